@@ -1,0 +1,1 @@
+"""The register: what exists, where it is fitted, what suits what."""

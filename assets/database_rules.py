@@ -1,0 +1,152 @@
+"""Rules that span rows or forbid changes, kept by the database itself as triggers.
+
+A constraint sees one row; these see the rows beside it (after the change, when the row has its id). Each rule is one condition in SQL that
+SQLite and PostgreSQL both read, and one sentence that people get when it is broken. A broken rule
+raises ``django.db.IntegrityError`` with that sentence.
+"""
+
+from dataclasses import dataclass
+
+from django.db import connections
+
+PREFIX = "tth_rule_"
+
+
+@dataclass(frozen=True)
+class Rule:
+    """Refuse ``events`` on ``table`` when ``condition`` (SQL over NEW and OLD) is true."""
+
+    name: str
+    table: str
+    events: tuple[str, ...]
+    condition: str
+    sentence: str
+
+    def trigger_name(self, event: str) -> str:
+        return f"{PREFIX}{self.name}_{event.lower()}"
+
+
+RULES: list[Rule] = [
+    Rule(
+        name="position_order",
+        table="assets_position",
+        events=("INSERT", "UPDATE"),
+        condition="""
+            EXISTS (
+                SELECT 1 FROM assets_position other
+                WHERE other.points_id = NEW.points_id AND other.id <> NEW.id
+                AND ((other."order" < NEW."order" AND other.distance_mm >= NEW.distance_mm)
+                  OR (other."order" > NEW."order" AND other.distance_mm <= NEW.distance_mm))
+            )""",
+        sentence="Positions count from the toe: a higher number must be further from the toe.",
+    ),
+    Rule(
+        name="position_inside",
+        table="assets_position",
+        events=("INSERT", "UPDATE"),
+        condition="""
+            NEW.distance_mm > (
+                SELECT COALESCE(points.heel_mm, design.heel_mm)
+                FROM assets_points points
+                LEFT JOIN assets_switchdesign design ON design.id = points.design_id
+                WHERE points.id = NEW.points_id
+            )""",
+        sentence="The position is beyond the heel.",
+    ),
+    *(
+        Rule(
+            name=f"fitting_{what}_overlap",
+            table="assets_fitting",
+            events=("INSERT", "UPDATE"),
+            condition=f"""
+                EXISTS (
+                    SELECT 1 FROM assets_fitting other
+                    WHERE other.id <> NEW.id AND {same}
+                    AND (NEW.taken_out_on IS NULL OR other.fitted_on < NEW.taken_out_on)
+                    AND (other.taken_out_on IS NULL OR NEW.fitted_on < other.taken_out_on)
+                )""",
+            sentence=sentence,
+        )
+        for field in ("stretcher", "machine", "lost_motion_fitting")
+        for what, same, sentence in (
+            (
+                f"{field}",
+                f"other.{field}_id = NEW.{field}_id",
+                "A part is in one place at a time: its fittings overlap.",
+            ),
+            (
+                f"{field}_position",
+                f"other.position_id = NEW.position_id AND other.{field}_id IS NOT NULL "
+                f"AND NEW.{field}_id IS NOT NULL",
+                "A position holds one part of a kind at a time: the fittings overlap.",
+            ),
+        )
+    ),
+]
+
+
+def register(*rules: Rule) -> None:
+    """Adds another app's rules; each name once."""
+    known = {rule.name for rule in RULES}
+    RULES.extend(rule for rule in rules if rule.name not in known)
+
+
+def install_all(using: str = "default", **kwargs) -> None:
+    """Makes every trigger whose table exists anew."""
+    connection = connections[using]
+    tables = set(connection.introspection.table_names())
+    with connection.cursor() as cursor:
+        for rule in RULES:
+            if rule.table in tables:
+                for statement in _drops(connection.vendor, rule) + _creates(
+                    connection.vendor, rule
+                ):
+                    cursor.execute(statement)
+
+
+def remove_all(using: str = "default", **kwargs) -> None:
+    """Takes every trigger away, so that tables may be rebuilt."""
+    connection = connections[using]
+    tables = set(connection.introspection.table_names())
+    with connection.cursor() as cursor:
+        for rule in RULES:
+            if rule.table in tables:
+                for statement in _drops(connection.vendor, rule):
+                    cursor.execute(statement)
+
+
+def _drops(vendor: str, rule: Rule) -> list[str]:
+    if vendor == "postgresql":
+        return [
+            f"DROP TRIGGER IF EXISTS {rule.trigger_name(event)} ON {rule.table}"
+            for event in rule.events
+        ]
+    return [f"DROP TRIGGER IF EXISTS {rule.trigger_name(event)}" for event in rule.events]
+
+
+def _creates(vendor: str, rule: Rule) -> list[str]:
+    sentence = rule.sentence.replace("'", "''")
+    if vendor == "postgresql":
+        function = f"{PREFIX}{rule.name}"
+        statements = [
+            f"""CREATE OR REPLACE FUNCTION {function}() RETURNS trigger LANGUAGE plpgsql AS $$
+            BEGIN
+                IF {rule.condition} THEN
+                    RAISE EXCEPTION '{sentence.replace("%", "%%")}'
+                    USING ERRCODE = 'check_violation';
+                END IF;
+                IF TG_OP = 'DELETE' THEN RETURN OLD; END IF;
+                RETURN NEW;
+            END $$"""
+        ]
+        statements += [
+            f"CREATE TRIGGER {rule.trigger_name(event)} AFTER {event} ON {rule.table} "
+            f"FOR EACH ROW EXECUTE FUNCTION {function}()"
+            for event in rule.events
+        ]
+        return statements
+    return [
+        f"CREATE TRIGGER {rule.trigger_name(event)} AFTER {event} ON {rule.table} "
+        f"WHEN {rule.condition} BEGIN SELECT RAISE(ABORT, '{sentence}'); END"
+        for event in rule.events
+    ]

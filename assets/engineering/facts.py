@@ -1,0 +1,195 @@
+"""What the rules know of the parts and places: frozen, hashable, nothing guessed.
+
+``None``, an empty set and the word *unknown* all mean "nobody has looked yet".
+Names that only identify a thing (tags, keys) take no part in comparison, so that two rods
+alike in every fact are one fact: the whole railway is computed once per distinct pair.
+Lengths are in mm, torque in N·m.
+"""
+
+from dataclasses import dataclass, field, replace
+
+from .words import (
+    Adjustability,
+    Condition,
+    DriveLug,
+    Fixings,
+    Form,
+    Generation,
+    InsulationKind,
+    InsulationSide,
+    Layout,
+    Lie,
+    MachineKind,
+    Notches,
+    Profile,
+    Role,
+    ShoeColour,
+    Side,
+    Towards,
+    Use,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A closed range; either end may be open (None)."""
+
+    least: float | None = None
+    most: float | None = None
+
+    def __contains__(self, value: float) -> bool:
+        return (self.least is None or value >= self.least) and (
+            self.most is None or value <= self.most
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class ShoeFacts:
+    """The bracket that joins a stretcher to a switch rail."""
+
+    profile: Profile = Profile.UNKNOWN
+    colour: ShoeColour = ShoeColour.UNKNOWN
+
+
+@dataclass(frozen=True, slots=True)
+class StretcherFacts:
+    """A stretcher as it is, whether fitted or in the store.
+
+    Left and right are as it lies, or would lie, in the points, seen from the toe.
+    """
+
+    tag: str = field(default="", compare=False)
+    made_for: frozenset[Role] = frozenset()  # empty: not known
+    generation: Generation = Generation.UNKNOWN
+    adjustability: Adjustability = Adjustability.UNKNOWN
+    form: Form = Form.UNKNOWN
+    gooseneck_towards: Towards = Towards.UNKNOWN  # which way its crank stands
+    insulation_side: InsulationSide = InsulationSide.UNKNOWN
+    insulation_kind: InsulationKind = InsulationKind.UNKNOWN
+    left_shoe: ShoeFacts = ShoeFacts()
+    right_shoe: ShoeFacts = ShoeFacts()
+    kicker: bool | None = None
+    drive_lug: DriveLug = DriveLug.UNKNOWN
+    fixings: Fixings = Fixings.UNKNOWN
+    torque_nm: float | None = None  # the tightening torque laid down for its fixings
+    length_min_mm: float | None = None  # over the backs of the switch rails
+    length_max_mm: float | None = None
+    thread_pitch_mm: float | None = None
+    shim_left_mm: float | None = None
+    shim_right_mm: float | None = None
+    notches: Notches = Notches.UNKNOWN
+    notch_distance_mm: float | None = None
+    can_be_turned: bool | None = None  # end for end
+    condition: Condition = Condition.UNKNOWN
+    quarantined: bool = False
+    open_defects: tuple[str, ...] = ()  # one sentence each
+
+
+@dataclass(frozen=True, slots=True)
+class MachineFacts:
+    """What moves the switch, with its rods."""
+
+    tag: str = field(default="", compare=False)
+    kind: MachineKind = MachineKind.UNKNOWN
+    stroke_mm: float | None = None
+    unlocking_stroke_mm: float | None = None
+    internal_lost_motion_mm: float | None = None
+    lever_ratio: float | None = None  # movement at the drive rod per movement of the machine
+    drive_insulated: bool | None = None
+    lock_rod_insulated: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LostMotionFacts:
+    """An external lost-motion fitting on a drive lug."""
+
+    tag: str = field(default="", compare=False)
+    lost_motion_min_mm: float | None = None
+    lost_motion_max_mm: float | None = None
+    suits_lugs: frozenset[DriveLug] = frozenset()  # empty: not known
+
+
+@dataclass(frozen=True, slots=True)
+class RailFacts:
+    """A rail section: only what the rules need of it."""
+
+    code: str
+    profile: Profile = Profile.UNKNOWN
+    head_mm: float | None = None
+    foot_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceFacts:
+    """One place for a stretcher on a set of points, with what is fitted there now."""
+
+    order: int  # 0 is the lock stretcher's place, then 1, 2 ... from the toe
+    role: Role
+    distance_mm: float | None = None  # from the toe
+    space_ahead_mm: float | None = None  # free space to the timber, towards the toe
+    space_behind_mm: float | None = None
+    kicker_required: bool | None = None
+    driven: bool | None = None
+    separation: Interval | None = None  # mm over the backs that a rod here must hold
+    travel_mm: float | None = None  # movement of the switch needed here
+    stretcher: StretcherFacts | None = None
+    machine: MachineFacts | None = None
+    lost_motion: LostMotionFacts | None = None
+
+    @property
+    def name(self) -> str:
+        """What people call the rod here: "lock stretcher", "second stretcher" ..."""
+        if self.order == 0:
+            return "lock stretcher"
+        ordinals = ("first", "second", "third", "fourth", "fifth", "sixth")
+        word = ordinals[self.order - 1] if self.order <= len(ordinals) else f"{self.order}th"
+        return f"{word} stretcher"
+
+
+@dataclass(frozen=True, slots=True)
+class PointsFacts:
+    """One set of points with its places, ordered from the toe."""
+
+    key: str = field(default="", compare=False)
+    layout: Layout = Layout.UNKNOWN
+    use: Use = Use.UNKNOWN
+    rail: RailFacts | None = None
+    gauge_mm: float | None = None
+    track_circuited: bool | None = None
+    machine_side: Side = Side.UNKNOWN
+    normal_lie: Lie = Lie.UNKNOWN
+    least_stretchers: int | None = None  # what the switch design needs, lock stretcher not counted
+    places: tuple[PlaceFacts, ...] = ()
+
+    def place(self, order: int) -> PlaceFacts:
+        """The place with this number; KeyError where the points have none."""
+        for place in self.places:
+            if place.order == order:
+                return place
+        raise KeyError(f"{self.key} has no position {order}")
+
+    def with_rod(self, order: int, stretcher: StretcherFacts | None) -> "PointsFacts":
+        """The same points as they would be with this rod (or none) at that place."""
+        changed = replace(self.place(order), stretcher=stretcher)
+        return replace(
+            self, places=tuple(changed if p.order == order else p for p in self.places)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class PositionFacts:
+    """A place together with the points it belongs to: what a rod is assessed against."""
+
+    points: PointsFacts
+    order: int
+
+    @property
+    def place(self) -> PlaceFacts:
+        return self.points.place(self.order)
+
+    @property
+    def others(self) -> tuple[PlaceFacts, ...]:
+        """The other places of the points that have a rod fitted."""
+        return tuple(
+            p for p in self.points.places if p.order != self.order and p.stretcher is not None
+        )

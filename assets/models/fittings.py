@@ -1,0 +1,178 @@
+"""Which part is, or was, where: a part's story is its list of fittings."""
+
+from datetime import date
+
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.db.models import F, Q
+from simple_history.models import HistoricalRecords
+
+from .parts import LostMotionFitting, Machine, Stretcher
+from .places import Position
+
+PART_FIELDS = ("stretcher", "machine", "lost_motion_fitting")
+PART_KINDS = {"stretcher": Stretcher, "machine": Machine, "lost_motion_fitting": LostMotionFitting}
+
+
+class PartLink(models.Model):
+    """A link to one part of any kind. The parts differ too much to share a table."""
+
+    stretcher = models.ForeignKey(
+        Stretcher, null=True, blank=True, on_delete=models.PROTECT, related_name="%(class)ss"
+    )
+    machine = models.ForeignKey(
+        Machine, null=True, blank=True, on_delete=models.PROTECT, related_name="%(class)ss"
+    )
+    lost_motion_fitting = models.ForeignKey(
+        LostMotionFitting,
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="%(class)ss",
+    )
+
+    class Meta:
+        abstract = True
+
+    @property
+    def part(self):
+        """The linked part, or None."""
+        return self.stretcher or self.machine or self.lost_motion_fitting
+
+    @property
+    def part_field(self) -> str | None:
+        """Which of the three fields holds the part."""
+        return next((f for f in PART_FIELDS if getattr(self, f"{f}_id")), None)
+
+
+def link_field(part) -> str:
+    """The field of a PartLink that holds this part."""
+    return next(field for field, model in PART_KINDS.items() if isinstance(part, model))
+
+
+def _one_part() -> Q:
+    """Exactly one of the three fields is filled."""
+    ways = Q()
+    for chosen in PART_FIELDS:
+        ways |= Q(**{f"{field}__isnull": field != chosen for field in PART_FIELDS})
+    return ways
+
+
+class FittingQuerySet(models.QuerySet):
+    def current(self) -> "FittingQuerySet":
+        """Fittings that have not ended."""
+        return self.filter(taken_out_on__isnull=True)
+
+    def on(self, day: date) -> "FittingQuerySet":
+        """What was fitted on a day; a part taken out that day no longer counts."""
+        return self.filter(fitted_on__lte=day).filter(
+            Q(taken_out_on__isnull=True) | Q(taken_out_on__gt=day)
+        )
+
+    def of(self, part) -> "FittingQuerySet":
+        return self.filter(**{link_field(part): part})
+
+    def in_order(self) -> "FittingQuerySet":
+        return self.order_by("-fitted_on", "-pk")
+
+
+class Fitting(PartLink):
+    """A part in a position, from a day until it is taken out."""
+
+    position = models.ForeignKey(Position, on_delete=models.PROTECT, related_name="fittings")
+    fitted_on = models.DateField()
+    found_fitted = models.BooleanField(
+        "found fitted",
+        default=False,
+        help_text="The day is when it was found there; when it was fitted is not known.",
+    )
+    fitted_by = models.CharField(max_length=80, blank=True)
+    taken_out_on = models.DateField(null=True, blank=True)
+    taken_out_by = models.CharField(max_length=80, blank=True)
+    taken_out_reason = models.CharField(max_length=200, blank=True)
+    history = HistoricalRecords()
+
+    objects = FittingQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-fitted_on", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                name="fitting_has_one_part",
+                condition=_one_part(),
+                violation_error_message="A fitting is of one part: no less and no more.",
+            ),
+            models.CheckConstraint(
+                name="fitting_ends_after_it_begins",
+                condition=Q(taken_out_on__isnull=True) | Q(taken_out_on__gte=F("fitted_on")),
+                violation_error_message="It cannot be taken out before it was fitted.",
+            ),
+            models.CheckConstraint(
+                name="fitting_end_has_a_reason",
+                condition=Q(taken_out_on__isnull=True) | ~Q(taken_out_reason=""),
+                violation_error_message="Say why it was taken out.",
+            ),
+            *(
+                models.UniqueConstraint(
+                    fields=[field],
+                    condition=Q(taken_out_on__isnull=True, **{f"{field}__isnull": False}),
+                    name=f"fitting_{field}_in_one_place",
+                    violation_error_message=(
+                        "This part is fitted somewhere already: take it out there first."
+                    ),
+                )
+                for field in PART_FIELDS
+            ),
+            *(
+                models.UniqueConstraint(
+                    fields=["position"],
+                    condition=Q(taken_out_on__isnull=True, **{f"{field}__isnull": False}),
+                    name=f"fitting_one_{field}_per_position",
+                    violation_error_message=(
+                        "This position has a part of that kind already: take it out first."
+                    ),
+                )
+                for field in PART_FIELDS
+            ),
+            *(
+                models.UniqueConstraint(
+                    fields=[field, "position", "fitted_on"],
+                    name=f"fitting_{field}_once_a_day",
+                    violation_error_message=(
+                        "This part is already recorded as fitted here on that day."
+                    ),
+                )
+                for field in PART_FIELDS
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.part} at {self.position}"
+
+    def clean(self) -> None:
+        """Says beside the form what the database would refuse: see assets.database_rules."""
+        part = self.part
+        if part is None or self.position_id is None or self.fitted_on is None:
+            return
+        field = self.part_field
+        others = Fitting.objects.exclude(pk=self.pk).filter(
+            Q(taken_out_on__isnull=True) | Q(taken_out_on__gt=self.fitted_on)
+        )
+        if self.taken_out_on is not None:
+            others = others.filter(fitted_on__lt=self.taken_out_on)
+        elsewhere = others.of(part).first()
+        if elsewhere:
+            raise ValidationError(
+                f"{part} was at {elsewhere.position} from {elsewhere.fitted_on:%d %b %Y}"
+                f"{_until(elsewhere)}: a part is in one place at a time."
+            )
+        here = others.filter(position=self.position_id, **{f"{field}__isnull": False}).first()
+        if here:
+            raise ValidationError(
+                f"{self.position} held {here.part} from {here.fitted_on:%d %b %Y}"
+                f"{_until(here)}: a position holds one part of a kind at a time."
+            )
+
+
+def _until(fitting: Fitting) -> str:
+    return f" to {fitting.taken_out_on:%d %b %Y}" if fitting.taken_out_on else " and still is"

@@ -1,0 +1,221 @@
+"""The parts: stretchers, machines and lost-motion fittings, recorded as they are."""
+
+from django.db import models
+from django.db.models import Q
+from django.urls import reverse
+from simple_history.models import HistoricalRecords
+
+from assets.engineering.words import (
+    Adjustability,
+    Condition,
+    DriveLug,
+    Fixings,
+    Form,
+    Generation,
+    InsulationKind,
+    InsulationSide,
+    LostMotionKind,
+    MachineKind,
+    Notches,
+    Profile,
+    ShoeColour,
+)
+
+from .fields import coded, coded_rule, measured, order_rule, range_rule
+
+
+class PartQuerySet(models.QuerySet):
+    def fitted(self):
+        """Parts that are in a set of points now."""
+        return self.filter(fittings__taken_out_on__isnull=True, fittings__isnull=False)
+
+    def spare(self):
+        """Parts in the store: not fitted anywhere now."""
+        return self.exclude(pk__in=self.fitted().values("pk"))
+
+
+class Part(models.Model):
+    """What every part has, whatever its kind."""
+
+    tag = models.CharField(max_length=20, unique=True)
+    origin = models.CharField(max_length=120, blank=True, help_text="Where it came from.")
+    condition = coded(Condition, "condition")
+    quarantined = models.BooleanField(
+        default=False, help_text="Kept apart: not to be fitted until released."
+    )
+    note = models.TextField(blank=True)
+
+    objects = PartQuerySet.as_manager()
+
+    class Meta:
+        abstract = True
+
+    def __str__(self) -> str:
+        return self.tag
+
+    @property
+    def kind_name(self) -> str:
+        return str(self._meta.verbose_name)
+
+    def get_absolute_url(self) -> str:
+        return reverse("assets:part", args=[self._meta.model_name, self.tag])
+
+    def clean(self) -> None:
+        self.tag = " ".join(self.tag.split())
+
+    def current_fitting(self):
+        """Where it is fitted now, or None for a spare; one query unless prefetched."""
+        return next((f for f in self.fittings.all() if f.taken_out_on is None), None)
+
+
+def _part_rules(table: str) -> list[models.CheckConstraint]:
+    return [
+        coded_rule(table, "condition", Condition),
+        models.CheckConstraint(
+            name=f"{table}_tag_given",
+            condition=~Q(tag=""),
+            violation_error_message="Give the part a tag.",
+        ),
+    ]
+
+
+class Stretcher(Part):
+    """The rod tying the two switch rails together. Left and right are as it lies when fitted."""
+
+    for_lock = models.BooleanField("made for the lock", default=False)
+    for_drive = models.BooleanField("made for the drive", default=False)
+    for_intermediate = models.BooleanField("made for intermediate places", default=False)
+    for_back = models.BooleanField("made for the back", default=False)
+    generation = coded(Generation, "colour generation")
+    adjustability = coded(Adjustability, "fixed or adjustable")
+    form = coded(Form, "straight or gooseneck")
+    insulation_side = coded(InsulationSide, "insulation side")
+    insulation_kind = coded(InsulationKind, "insulation kind")
+    left_shoe = coded(Profile, "left shoe, for rail")
+    left_shoe_colour = coded(ShoeColour, "left shoe colour")
+    right_shoe = coded(Profile, "right shoe, for rail")
+    right_shoe_colour = coded(ShoeColour, "right shoe colour")
+    kicker = models.BooleanField(null=True, blank=True)
+    drive_lug = coded(DriveLug, "drive lug")
+    fixings = coded(Fixings, "fixings")
+    torque_nm = measured("tightening torque laid down", "N·m")
+    length_min_mm = measured("length over backs, least")
+    length_max_mm = measured("length over backs, most")
+    thread_pitch_mm = measured("thread pitch, length per turn")
+    shim_left_mm = measured("shims at left shoe")
+    shim_right_mm = measured("shims at right shoe")
+    notches = coded(Notches, "lock notches")
+    notch_distance_mm = measured("distance between lock notches")
+    can_be_turned = models.BooleanField("can be turned end for end", null=True, blank=True)
+    history = HistoricalRecords()
+
+    class Meta:
+        ordering = ["tag", "pk"]
+        constraints = [
+            *_part_rules("stretcher"),
+            coded_rule("stretcher", "generation", Generation),
+            coded_rule("stretcher", "adjustability", Adjustability),
+            coded_rule("stretcher", "form", Form),
+            coded_rule("stretcher", "insulation_side", InsulationSide),
+            coded_rule("stretcher", "insulation_kind", InsulationKind),
+            coded_rule("stretcher", "left_shoe", Profile),
+            coded_rule("stretcher", "right_shoe", Profile),
+            coded_rule("stretcher", "left_shoe_colour", ShoeColour),
+            coded_rule("stretcher", "right_shoe_colour", ShoeColour),
+            coded_rule("stretcher", "drive_lug", DriveLug),
+            coded_rule("stretcher", "fixings", Fixings),
+            coded_rule("stretcher", "notches", Notches),
+            range_rule("stretcher", "torque_nm", 2_000, unit="N·m"),
+            range_rule("stretcher", "length_min_mm", 2_000),
+            range_rule("stretcher", "length_max_mm", 2_000),
+            range_rule("stretcher", "thread_pitch_mm", 20),
+            range_rule("stretcher", "shim_left_mm", 60),
+            range_rule("stretcher", "shim_right_mm", 60),
+            range_rule("stretcher", "notch_distance_mm", 400),
+            order_rule(
+                "stretcher",
+                "length_min_mm",
+                "length_max_mm",
+                "The least length must not be above the most.",
+            ),
+            models.CheckConstraint(
+                name="stretcher_bare_rod_has_no_insulation",
+                condition=~Q(insulation_side=InsulationSide.NONE.value)
+                | Q(insulation_kind__in=[InsulationKind.NONE.value, InsulationKind.UNKNOWN.value]),
+                violation_error_message="A rod that is not insulated has no kind of insulation.",
+            ),
+            models.CheckConstraint(
+                name="stretcher_insulated_rod_has_a_kind",
+                condition=~Q(
+                    insulation_side__in=["left", "right", "both"],
+                    insulation_kind=InsulationKind.NONE.value,
+                ),
+                violation_error_message=(
+                    "This rod is insulated on a side, so its kind of insulation cannot be none."
+                ),
+            ),
+        ]
+
+
+class Machine(Part):
+    """What moves the switch. Its kinds are generic."""
+
+    kind = coded(MachineKind, "kind")
+    stroke_mm = measured("stroke")
+    unlocking_stroke_mm = measured("unlocking stroke")
+    internal_lost_motion_mm = measured("internal lost motion")
+    lever_ratio = measured("movement at the drive rod per movement of the machine", "ratio")
+    drive_insulated = models.BooleanField("drive rod insulated", null=True, blank=True)
+    lock_rod_insulated = models.BooleanField("lock rod insulated", null=True, blank=True)
+    history = HistoricalRecords()
+
+    class Meta:
+        ordering = ["tag", "pk"]
+        constraints = [
+            *_part_rules("machine"),
+            coded_rule("machine", "kind", MachineKind),
+            range_rule("machine", "stroke_mm", 500),
+            range_rule("machine", "unlocking_stroke_mm", 500),
+            range_rule("machine", "internal_lost_motion_mm", 500),
+            range_rule("machine", "lever_ratio", 10, least=0.1, unit="(ratio)"),
+            order_rule(
+                "machine",
+                "unlocking_stroke_mm",
+                "stroke_mm",
+                "The unlocking stroke must not be above the stroke.",
+            ),
+            order_rule(
+                "machine",
+                "internal_lost_motion_mm",
+                "stroke_mm",
+                "The internal lost motion must not be above the stroke.",
+            ),
+        ]
+
+
+class LostMotionFitting(Part):
+    """An external fitting on the drive lug that lets the drive move before the switch does."""
+
+    kind = coded(LostMotionKind, "kind")
+    lost_motion_min_mm = measured("lost motion, least")
+    lost_motion_max_mm = measured("lost motion, most")
+    suits_plain = models.BooleanField("suits a plain lug", default=False)
+    suits_thin = models.BooleanField("suits a thin lug", default=False)
+    suits_raised_head = models.BooleanField("suits a raised-head lug", default=False)
+    history = HistoricalRecords()
+
+    class Meta:
+        verbose_name = "lost-motion fitting"
+        ordering = ["tag", "pk"]
+        constraints = [
+            *_part_rules("lost_motion"),
+            coded_rule("lost_motion", "kind", LostMotionKind),
+            range_rule("lost_motion", "lost_motion_min_mm", 500),
+            range_rule("lost_motion", "lost_motion_max_mm", 500),
+            order_rule(
+                "lost_motion",
+                "lost_motion_min_mm",
+                "lost_motion_max_mm",
+                "The least lost motion must not be above the most.",
+            ),
+        ]

@@ -1,0 +1,44 @@
+"""Where other apps add to the register's pages, so that the register need not know them.
+
+An app hands in its panels when it starts; the page asks each for its template and context.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Panel:
+    """A piece of a page: a heading, a template fragment and what it needs."""
+
+    heading: str
+    template: str
+    context: dict[str, Any] = field(default_factory=dict)
+    anchor: str = ""
+
+
+# Each takes (points, request) or (part, request) and gives a Panel, or None for nothing to show.
+points_panels: list[Callable[..., Panel | None]] = []
+part_panels: list[Callable[..., Panel | None]] = []
+# Each takes (stretcher ids) and gives {stretcher id: sentences} of open defects, for suitability.
+open_defect_sources: list[Callable[[list[int]], dict[int, tuple[str, ...]]]] = []
+
+
+def points_page(points, request) -> list[Panel]:
+    """The panels of a set of points, in the order in which the apps handed them in."""
+    return [panel for make in points_panels if (panel := make(points, request))]
+
+
+def part_page(part, request) -> list[Panel]:
+    """The panels of a part."""
+    return [panel for make in part_panels if (panel := make(part, request))]
+
+
+def open_defects(stretcher_ids: list[int]) -> dict[int, tuple[str, ...]]:
+    """One sentence per open defect of each stretcher; one query per source."""
+    found: dict[int, tuple[str, ...]] = {}
+    for source in open_defect_sources:
+        for stretcher, sentences in source(stretcher_ids).items():
+            found[stretcher] = found.get(stretcher, ()) + sentences
+    return found

@@ -1,0 +1,1 @@
+"""Puts the three apps together: settings, addresses, who may do what, the home page."""

@@ -1,0 +1,1 @@
+"""What is wrong, who mends it, who checks it, and on what evidence it was closed."""

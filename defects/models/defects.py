@@ -1,0 +1,152 @@
+"""A defect: one thing wrong at one place, from raising to a proven close."""
+
+from datetime import date
+
+from django.db import models
+from django.db.models import Q
+from django.urls import reverse
+
+from assets.departments import Department
+from assets.models import PartLink, Points, Position
+from assets.models.fields import coded, coded_rule
+from assets.models.fittings import PART_FIELDS
+from defects.words import OPEN_STATES, State, TemporaryMeasure, Urgency
+from inspections.models import Examination, Reading
+
+
+class DefectQuerySet(models.QuerySet):
+    def open(self) -> "DefectQuerySet":
+        return self.filter(state__in=OPEN_STATES)
+
+    def owned_by(self, department: Department) -> "DefectQuerySet":
+        """Open defects that this department holds now."""
+        return self.open().filter(owner=department)
+
+    def overdue(self, at: date) -> "DefectQuerySet":
+        return self.open().filter(due_on__lt=at)
+
+    def most_urgent_first(self) -> "DefectQuerySet":
+        order = models.Case(
+            *(
+                models.When(urgency=urgency.value, then=models.Value(place))
+                for place, urgency in enumerate(Urgency)
+            )
+        )
+        return self.order_by(order, "due_on", "number", "pk")
+
+    def with_links(self) -> "DefectQuerySet":
+        """What every list and page shows of a defect, in one query."""
+        return self.select_related(
+            "points__location", "position__points__location", *PART_FIELDS, "route"
+        )
+
+
+class Defect(PartLink):
+    """Who holds it is ``owner``; who mends and who checks are fixed unless it is handed over."""
+
+    number = models.PositiveIntegerField(unique=True)
+    points = models.ForeignKey(Points, on_delete=models.PROTECT, related_name="defects")
+    position = models.ForeignKey(
+        Position, null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
+    )
+    route = models.ForeignKey(
+        "defects.Route", null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
+    )
+    reading = models.ForeignKey(
+        Reading, null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
+    )
+    examination = models.ForeignKey(
+        Examination, null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
+    )
+    title = models.CharField(max_length=160)
+    description = models.TextField(blank=True)
+    remedy = models.CharField(max_length=300, blank=True)
+    urgency = coded(Urgency, "urgency", default=Urgency.PLANNED.value)
+    state = coded(State, "state", default=State.RAISED.value, editable=False)
+    owner = coded(Department, "held by", default=Department.SIGNALLING.value)
+    mends = coded(Department, "mends", default=Department.SIGNALLING.value)
+    checks = coded(Department, "checks", default=Department.SIGNALLING.value)
+    raised_at = models.DateTimeField()
+    raised_by = models.CharField(max_length=80)
+    due_on = models.DateField(null=True, blank=True)
+    work_done_at = models.DateTimeField(null=True, blank=True, editable=False)
+    closed_at = models.DateTimeField(null=True, blank=True, editable=False)
+    temporary_measure = coded(
+        TemporaryMeasure, "temporary measure", default=TemporaryMeasure.NONE.value
+    )
+    needs_cause = models.BooleanField(default=False)
+    cause = models.CharField("cause found", max_length=300, blank=True)
+    repeat_of = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="repeats"
+    )
+    caused_by = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="consequences"
+    )
+    # Counts the moves, so that a person acting on an old page is told what changed meanwhile.
+    version = models.PositiveIntegerField(default=0, editable=False)
+
+    objects = DefectQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-number", "-pk"]
+        constraints = [
+            coded_rule("defect", "urgency", Urgency),
+            coded_rule("defect", "state", State),
+            coded_rule("defect", "owner", Department),
+            coded_rule("defect", "mends", Department),
+            coded_rule("defect", "checks", Department),
+            coded_rule("defect", "temporary_measure", TemporaryMeasure),
+            models.CheckConstraint(
+                name="defect_has_at_most_one_part",
+                condition=Q(stretcher__isnull=True, machine__isnull=True)
+                | Q(stretcher__isnull=True, lost_motion_fitting__isnull=True)
+                | Q(machine__isnull=True, lost_motion_fitting__isnull=True),
+                violation_error_message="A defect names one part at most.",
+            ),
+            models.CheckConstraint(
+                name="defect_closed_has_a_time",
+                condition=Q(state=State.CLOSED.value, closed_at__isnull=False)
+                | (~Q(state=State.CLOSED.value) & Q(closed_at__isnull=True)),
+                violation_error_message="A closed defect has a time of closing; others have none.",
+            ),
+            models.CheckConstraint(
+                name="defect_closed_has_its_cause",
+                condition=~Q(state=State.CLOSED.value) | Q(needs_cause=False) | ~Q(cause=""),
+                violation_error_message=(
+                    "A loose or broken fixing needs a stated cause before it can be closed."
+                ),
+            ),
+            models.CheckConstraint(
+                name="defect_not_a_repeat_of_itself",
+                condition=Q(repeat_of__isnull=True) | ~Q(repeat_of=models.F("pk")),
+                violation_error_message="A defect cannot be a repeat of itself.",
+            ),
+            models.CheckConstraint(
+                name="defect_title_given",
+                condition=~Q(title=""),
+                violation_error_message="Say what is wrong.",
+            ),
+        ]
+        indexes = [
+            models.Index(
+                fields=["owner", "due_on"],
+                name="defect_queue",
+                condition=Q(state__in=OPEN_STATES),
+            ),
+            models.Index(fields=["points", "state"], name="defect_by_points"),
+        ]
+
+    def __str__(self) -> str:
+        return f"Defect {self.number}: {self.title}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("defects:defect", args=[self.number])
+
+    @property
+    def is_open(self) -> bool:
+        return State(self.state).is_open
+
+    @property
+    def crosses_departments(self) -> bool:
+        """On the interface: one department mends, the other checks."""
+        return self.mends != self.checks

@@ -1,0 +1,62 @@
+"""Words of a defect: how urgent, in what state, and what may be done to it."""
+
+from assets.engineering.words import Vocabulary
+
+
+class Urgency(Vocabulary):
+    AT_ONCE = "at_once"
+    URGENT = "urgent"
+    PLANNED = "planned"
+    WHEN_THERE = "when_there", "when next there"
+
+    @property
+    def days(self) -> int:
+        """Days allowed from raising to closing, unless a due date is given."""
+        return {"at_once": 0, "urgent": 7, "planned": 28, "when_there": 90}[self.value]
+
+    @property
+    def raised(self) -> "Urgency":
+        """One step more urgent."""
+        steps = list(Urgency)
+        return steps[max(0, steps.index(self) - 1)]
+
+
+class State(Vocabulary):
+    RAISED = "raised"
+    ACCEPTED = "accepted"
+    WORK_DONE = "work_done"
+    CLOSED = "closed"
+    IN_ERROR = "in_error", "raised in error"
+
+    @property
+    def is_open(self) -> bool:
+        return self not in (State.CLOSED, State.IN_ERROR)
+
+
+OPEN_STATES = tuple(state.value for state in State if state.is_open)
+
+
+class Move(Vocabulary):
+    """What can happen to a defect; each is one event that stays."""
+
+    RAISE = "raise", "raised"
+    ACCEPT = "accept", "accepted"
+    HAND_OVER = "hand_over", "handed over"
+    RETURN = "return", "returned"
+    WORK_DONE = "work_done"
+    CLOSE = "close", "closed"
+    IN_ERROR = "in_error", "raised in error"
+    COMMENT = "comment"
+    EDIT = "edit", "details changed"
+    MEASURE = "measure", "temporary measure"
+    MEASURED_AGAIN = "measured_again"
+    LINK = "link", "linked"
+
+
+class TemporaryMeasure(Vocabulary):
+    NONE = "none"
+    SECURED = "secured", "secured out of use"
+    SPEED = "speed", "speed restriction"
+    HAND_SIGNALLED = "hand_signalled", "hand-signalled"
+    CLIPPED = "clipped", "clipped and padlocked"
+    OTHER = "other", "other, see the note"

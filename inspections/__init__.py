@@ -1,0 +1,1 @@
+"""What was measured and looked at, against which limits, and with what verdict."""

@@ -1,0 +1,12 @@
+from django.apps import AppConfig
+
+
+class InspectionsConfig(AppConfig):
+    name = "inspections"
+
+    def ready(self) -> None:
+        from assets import database_rules
+
+        from . import rules
+
+        database_rules.register(*rules.DATABASE_RULES)

@@ -1,0 +1,215 @@
+"""Visits to a set of points: the readings taken and the things looked at."""
+
+import uuid
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+from simple_history.models import HistoricalRecords
+
+from assets.engineering.words import Lie, Side
+from assets.models import Points, Position
+from assets.models.fields import coded, coded_rule, measured, range_rule
+from inspections.words import InstrumentKind, ItemCode, Look, QuantityCode, Reason, Verdict
+
+from .limits import Limit
+
+
+class Instrument(models.Model):
+    tag = models.CharField(max_length=20, unique=True)
+    kind = coded(InstrumentKind, "kind", default=InstrumentKind.RULE.value)
+    check_due = models.DateField(null=True, blank=True, help_text="Blank: not known.")
+    note = models.CharField(max_length=200, blank=True)
+    history = HistoricalRecords()
+
+    class Meta:
+        ordering = ["tag", "pk"]
+        constraints = [coded_rule("instrument", "kind", InstrumentKind)]
+
+    def __str__(self) -> str:
+        return f"{self.tag} ({InstrumentKind(self.kind).label})"
+
+
+class InspectionQuerySet(models.QuerySet):
+    def latest_first(self) -> "InspectionQuerySet":
+        return self.order_by("-at", "-pk")
+
+
+class Inspection(models.Model):
+    """One visit to one set of points."""
+
+    points = models.ForeignKey(Points, on_delete=models.PROTECT, related_name="inspections")
+    at = models.DateTimeField("when")
+    by = models.CharField("who", max_length=80)
+    recorded_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
+    )
+    reason = coded(Reason, "why", default=Reason.ROUTINE.value)
+    instruments = models.ManyToManyField(Instrument, blank=True, related_name="inspections")
+    note = models.TextField(blank=True)
+    # Made by whoever sends the visit, so that sending it twice records it once.
+    client_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    recorded_at = models.DateTimeField(auto_now_add=True)
+
+    objects = InspectionQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        constraints = [
+            coded_rule("inspection", "reason", Reason),
+            models.CheckConstraint(
+                name="inspection_who_given",
+                condition=~Q(by=""),
+                violation_error_message="Say who made the visit.",
+            ),
+        ]
+        indexes = [models.Index(fields=["points", "-at"], name="inspection_by_points")]
+
+    def __str__(self) -> str:
+        return f"{self.points.key}, {self.at:%d %b %Y}"
+
+
+class ReadingQuerySet(models.QuerySet):
+    def standing(self) -> "ReadingQuerySet":
+        """Readings that no later entry has corrected."""
+        return self.filter(correction__isnull=True)
+
+    def out(self) -> "ReadingQuerySet":
+        """Readings at intervention level or worse."""
+        return self.filter(verdict__in=[v.value for v in Verdict if v.is_out])
+
+    def same_place(self, reading: "Reading") -> "ReadingQuerySet":
+        """The same quantity at the same place of the same points."""
+        return self.filter(
+            inspection__points=reading.inspection.points_id,
+            quantity=reading.quantity,
+            position=reading.position_id,
+            side=reading.side,
+            lie=reading.lie,
+        )
+
+    def in_time(self) -> "ReadingQuerySet":
+        return self.order_by("inspection__at", "pk")
+
+
+class Reading(models.Model):
+    """A value of one quantity at one place, with the limit that judged it then.
+
+    ``side`` and ``lie`` are "" where the quantity has none. A lock test is 1 (locked) or 0. A
+    reading is never changed: ``corrects`` points at the mistaken one that it stands for.
+    """
+
+    inspection = models.ForeignKey(Inspection, on_delete=models.PROTECT, related_name="readings")
+    quantity = coded(QuantityCode, "quantity", default=QuantityCode.FWC.value)
+    position = models.ForeignKey(
+        Position, null=True, blank=True, on_delete=models.PROTECT, related_name="readings"
+    )
+    at_mm = measured("place, from the toe")
+    side = models.CharField(max_length=24, blank=True, choices=Side.choices())
+    lie = models.CharField(max_length=24, blank=True, choices=Lie.choices())
+    value = models.FloatField(null=True, blank=True)
+    not_taken_reason = models.CharField(max_length=120, blank=True)
+    stretcher = models.ForeignKey(
+        "assets.Stretcher",
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="readings",
+        help_text="The rod that was there when it was read.",
+    )
+    instrument = models.ForeignKey(
+        Instrument, null=True, blank=True, on_delete=models.PROTECT, related_name="readings"
+    )
+    instrument_past_check = models.BooleanField(default=False)
+    verdict = coded(Verdict, "verdict", default=Verdict.NO_LIMIT.value)
+    limit = models.ForeignKey(
+        Limit, null=True, blank=True, on_delete=models.PROTECT, related_name="readings"
+    )
+    limit_confirmed = models.BooleanField(default=False)
+    corrects = models.OneToOneField(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="correction"
+    )
+
+    objects = ReadingQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["inspection", "quantity", "pk"]
+        constraints = [
+            coded_rule("reading", "quantity", QuantityCode),
+            coded_rule("reading", "verdict", Verdict),
+            range_rule("reading", "value", 1e9, unit="in the quantity's unit"),
+            range_rule("reading", "at_mm", 30_000),
+            models.CheckConstraint(
+                name="reading_value_or_why_not",
+                condition=Q(value__isnull=False, not_taken_reason="")
+                | (Q(value__isnull=True) & ~Q(not_taken_reason="")),
+                violation_error_message="Give a value, or say why the reading was not taken.",
+            ),
+        ]
+        indexes = [
+            models.Index(fields=["quantity", "position", "lie", "side"], name="reading_by_place"),
+            models.Index(
+                fields=["verdict"],
+                name="reading_out",
+                condition=Q(verdict__in=["intervention", "immediate"]),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{QuantityCode(self.quantity).label} {self.value}"
+
+
+class ExaminationQuerySet(models.QuerySet):
+    def defective(self) -> "ExaminationQuerySet":
+        return self.filter(found=Look.DEFECTIVE.value)
+
+    def same_place(self, examination: "Examination") -> "ExaminationQuerySet":
+        """The same thing at the same place of the same points."""
+        return self.filter(
+            inspection__points=examination.inspection.points_id,
+            item=examination.item,
+            position=examination.position_id,
+        )
+
+
+class Examination(models.Model):
+    """A thing looked at: good, defective or not seen."""
+
+    inspection = models.ForeignKey(
+        Inspection, on_delete=models.PROTECT, related_name="examinations"
+    )
+    item = coded(ItemCode, "thing looked at", default=ItemCode.FIXINGS.value)
+    position = models.ForeignKey(
+        Position, null=True, blank=True, on_delete=models.PROTECT, related_name="examinations"
+    )
+    found = coded(Look, "found", default=Look.NOT_SEEN.value)
+    note = models.CharField(max_length=300, blank=True)
+    stretcher = models.ForeignKey(
+        "assets.Stretcher",
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="examinations",
+    )
+    corrects = models.OneToOneField(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="correction"
+    )
+
+    objects = ExaminationQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["inspection", "item", "pk"]
+        constraints = [
+            coded_rule("examination", "item", ItemCode),
+            coded_rule("examination", "found", Look),
+        ]
+        indexes = [
+            models.Index(
+                fields=["item", "position"],
+                name="examination_defective",
+                condition=Q(found="defective"),
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{ItemCode(self.item).label}: {Look(self.found).label}"

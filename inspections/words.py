@@ -1,0 +1,98 @@
+"""Words of the inspection: what is measured, what is looked at, how it is judged."""
+
+from assets.engineering.words import Vocabulary
+
+
+class QuantityCode(Vocabulary):
+    SWITCH_OPENING = "switch_opening"
+    FWC = "fwc", "free wheel clearance"
+    FWP = "fwp", "free wheel passage"
+    RESIDUAL_OPENING = "residual_opening"
+    KICKER_CLEARANCE = "kicker_clearance"
+    TRACK_GAUGE = "track_gauge"
+    LOCK_GO = "lock_go", "lock test, gauge that must lock"
+    LOCK_NO_GO = "lock_no_go", "lock test, gauge that must not lock"
+    INSULATION_RESISTANCE = "insulation_resistance"
+    TORQUE = "torque", "tightening torque"
+    LOST_MOTION = "lost_motion"
+
+
+class ItemCode(Vocabulary):
+    """A thing looked at."""
+
+    GOOSENECK_CRACK = "gooseneck_crack", "gooseneck cracks"
+    SHOE_CRACK = "shoe_crack", "shoe cracks"
+    WELD = "weld", "welds on adjustable rods"
+    RUBBER_BUSH = "rubber_bush", "rubber bushes"
+    INSULATION_PLATES = "insulation_plates"
+    METAL_TOUCHING = "metal_touching", "metal touching the rails"
+    CAPTIVE_NUT = "captive_nut", "captive nuts"
+    LOCK_NUTS = "lock_nuts"
+    FIXINGS = "fixings"
+    GREASING = "greasing", "greasing behind back nuts"
+    WEAR_MARKS = "wear_marks", "wear marks on the back of the open switch"
+    BALLAST = "ballast", "ballast behind the rods"
+    TIMBER_FOULING = "timber_fouling", "timber fouling the rods"
+    SWITCH_CREEP = "switch_creep"
+    SLIDE_CHAIRS = "slide_chairs"
+    RAIL_DAMAGE = "rail_damage"
+
+
+class Look(Vocabulary):
+    """What an examination found."""
+
+    GOOD = "good"
+    DEFECTIVE = "defective"
+    NOT_SEEN = "not_seen", "not seen"
+
+
+class Reason(Vocabulary):
+    """Why the visit was made."""
+
+    ROUTINE = "routine"
+    AFTER_WORK = "after_work"
+    AFTER_FITTING = "after_fitting", "after fitting a part"
+    BEFORE_USE = "before_use", "before use after a closed season"
+    JOINT_VISIT = "joint_visit", "joint visit of both departments"
+
+
+class Level(Vocabulary):
+    """Levels of a limit in the sense of EN 13848-5 and the infrastructure TSI."""
+
+    ALERT = "alert", "alert limit"
+    INTERVENTION = "intervention", "intervention limit"
+    IMMEDIATE = "immediate", "immediate action limit"
+
+
+class Verdict(Vocabulary):
+    """A reading against the limits; "out" is from intervention upwards."""
+
+    WITHIN = "within"
+    ALERT = "alert"
+    INTERVENTION = "intervention"
+    IMMEDIATE = "immediate", "immediate action"
+    NO_LIMIT = "no_limit", "no limit"
+    NOT_TAKEN = "not_taken", "not taken"
+
+    @property
+    def is_out(self) -> bool:
+        return self in (Verdict.INTERVENTION, Verdict.IMMEDIATE)
+
+
+class Scope(Vocabulary):
+    """What a limit holds for, from the widest to the most specific."""
+
+    RAILWAY = "railway", "the whole railway"
+    RAIL_SECTION = "rail_section"
+    LAYOUT = "layout"
+    DESIGN = "design", "switch design"
+    POINTS = "points", "one set of points"
+
+
+class InstrumentKind(Vocabulary):
+    RULE = "rule", "rule or callipers"
+    FEELER = "feeler", "feeler or taper gauge"
+    TRACK_GAUGE = "track_gauge"
+    OBSTRUCTION = "obstruction", "obstruction gauges"
+    INSULATION_TESTER = "insulation_tester"
+    TORQUE_WRENCH = "torque_wrench"

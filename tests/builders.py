@@ -1,0 +1,172 @@
+"""Hand-written builders: each makes one thing with keyword defaults that tests may change."""
+
+import itertools
+from datetime import UTC, date, datetime
+
+from django.contrib.auth import get_user_model
+from django.contrib.auth.models import Group
+
+from assets.models import (
+    Fitting,
+    Location,
+    LostMotionFitting,
+    Machine,
+    Points,
+    Position,
+    RailSection,
+    Stretcher,
+    SwitchDesign,
+)
+
+counter = itertools.count(1)
+
+
+def make_user(username: str, post: str | None = None, name: str = ""):
+    """A user holding one post (the group's name), or none."""
+    user, new = get_user_model().objects.get_or_create(username=username)
+    if new:
+        user.first_name = name
+        user.set_password("points-and-rods-7")
+        user.save()
+        if post:
+            user.groups.add(Group.objects.get_or_create(name=post)[0])
+    return user
+
+
+def make_location(code: str = "SKB", **fields) -> Location:
+    location, _ = Location.objects.get_or_create(
+        code=code, defaults={"name": "Skelbeck", "mileage": 0, **fields}
+    )
+    return location
+
+
+def make_rail(code: str = "95RBH", profile: str = "bullhead", **fields) -> RailSection:
+    rail, _ = RailSection.objects.get_or_create(
+        code=code,
+        defaults={
+            "profile": profile,
+            "head_mm": 69.85,
+            "foot_mm": 69.85,
+            "source": "made for a test",
+            **fields,
+        },
+    )
+    return rail
+
+
+def make_design(code: str = "B bullhead", **fields) -> SwitchDesign:
+    """The B switch of check value section 6: 613 ft, 22 ft 6 in, planed 1 in 32 over 7 ft 4 in."""
+    design, _ = SwitchDesign.objects.get_or_create(
+        code=code,
+        defaults={
+            "shape": "semi_curved",
+            "heel": "held",
+            "heel_mm": 6858,
+            "slope": 32,
+            "planing_mm": 2235.2,
+            "radius_mm": 186842.4,
+            "head_mm": 69.85,
+            "least_stretchers": 2,
+            "source": "made for a test",
+            **fields,
+        },
+    )
+    return design
+
+
+def make_points(number: str | None = None, location: Location | None = None, **fields) -> Points:
+    """Track-circuited facing bullhead points with a B switch."""
+    defaults = {
+        "layout": "turnout",
+        "hand": "left",
+        "gauge_mm": 1435,
+        "use": "facing",
+        "track_circuited": True,
+        "machine_side": "left",
+        "normal_lie": "left_closed",
+    }
+    if "design" not in fields:
+        defaults["design"] = make_design()
+    if "rail_section" not in fields:
+        defaults["rail_section"] = make_rail()
+    return Points.objects.create(
+        location=location or make_location(),
+        number=number or str(next(counter)),
+        **{**defaults, **fields},
+    )
+
+
+def make_position(points: Points, order: int = 1, **fields) -> Position:
+    """A place 1.2 m further from the toe for each number; 0 is the lock stretcher's."""
+    role = "lock" if order == 0 else "drive" if order == 1 else "intermediate"
+    defaults = {"role": role, "distance_mm": 200 + 1200 * order, "driven": order == 1}
+    return Position.objects.create(points=points, order=order, **{**defaults, **fields})
+
+
+def make_stretcher(tag: str | None = None, **fields) -> Stretcher:
+    """A good yellow adjustable rod for bullhead rail, insulated on the left, for any place."""
+    defaults = {
+        "for_drive": True,
+        "for_intermediate": True,
+        "for_back": True,
+        "generation": "yellow",
+        "adjustability": "adjustable",
+        "form": "straight",
+        "insulation_side": "left",
+        "insulation_kind": "bush_and_plates",
+        "left_shoe": "bullhead",
+        "left_shoe_colour": "orange",
+        "right_shoe": "bullhead",
+        "right_shoe_colour": "orange",
+        "kicker": False,
+        "drive_lug": "plain",
+        "fixings": "full_and_half_nut",
+        "torque_nm": 220,
+        "length_min_mm": 1150,
+        "length_max_mm": 1350,
+        "thread_pitch_mm": 4,
+        "notches": "not_a_lock",
+        "can_be_turned": True,
+        "condition": "good",
+    }
+    return Stretcher.objects.create(tag=tag or f"ST-{next(counter):03}", **{**defaults, **fields})
+
+
+def make_machine(tag: str | None = None, **fields) -> Machine:
+    defaults = {
+        "kind": "motor",
+        "stroke_mm": 203,
+        "unlocking_stroke_mm": 50,
+        "internal_lost_motion_mm": 60,
+        "drive_insulated": True,
+        "lock_rod_insulated": True,
+        "condition": "good",
+    }
+    return Machine.objects.create(tag=tag or f"MC-{next(counter):03}", **{**defaults, **fields})
+
+
+def make_lost_motion_fitting(tag: str | None = None, **fields) -> LostMotionFitting:
+    defaults = {
+        "kind": "sleeve",
+        "lost_motion_min_mm": 20,
+        "lost_motion_max_mm": 60,
+        "suits_plain": True,
+        "condition": "good",
+    }
+    return LostMotionFitting.objects.create(
+        tag=tag or f"LM-{next(counter):03}", **{**defaults, **fields}
+    )
+
+
+def make_fitting(part, position: Position, **fields) -> Fitting:
+    from assets.models.fittings import link_field
+
+    defaults = {"fitted_on": date(2025, 3, 1), "fitted_by": "Lineman A"}
+    return Fitting.objects.create(
+        position=position, **{link_field(part): part, **defaults, **fields}
+    )
+
+
+def noon(year: int, month: int, day: int) -> datetime:
+    """Midday UTC of a day: no clock change is near."""
+    return datetime(year, month, day, 12, tzinfo=UTC)

@@ -1,0 +1,58 @@
+"""What every test may lean on: the three standing users and plain settings."""
+
+import pytest
+
+from tests import builders
+
+
+@pytest.fixture(autouse=True)
+def plain_settings(settings):
+    """Plain connections and quick passwords: what is tested is the program, not the transport."""
+    settings.SECURE_SSL_REDIRECT = False
+    settings.SESSION_COOKIE_SECURE = False
+    settings.CSRF_COOKIE_SECURE = False
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture
+def technician(db):
+    return builders.make_user("technician", "signalling", "Lineman A")
+
+
+@pytest.fixture
+def ganger(db):
+    return builders.make_user("ganger", "permanent way", "Ganger B")
+
+
+@pytest.fixture
+def engineer(db):
+    return builders.make_user("engineer", "responsible engineer", "Engineer C")
+
+
+@pytest.fixture
+def viewer(db):
+    return builders.make_user("viewer", "viewer", "Visitor D")
+
+
+@pytest.fixture
+def outsider(db):
+    """Has an account, holds no post."""
+    return builders.make_user("outsider", None, "Outsider E")
+
+
+@pytest.fixture
+def as_technician(client, technician):
+    client.force_login(technician)
+    return client
+
+
+@pytest.fixture
+def as_ganger(client, ganger):
+    client.force_login(ganger)
+    return client
+
+
+@pytest.fixture
+def as_engineer(client, engineer):
+    client.force_login(engineer)
+    return client
