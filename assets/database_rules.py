@@ -1,8 +1,8 @@
 """Rules that span rows or forbid changes, kept by the database itself as triggers.
 
-A constraint sees one row; these see the rows beside it (after the change, when the row has its id). Each rule is one condition in SQL that
-SQLite and PostgreSQL both read, and one sentence that people get when it is broken. A broken rule
-raises ``django.db.IntegrityError`` with that sentence.
+A constraint sees one row; these see the rows beside it, after the change is made and before it is
+kept. Each rule is one condition in SQL that SQLite and PostgreSQL both read, and one sentence that
+people get when it is broken. A broken rule raises ``django.db.IntegrityError`` with that sentence.
 """
 
 from dataclasses import dataclass
