@@ -1,4 +1,34 @@
-from django.contrib import admin
-from django.urls import path
+"""Every address of the program. Who may use each is said in config.access."""
 
-urlpatterns = [path("admin/", admin.site.urls)]
+from django.contrib import admin
+from django.contrib.auth import views as auth
+from django.urls import include, path
+
+from . import home
+
+urlpatterns = [
+    path("", home.home, name="home"),
+    path("guide/", home.guide, name="guide"),
+    path("", include("assets.urls")),
+    path("", include("inspections.urls")),
+    path("", include("defects.urls")),
+    path(
+        "login/",
+        auth.LoginView.as_view(
+            template_name="config/login.html", redirect_authenticated_user=True
+        ),
+        name="login",
+    ),
+    path("logout/", auth.LogoutView.as_view(), name="logout"),
+    path(
+        "password/",
+        auth.PasswordChangeView.as_view(template_name="config/password_change.html"),
+        name="password_change",
+    ),
+    path(
+        "password/changed/",
+        auth.PasswordChangeDoneView.as_view(template_name="config/password_changed.html"),
+        name="password_change_done",
+    ),
+    path("admin/", admin.site.urls),
+]
