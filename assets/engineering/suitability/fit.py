@@ -1,0 +1,129 @@
+"""Does the rod go on at this place: what it was made for, and its shoes against the rail?"""
+
+from ..facts import PositionFacts, ShoeFacts, StretcherFacts
+from ..words import DriveLug, Generation, Profile, Role, ShoeColour, Side
+from .findings import Said, after_work, cannot_say, listed, misfit, sentence, suits
+
+PROFILE_OF_COLOUR = {
+    ShoeColour.ORANGE: Profile.BULLHEAD,
+    ShoeColour.YELLOW: Profile.FLAT_BOTTOM,
+}
+COLOUR_OF_PROFILE = {profile: colour for colour, profile in PROFILE_OF_COLOUR.items()}
+LUGS = frozenset({DriveLug.PLAIN, DriveLug.THIN, DriveLug.RAISED_HEAD})
+
+
+def has_lug(stretcher: StretcherFacts) -> bool:
+    return stretcher.drive_lug in LUGS
+
+
+def role(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    """A lock stretcher and the others never change places; the others may, with some care."""
+    wanted, made_for = position.place.role, stretcher.made_for
+    if not made_for:
+        return cannot_say(
+            f"what this rod was made for is not known; the place needs a {wanted} stretcher",
+            "the rod's length, lock notches and drive lug, to tell what it was made for",
+        )
+    told = listed(sorted(r.label for r in made_for))
+    if wanted in made_for:
+        return suits(f"Made for {told}; the place needs {wanted}.")
+    if wanted is Role.LOCK:
+        return misfit(
+            f"Made for {told}; the place is for the lock stretcher.", "use a lock stretcher"
+        )
+    if made_for == {Role.LOCK}:
+        return misfit(
+            f"A lock stretcher; the place needs {wanted}.",
+            f"use a rod made for {wanted}, and keep this one for a lock",
+        )
+    if wanted is Role.DRIVE:
+        if has_lug(stretcher):
+            return cannot_say(
+                f"recorded as made for {told}, yet it has a drive lug",
+                "whether the lug was made with the rod or fitted later",
+            )
+        return misfit(f"Made for {told}; the place needs drive.", "use a rod made for drive")
+    if wanted is Role.INTERMEDIATE and Role.DRIVE in made_for:
+        return suits(f"Made for {told}; serves as an intermediate, its lug standing idle.")
+    return after_work(
+        f"Made for {told}; the place needs {wanted}.",
+        "offer it up and see that its shoes seat on the switch rail at this place",
+    )
+
+
+def left_shoe(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    return _shoe(stretcher.left_shoe, Side.LEFT, stretcher.generation, position)
+
+
+def right_shoe(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    return _shoe(stretcher.right_shoe, Side.RIGHT, stretcher.generation, position)
+
+
+def rail_profile(position: PositionFacts) -> Profile:
+    rail = position.points.rail
+    return Profile.UNKNOWN if rail is None else rail.profile
+
+
+def _shoe(shoe: ShoeFacts, side: Side, generation: Generation, position: PositionFacts) -> Said:
+    doubt = _shoe_doubt(shoe, side, generation)
+    if doubt:
+        return doubt
+    have = PROFILE_OF_COLOUR.get(shoe.colour, shoe.profile)
+    need = rail_profile(position)
+    if have is Profile.UNKNOWN:
+        return cannot_say(
+            f"the profile of the {side} shoe is not known and no colour tells it",
+            f"the {side} shoe: orange is bullhead, yellow flat-bottom; without paint measure it, "
+            "a bullhead shoe is the shorter",
+        )
+    if need is Profile.UNKNOWN:
+        return cannot_say(
+            f"the {side} shoe is {have.label}; the rail section is not known",
+            "the switch rails: bullhead or flat-bottom",
+        )
+    told = f"{_by_colour(shoe)}{have.label} shoe on the {side}; the rail is {need.label}"
+    if have is need:
+        return suits(sentence(told))
+    return _wrong_shoe(told, side, need, generation)
+
+
+def _shoe_doubt(shoe: ShoeFacts, side: Side, generation: Generation) -> Said | None:
+    told = PROFILE_OF_COLOUR.get(shoe.colour)
+    if told is None:
+        return None
+    if generation is Generation.BLACK:
+        return cannot_say(
+            f"a black rod's shoes carry no colour, yet the {side} one is {shoe.colour}",
+            f"the {side} shoe: has a later one been fitted, or is the rod not a black one?",
+        )
+    if shoe.profile not in (told, Profile.UNKNOWN):
+        return cannot_say(
+            f"the {side} shoe is recorded as {shoe.profile.label} yet painted {shoe.colour}, "
+            f"which is {told.label}",
+            f"the {side} shoe itself: measure its foot, do not trust the paint",
+        )
+    return None
+
+
+def _by_colour(shoe: ShoeFacts) -> str:
+    if shoe.profile is Profile.UNKNOWN and shoe.colour in PROFILE_OF_COLOUR:
+        return f"{shoe.colour}, so "
+    return ""
+
+
+def _wrong_shoe(told: str, side: Side, need: Profile, generation: Generation) -> Said:
+    if generation is Generation.BLACK:
+        return misfit(
+            sentence(told),
+            f"use a rod with {need.label} shoes: a black rod's shoes are not changed",
+        )
+    if generation is Generation.UNKNOWN:
+        return cannot_say(
+            f"{told}, and whether its shoes can be changed depends on the generation, not known",
+            "the rod's paint: on yellow and red rods the shoe can be changed",
+        )
+    return after_work(
+        sentence(told),
+        f"fit {need.label} shoes ({COLOUR_OF_PROFILE[need]}): the {side} one is wrong; "
+        "then set the length again",
+    )

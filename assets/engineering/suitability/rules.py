@@ -1,0 +1,111 @@
+"""The table of rules: to add a rule write one function and one row.
+
+A row names the part of the rod and the part of the place that decide the rule's outcome (the
+words may say more). Rods alike in that part are judged once when the whole railway is laid out.
+"""
+
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+from operator import attrgetter
+
+from ..facts import PositionFacts, StretcherFacts
+from . import electrical, fit, length, state, turning, working
+from .findings import PRACTICE, Assessment, Finding, Outcome, Said
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule. ``outcome`` may give the outcome from the two parts alone, for speed."""
+
+    name: str
+    judge: Callable[[StretcherFacts, PositionFacts], Said]
+    stretcher_part: Callable[[StretcherFacts], Hashable]
+    position_part: Callable[[PositionFacts], Hashable]
+    source: str = PRACTICE
+    outcome: Callable[[Hashable, Hashable], Outcome] | None = None
+
+    def find(self, stretcher: StretcherFacts, position: PositionFacts) -> Finding:
+        outcome, reason, remedy = self.judge(stretcher, position)
+        return Finding(self.name, outcome, reason, remedy, self.source)
+
+
+def nothing(_: StretcherFacts | PositionFacts) -> None:
+    """For a rule that does not look at the rod, or at the place."""
+
+
+_circuited = attrgetter("points.track_circuited")
+_lie = attrgetter("insulation_side", "form", "gooseneck_towards")
+
+
+def _surroundings(position: PositionFacts) -> tuple:
+    return _circuited(position), turning.other_sides(position), turning.room(position)
+
+
+RULES = (
+    Rule("role", fit.role, lambda s: (s.made_for, fit.has_lug(s)), attrgetter("place.role")),
+    Rule("left shoe", fit.left_shoe, attrgetter("left_shoe", "generation"), fit.rail_profile),
+    Rule("right shoe", fit.right_shoe, attrgetter("right_shoe", "generation"), fit.rail_profile),
+    Rule(
+        "insulation",
+        electrical.insulation,
+        attrgetter("insulation_side", "insulation_kind"),
+        _circuited,
+        source="GK/RC0752 issue 2 (1998, withdrawn), p. B13: stretchers made in two pieces joined "
+        "by insulated bolts",
+    ),
+    Rule("insulation side", turning.insulation_side, _lie, _surroundings),
+    Rule(
+        "continuity",
+        electrical.continuity,
+        _lie,
+        lambda p: (_surroundings(p), electrical.circuit_part(p)),
+    ),
+    Rule(
+        "turning end for end",
+        turning.turning,
+        lambda s: (_lie(s), s.kicker, s.can_be_turned),
+        _surroundings,
+    ),
+    Rule(
+        "timber space",
+        turning.timber_space,
+        _lie,
+        _surroundings,
+        source=f"assumed: a gooseneck needs {turning.GOOSENECK_SPACE_MM:.0f} mm; measure the rod",
+    ),
+    Rule(
+        "length",
+        length.length,
+        length.rod_length,
+        length.window,
+        source=f"{PRACTICE}; assumed: at most {length.SHIM_MOST_MM:.0f} mm of shims at each shoe",
+        outcome=length.length_outcome,
+    ),
+    Rule("drive lug", working.drive_lug, attrgetter("drive_lug"), working.drive),
+    Rule("lost motion", working.lost_motion, nothing, working.lost_motion_need),
+    Rule(
+        "lock notches",
+        working.notches,
+        attrgetter("notches", "notch_distance_mm"),
+        working.notch_need,
+        source="New South Wales TMG E1583 V1.0 (2009), 4.3.2: the lock must enter with 1.6 mm out",
+    ),
+    Rule("kicker", working.kicker, attrgetter("kicker"), attrgetter("place.kicker_required")),
+    Rule("generation", state.generations, attrgetter("generation"), state.other_generations),
+    Rule("fixings", state.fixings, attrgetter("fixings", "torque_nm"), nothing),
+    Rule("condition", state.condition, attrgetter("condition"), nothing),
+    Rule("open defects", state.open_defects, attrgetter("open_defects"), nothing),
+    Rule("quarantine", state.quarantine, attrgetter("quarantined"), nothing),
+    Rule(
+        "number of stretchers",
+        state.number,
+        nothing,
+        state.count,
+        source="a training sheet on points: the length of the switch sets the number, at least two",
+    ),
+)
+
+
+def assess(stretcher: StretcherFacts, position: PositionFacts) -> Assessment:
+    """Offer a rod to a place: one finding per rule. Whatever rod is there now is out of it."""
+    return Assessment(tuple(rule.find(stretcher, position) for rule in RULES))

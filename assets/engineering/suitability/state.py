@@ -1,0 +1,112 @@
+"""Is the rod fit to be used, and does it go with the rods already there?"""
+
+from ..facts import Interval, PositionFacts, StretcherFacts
+from ..words import Condition, Fixings, Generation, Role
+from .findings import Said, after_work, cannot_say, figure, listed, misfit, sentence, suits
+
+BOLT_TORQUE_NM = Interval(200.0, 250.0)  # an example: as the railway lays down
+FEWEST_STRETCHERS = 2  # the lock stretcher not counted
+
+
+def other_generations(position: PositionFacts) -> frozenset[Generation]:
+    return frozenset(place.stretcher.generation for place in position.others)
+
+
+def generations(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    others, mine = other_generations(position), stretcher.generation
+    known = others - {Generation.UNKNOWN}
+    if not others:
+        return suits("No other rod is fitted to mix generations with.")
+    if mine is Generation.UNKNOWN:
+        return cannot_say(
+            f"the generation of this rod is not known; the others are {_colours(others)}",
+            "the rod's paint",
+        )
+    if known - {mine}:
+        return after_work(
+            f"A {mine} rod among {_colours(known)}: generations mixed.",
+            "have the responsible engineer agree to the mixture, or change the rods together",
+        )
+    if Generation.UNKNOWN in others:
+        return cannot_say(
+            f"this rod is {mine}; the generation of another rod here is not known",
+            "the paint of the rods fitted",
+        )
+    return suits(f"A {mine} rod like the others.")
+
+
+def _colours(generations: frozenset[Generation]) -> str:
+    return listed(sorted(one.value for one in generations))
+
+
+def fixings(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    kind, torque = stretcher.fixings, stretcher.torque_nm
+    usual = f"{figure(BOLT_TORQUE_NM.least)} to {figure(BOLT_TORQUE_NM.most)} N·m"
+    if kind is Fixings.UNKNOWN:
+        return cannot_say("the fixings of this rod are not known", "its bolts and nuts")
+    if torque is None:
+        return cannot_say(
+            f"{kind.label}; no tightening torque is recorded for it",
+            f"what the railway lays down for it (usual {usual})",
+        )
+    if torque not in BOLT_TORQUE_NM:
+        return cannot_say(
+            f"{kind.label}; the torque recorded is {figure(torque)} N·m, the usual {usual}",
+            "what the railway lays down for this fixing",
+        )
+    return suits(sentence(f"{kind.label}, tightened to {figure(torque)} N·m"))
+
+
+def condition(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    state = stretcher.condition
+    if state is Condition.UNKNOWN:
+        return cannot_say(
+            "this rod has not been examined",
+            "gooseneck and shoes for cracks, welds, bushes and threads",
+        )
+    if state is Condition.SCRAP:
+        return misfit("Condemned as scrap.", "use another rod")
+    if state is Condition.REPAIR:
+        return after_work("Needs repair.", "repair it and examine it again before it goes in")
+    return suits(f"Examined: {state.label}.")
+
+
+def open_defects(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    found = stretcher.open_defects
+    if not found:
+        return suits("No open defects.")
+    return after_work(
+        f"Open defects: {'; '.join(found)}.", "put them right and close them before it goes in"
+    )
+
+
+def quarantine(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    if stretcher.quarantined:
+        return misfit(
+            "In quarantine.", "use another rod until whoever quarantined this one releases it"
+        )
+    return suits("Not in quarantine.")
+
+
+def count(position: PositionFacts) -> tuple[int, int | None]:
+    """Stretchers with this rod counted, and the least the switch design needs (None: unknown)."""
+    others = sum(place.role is not Role.LOCK for place in position.others)
+    return others + (position.place.role is not Role.LOCK), position.points.least_stretchers
+
+
+def number(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    there, design = count(position)
+    need = max(FEWEST_STRETCHERS, design or 0)
+    told = f"{there} with this rod, the lock stretcher not counted"
+    if there < need:
+        return after_work(
+            sentence(f"{told}; at least {need} are needed"),
+            f"fit {need - there} more before the points are used",
+        )
+    if design is None:
+        return cannot_say(
+            f"{told}; never fewer than {FEWEST_STRETCHERS}, but what this switch design needs is "
+            "not known",
+            "the drawing, or the length of the switch, for the number of stretchers",
+        )
+    return suits(sentence(f"{told}; at least {need} are needed"))

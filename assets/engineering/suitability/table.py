@@ -1,0 +1,103 @@
+"""Every spare against every place, by distinct facts and not by rows.
+
+A rule looks at a small part of the rod and a small part of the place. Rods alike in that part
+share a row and places a column of that rule's own small matrix, each cell of which is judged
+once; the small matrices are then spread over the whole railway and the worst of them taken.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ..facts import PositionFacts, StretcherFacts
+from .findings import BY_SEVERITY, Assessment, Outcome
+from .rules import RULES, Rule, assess
+
+if TYPE_CHECKING:
+    import numpy as np
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Outcomes of all pairs; the arrays are uint8, one row per rod and one column per place.
+
+    ``severity`` is that of the outcome (0 suits ... 3 does not suit), the others count the rules
+    that found a misfit, work to do, or something unknown. Findings are worked out when asked for.
+    """
+
+    stretchers: Sequence[StretcherFacts]
+    positions: Sequence[PositionFacts]
+    severity: "np.ndarray"
+    misfits: "np.ndarray"
+    work: "np.ndarray"
+    unknown: "np.ndarray"
+
+    def outcome(self, row: int, column: int) -> Outcome:
+        return BY_SEVERITY[self.severity[row, column]]
+
+    def key(self, row: int, column: int) -> tuple[int, int, int, int]:
+        """The same key as ``Assessment.key``: sorts best first."""
+        arrays = (self.severity, self.misfits, self.work, self.unknown)
+        return tuple(int(array[row, column]) for array in arrays)
+
+    def assessment(self, row: int, column: int) -> Assessment:
+        return assess(self.stretchers[row], self.positions[column])
+
+    @property
+    def order(self) -> "np.ndarray":
+        """One number per pair (uint32) that sorts like the key: the lower the better."""
+        import numpy as np
+
+        number = np.zeros(self.severity.shape, np.uint32)
+        for array in (self.severity, self.misfits, self.work, self.unknown):
+            number = number * 256 + array
+        return number
+
+    def best_spares(self, column: int) -> list[int]:
+        """Rows for one place, best first."""
+        return self.order[:, column].argsort(kind="stable").tolist()
+
+    def best_positions(self, row: int) -> list[int]:
+        """Columns for one rod, best first."""
+        return self.order[row].argsort(kind="stable").tolist()
+
+
+def assess_table(stretchers: Sequence[StretcherFacts], positions: Sequence[PositionFacts]) -> Table:
+    """The outcomes of all pairs, in about five bytes a pair at the most."""
+    import numpy as np
+
+    shape = len(stretchers), len(positions)
+    severity, misfits, work, unknown = (np.zeros(shape, np.uint8) for _ in range(4))
+    counted = ((misfits, Outcome.DOES_NOT_SUIT), (work, Outcome.SUITS_AFTER_WORK))
+    for rule in RULES:
+        found = _spread(rule, stretchers, positions)
+        np.maximum(severity, found, out=severity)
+        for array, outcome in (*counted, (unknown, Outcome.CANNOT_SAY)):
+            array += found == outcome.severity
+    return Table(stretchers, positions, severity, misfits, work, unknown)
+
+
+def _spread(
+    rule: Rule, stretchers: Sequence[StretcherFacts], positions: Sequence[PositionFacts]
+) -> "np.ndarray":
+    """One rule's outcomes over all pairs, each distinct pair of parts judged once."""
+    import numpy as np
+
+    rods, row = _distinct(rule.stretcher_part, stretchers)
+    places, column = _distinct(rule.position_part, positions)
+    if rule.outcome:
+        cells = [rule.outcome(rod, place).severity for rod in rods for place in places]
+    else:
+        cells = [rule.judge(r, p)[0].severity for r in rods.values() for p in places.values()]
+    small = np.array(cells, np.uint8).reshape(len(rods), len(places))
+    return small[np.ix_(row, column)]
+
+
+def _distinct(part, things: Sequence) -> tuple[dict, list[int]]:
+    """One example for each distinct part, and for each thing the number of its part."""
+    examples, numbers, code = {}, {}, []
+    for thing in things:
+        key = part(thing)
+        examples.setdefault(key, thing)
+        code.append(numbers.setdefault(key, len(numbers)))
+    return examples, code

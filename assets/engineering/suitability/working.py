@@ -1,0 +1,215 @@
+"""Does the rod work at this place: drive, lost motion, lock notches, kicker?"""
+
+from ..cannot_say import CannotSay
+from ..facts import Interval, PositionFacts, StretcherFacts
+from ..lost_motion import Drive, Standing, standing
+from ..words import DriveLug, MachineKind, Notches, Role
+from .findings import Said, after_work, cannot_say, figure, listed, misfit, mm, suits
+
+LOCK_TOLERANCE_MM = 1.6  # the lock must still enter with this much out
+KICKER_CLEARANCE_MM = Interval(3.0, 6.0)
+MECHANICAL = frozenset({MachineKind.RODDING, MachineKind.HAND_LEVER})
+LOST_MOTION_NAMES = (
+    "the stroke of the machine",
+    "its unlocking stroke",
+    "the lost motion inside it",
+    "the lever ratio of the drive",
+    "",  # no fitting is an answer, not a gap
+    "the movement needed here",
+)
+
+
+def drive(position: PositionFacts) -> tuple:
+    """Driven or not, by what kind of machine, through a fitting for which lugs (None: none)."""
+    place = position.place
+    kind = MachineKind.UNKNOWN if place.machine is None else place.machine.kind
+    fitting = None if place.lost_motion is None else place.lost_motion.suits_lugs
+    return place.driven, kind, fitting
+
+
+def drive_lug(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    """A raised head takes the drive rod at a higher angle than a mechanical drive comes in."""
+    driven, kind, fitting = drive(position)
+    lug = stretcher.drive_lug
+    if driven is False:
+        return suits("Not driven here: no lug is needed, and one does no harm.")
+    if driven is None and lug is not DriveLug.RAISED_HEAD:
+        return cannot_say(
+            "whether this place is driven is not known", "is there a drive rod at this place?"
+        )
+    if lug is DriveLug.UNKNOWN:
+        return cannot_say("the drive lug of this rod is not known", "which lug the rod has")
+    if lug is DriveLug.NONE:
+        return misfit("Driven here, and this rod has no drive lug.", "use a rod with a drive lug")
+    if lug is DriveLug.RAISED_HEAD and kind is not MachineKind.MOTOR:
+        return _raised_head(driven, kind)
+    return _through_fitting(lug, kind, fitting)
+
+
+def _raised_head(driven: bool | None, kind: MachineKind) -> Said:
+    if driven and kind in MECHANICAL:
+        return misfit(
+            "A raised head takes the drive rod at a higher angle than a mechanical drive "
+            f"({kind.label}) comes in.",
+            "use a rod with a plain lug",
+        )
+    return cannot_say(
+        "a raised head takes the drive rod high, and what drives this place is not known to do so",
+        "what drives this place, and at what height its rod comes in",
+    )
+
+
+def _through_fitting(lug: DriveLug, kind: MachineKind, fitting: frozenset | None) -> Said:
+    if fitting is None:
+        by = "" if kind is MachineKind.UNKNOWN else f" by {kind.label}"
+        return suits(f"Driven{by} on its {lug.label} lug.")
+    if not fitting:
+        return cannot_say(
+            f"which lugs the lost-motion fitting here takes is not known; this one is {lug.label}",
+            "offer the lost-motion fitting up to the lug",
+        )
+    takes = listed(sorted(one.label for one in fitting))
+    if lug in fitting:
+        return suits(f"The lost-motion fitting here takes {takes} lugs; this one is {lug.label}.")
+    return after_work(
+        f"The lost-motion fitting here takes {takes} lugs; this one is {lug.label}.",
+        f"change the lost-motion fitting for one that takes a {lug.label} lug",
+    )
+
+
+def lost_motion_need(position: PositionFacts) -> tuple:
+    """Driven or not, by what kind, and the figures of the drive and its fitting (mm)."""
+    place = position.place
+    machine, fitting = place.machine, place.lost_motion
+    if place.driven is False or machine is None:
+        return place.driven, None
+    unlocking, ratio = machine.unlocking_stroke_mm, machine.lever_ratio
+    has_lock = any(other.role is Role.LOCK for other in position.points.places)
+    if unlocking is None and machine.kind in MECHANICAL and not has_lock:
+        unlocking = 0.0  # nothing to unlock
+    if ratio is None and machine.kind is MachineKind.MOTOR:
+        ratio = 1.0  # a motor machine pulls the drive rod itself
+    return (
+        place.driven,
+        machine.stroke_mm,
+        unlocking,
+        machine.internal_lost_motion_mm,
+        ratio,
+        fitting and Interval(fitting.lost_motion_min_mm, fitting.lost_motion_max_mm),
+        place.travel_mm,
+    )
+
+
+def lost_motion(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    """The lock must clear before the switch starts, and the switch must still open fully."""
+    is_driven, *figures = lost_motion_need(position)
+    if is_driven is False:
+        return suits("Not driven here: lost motion does not arise.")
+    if figures == [None]:
+        return cannot_say("what drives this place is not recorded", "the machine and its strokes")
+    stroke, unlocking, internal, ratio, fitting, travel = figures
+    named = zip(LOST_MOTION_NAMES, figures, strict=True)
+    missing = [name for name, value in named if name and value is None]
+    if fitting is not None and fitting.least is None and fitting.most is None:
+        missing.append("the lost motion of the fitting")
+    if missing:
+        return cannot_say(f"not known: {listed(missing)}", listed(missing))
+    try:
+        stands = standing(Drive(stroke, unlocking, internal, ratio), travel, fitting)
+    except CannotSay as doubt:
+        return cannot_say(str(doubt), "the figures of the drive")
+    return _standing_said(stands, fitting)
+
+
+def _standing_said(stands: Standing, fitting: Interval | None) -> Said:
+    least, most = stands.window.least_mm, stands.window.most_mm
+    if not stands.window.open:
+        return misfit(
+            f"The lock needs {mm(least)} of lost motion outside the machine, the stroke leaves "
+            f"{mm(most)}: no fitting will do.",
+            "use a machine with a longer stroke, or with more lost motion inside it",
+        )
+    has = "no lost-motion fitting" if fitting is None else f"the fitting has {_range(fitting)}"
+    told = f"The fitting may have {figure(least)} to {mm(most)}; {has}"
+    if stands.in_window:
+        return suits(
+            f"{told}: {mm(stands.unlocking_margin_mm)} spare for the lock, "
+            f"{mm(stands.opening_margin_mm)} for the opening."
+        )
+    lacks = []
+    if stands.unlocking_margin_mm < 0:
+        lacks.append(f"{mm(-stands.unlocking_margin_mm)} too little for the lock to clear")
+    if stands.opening_margin_mm < 0:
+        lacks.append(f"{mm(-stands.opening_margin_mm)} too much for the switch to open fully")
+    return after_work(
+        f"{told}: {listed(lacks)}.",
+        f"fit or set a lost-motion fitting of {figure(least)} to {mm(most)}",
+    )
+
+
+def _range(fitting: Interval) -> str:
+    ends = sorted({end for end in (fitting.least, fitting.most) if end is not None})
+    return f"{figure(ends[0])} to {mm(ends[1])}" if len(ends) == 2 else mm(ends[0])
+
+
+def kicker(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    required, has = position.place.kicker_required, stretcher.kicker
+    gap = f"{figure(KICKER_CLEARANCE_MM.least)} to {mm(KICKER_CLEARANCE_MM.most)}"
+    if has and required:
+        return suits(f"Has the kicker this place requires; set {gap} under the stock rail foot.")
+    if has:
+        told = "not required here" if required is False else "not known to be required here"
+        return suits(f"Has a kicker, {told}: harmless while it keeps {gap} under the rail foot.")
+    if required is False:
+        return suits("No kicker is required here.")
+    if required is None:
+        return cannot_say(
+            "whether this place requires a kicker is not known",
+            "the rods of these points: does the front one carry a kicker?",
+        )
+    if has is None:
+        return cannot_say(
+            "a kicker is required here and whether this rod has one is not known",
+            "the ends of the rod: does it pass under the stock rail?",
+        )
+    return misfit("A kicker is required here and this rod has none.", "use a rod with a kicker")
+
+
+def notch_need(position: PositionFacts) -> tuple[bool, float | None]:
+    """Whether a lock acts here, and the movement of the switch there (mm)."""
+    place = position.place
+    return place.role is Role.LOCK, place.travel_mm if place.role is Role.LOCK else None
+
+
+def notches(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    locked, travel = notch_need(position)
+    apart = stretcher.notch_distance_mm
+    if not locked:
+        return suits("No lock acts at this place.")
+    if stretcher.notches is Notches.NOT_A_LOCK:
+        return misfit("Has no place for lock notches.", "use a lock stretcher")
+    if stretcher.notches is Notches.UNKNOWN:
+        return cannot_say(
+            "whether its lock notches are cut is not known", "the rod: are its lock notches cut?"
+        )
+    if stretcher.notches is Notches.UNCUT:
+        mark = "the movement measured on site" if travel is None else mm(travel)
+        return after_work(
+            "Its lock notches are not cut yet.",
+            f"cut the notches to suit on site ({mark} apart), then prove with the lock test",
+        )
+    if apart is None or travel is None:
+        return cannot_say(
+            "its lock notches are cut for other points; "
+            + ("their distance" if apart is None else "the movement needed here")
+            + " is not known",
+            "the distance between the notches" if apart is None else "the movement at the lock",
+        )
+    out = abs(apart - travel)
+    told = f"Lock notches {mm(apart)} apart, movement needed here {mm(travel)}: {mm(out)} out"
+    if out <= LOCK_TOLERANCE_MM:
+        return suits(f"{told}, within {mm(LOCK_TOLERANCE_MM)}; the lock test has the last word.")
+    return misfit(
+        f"{told}, more than {mm(LOCK_TOLERANCE_MM)}.",
+        "cut new notches if they fall clear of the old ones, or use another rod",
+    )
