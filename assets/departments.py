@@ -23,9 +23,14 @@ class Post(Vocabulary):
 
 
 def posts_of(user) -> frozenset[Post]:
-    """The posts a user holds; asks the database once per user object."""
+    """The posts a user holds; asks the database once per user object.
+
+    Whoever looks after the program (a superuser) may do what the responsible engineer may.
+    """
     if not user.is_authenticated:
         return frozenset()
+    if user.is_superuser:
+        return frozenset({Post.ENGINEER})
     if not hasattr(user, "_posts"):
         held = set(user.groups.values_list("name", flat=True))
         user._posts = frozenset(post for post in Post if post.label in held)

@@ -18,9 +18,19 @@ class Panel:
     anchor: str = ""
 
 
+@dataclass(frozen=True)
+class Mark:
+    """A short word about a set of points, for lists: "2 open defects"."""
+
+    words: str
+    kind: str = ""  # a verdict's class in the stylesheet, for its colour and sign
+
+
 # Each takes (points, request) or (part, request) and gives a Panel, or None for nothing to show.
 points_panels: list[Callable[..., Panel | None]] = []
 part_panels: list[Callable[..., Panel | None]] = []
+# Each takes (points ids) and gives {points id: marks}; one query or so each.
+mark_sources: list[Callable[[list[int]], dict[int, list[Mark]]]] = []
 # Each takes (stretcher ids) and gives {stretcher id: sentences} of open defects, for suitability.
 open_defect_sources: list[Callable[[list[int]], dict[int, tuple[str, ...]]]] = []
 
@@ -33,6 +43,15 @@ def points_page(points, request) -> list[Panel]:
 def part_page(part, request) -> list[Panel]:
     """The panels of a part."""
     return [panel for make in part_panels if (panel := make(part, request))]
+
+
+def points_marks(points_ids: list[int]) -> dict[int, list[Mark]]:
+    """What the apps have to say of each set of points, in a line of a list."""
+    found: dict[int, list[Mark]] = {}
+    for source in mark_sources:
+        for points, marks in source(points_ids).items():
+            found.setdefault(points, []).extend(marks)
+    return found
 
 
 def open_defects(stretcher_ids: list[int]) -> dict[int, tuple[str, ...]]:

@@ -1,3 +1,31 @@
+"""Addresses of the register."""
+
+from django.urls import path
+
+from .views import fittings, parts, points, suits
+
 app_name = "assets"
 
-urlpatterns = []
+AT = "points/<str:code>/<str:number>/"
+PLACE = f"{AT}<int:order>/"
+
+urlpatterns = [
+    path("points/", points.points_list, name="points_list"),
+    path("points/new/", points.points_new, name="points_new"),
+    path("locations/", points.location_list, name="location_list"),
+    path("locations/new/", points.location_new, name="location_new"),
+    path(AT, points.points_page, name="points"),
+    path(f"{AT}edit/", points.points_edit, name="points_edit"),
+    path(f"{AT}as-installed/", points.points_as_installed, name="points_as_installed"),
+    path(f"{AT}place/new/", points.position_new, name="position_new"),
+    path(f"{PLACE}edit/", points.position_edit, name="position_edit"),
+    path(f"{PLACE}suits/", suits.suits_position, name="suits_position"),
+    path(f"{PLACE}fit/<str:kind>/", fittings.fit, name="fit"),
+    path("fittings/<int:pk>/take-out/", fittings.take_out, name="take_out"),
+    path("fittings/<int:pk>/move/", fittings.move, name="move"),
+    path("parts/<str:kind>/", parts.part_list, name="part_list"),
+    path("parts/<str:kind>/new/", parts.part_new, name="part_new"),
+    path("parts/<str:kind>/<str:tag>/", parts.part_page, name="part"),
+    path("parts/<str:kind>/<str:tag>/edit/", parts.part_edit, name="part_edit"),
+    path("parts/<str:kind>/<str:tag>/suits/", suits.suits_part, name="suits_part"),
+]

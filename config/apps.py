@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.contrib.admin.apps import AdminConfig
 
 
 class ConfigConfig(AppConfig):
@@ -7,3 +8,7 @@ class ConfigConfig(AppConfig):
 
     def ready(self) -> None:
         from . import checks  # noqa: F401  (registers the checks)
+
+
+class ReferenceSiteConfig(AdminConfig):
+    default_site = "config.admin.ReferenceSite"

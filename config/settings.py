@@ -20,7 +20,7 @@ INSTALLED_APPS = [
     "defects",
     "inspections",
     "assets",
-    "django.contrib.admin",
+    "config.apps.ReferenceSiteConfig",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",

@@ -57,3 +57,14 @@ def order_rule(table: str, low: str, high: str, message: str) -> models.CheckCon
         | Q(**{f"{low}__lte": F(high)}),
         violation_error_message=message,
     )
+
+
+def key_rule(table: str, field: str) -> models.CheckConstraint:
+    """A key is given and stands in addresses as it is: no blank and no slash."""
+    return models.CheckConstraint(
+        name=f"{table}_{field}_given",
+        condition=~Q(**{field: ""}) & ~Q(**{f"{field}__contains": "/"}),
+        violation_error_message=(
+            f"Give a {field}, without a slash: it stands in the address of the page."
+        ),
+    )

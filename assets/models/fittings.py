@@ -87,6 +87,7 @@ class Fitting(PartLink):
         help_text="The day is when it was found there; when it was fitted is not known.",
     )
     fitted_by = models.CharField(max_length=80, blank=True)
+    fitted_reason = models.CharField("why it was fitted", max_length=200, blank=True)
     taken_out_on = models.DateField(null=True, blank=True)
     taken_out_by = models.CharField(max_length=80, blank=True)
     taken_out_reason = models.CharField(max_length=200, blank=True)

@@ -21,7 +21,7 @@ from assets.engineering.words import (
     ShoeColour,
 )
 
-from .fields import coded, coded_rule, measured, order_rule, range_rule
+from .fields import coded, coded_rule, key_rule, measured, order_rule, range_rule
 
 
 class PartQuerySet(models.QuerySet):
@@ -71,11 +71,7 @@ class Part(models.Model):
 def _part_rules(table: str) -> list[models.CheckConstraint]:
     return [
         coded_rule(table, "condition", Condition),
-        models.CheckConstraint(
-            name=f"{table}_tag_given",
-            condition=~Q(tag=""),
-            violation_error_message="Give the part a tag.",
-        ),
+        key_rule(table, "tag"),
     ]
 
 

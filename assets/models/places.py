@@ -9,7 +9,7 @@ from simple_history.models import HistoricalRecords
 from assets.engineering.facts import PlaceFacts
 from assets.engineering.words import Heel, Layout, Lie, Role, ServiceState, Side, Use
 
-from .fields import coded, coded_rule, measured, range_rule
+from .fields import coded, coded_rule, key_rule, measured, range_rule
 from .reference import RailSection, SwitchDesign
 
 
@@ -21,7 +21,10 @@ class Location(models.Model):
 
     class Meta:
         ordering = ["mileage", "code", "pk"]
-        constraints = [range_rule("location", "mileage", 1_000, unit="miles")]
+        constraints = [
+            key_rule("location", "code"),
+            range_rule("location", "mileage", 1_000, unit="miles"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.code} {self.name}"
@@ -98,11 +101,7 @@ class Points(models.Model):
                 name="points_number_once_per_location",
                 violation_error_message="This location already has points with that number.",
             ),
-            models.CheckConstraint(
-                name="points_number_given",
-                condition=~Q(number=""),
-                violation_error_message="Give the number of the points.",
-            ),
+            key_rule("points", "number"),
             coded_rule("points", "layout", Layout),
             coded_rule("points", "hand", Side),
             coded_rule("points", "heel", Heel),

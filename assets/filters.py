@@ -1,0 +1,119 @@
+"""What the register's lists can be narrowed by."""
+
+import django_filters
+from django import forms
+from django.db.models import Exists, OuterRef, Q
+
+from .engineering import words as w
+from .models import Fitting, Location, LostMotionFitting, Machine, Points, Stretcher
+
+WHERE = [("fitted", "fitted"), ("spare", "in the store")]
+
+
+def _words(field: str, vocabulary, label: str | None = None):
+    return django_filters.ChoiceFilter(
+        field_name=field,
+        choices=vocabulary.choices(),
+        label=label or field.replace("_", " ").capitalize(),
+        empty_label="any",
+    )
+
+
+class PointsFilter(django_filters.FilterSet):
+    search = django_filters.CharFilter(method="look_for", label="Number, place or note")
+    location = django_filters.ModelChoiceFilter(queryset=Location.objects.all(), empty_label="any")
+    layout = _words("layout", w.Layout)
+    service_state = _words("service_state", w.ServiceState)
+    use = _words("use", w.Use)
+    rail = django_filters.ChoiceFilter(
+        field_name="rail_section__profile",
+        choices=w.Profile.choices(),
+        label="Rail",
+        empty_label="any",
+    )
+    track_circuited = django_filters.BooleanFilter(
+        widget=forms.Select(choices=[("", "any"), ("true", "yes"), ("false", "no")])
+    )
+    empty_place = django_filters.BooleanFilter(
+        method="with_an_empty_place",
+        label="With a place empty",
+        widget=forms.Select(choices=[("", "any"), ("true", "yes")]),
+    )
+
+    class Meta:
+        model = Points
+        fields = []
+
+    def look_for(self, queryset, name, value):
+        for word in value.split():
+            queryset = queryset.filter(
+                Q(number__icontains=word)
+                | Q(location__code__icontains=word)
+                | Q(location__name__icontains=word)
+                | Q(note__icontains=word)
+            )
+        return queryset
+
+    def with_an_empty_place(self, queryset, name, value):
+        if not value:
+            return queryset
+        rods = Fitting.objects.current().filter(
+            position=OuterRef("positions"), stretcher__isnull=False
+        )
+        empty = queryset.filter(positions__isnull=False).annotate(rod=Exists(rods))
+        return queryset.filter(pk__in=empty.filter(rod=False).values("pk"))
+
+
+class PartFilter(django_filters.FilterSet):
+    search = django_filters.CharFilter(method="look_for", label="Tag, origin or note")
+    where = django_filters.ChoiceFilter(
+        method="by_place", choices=WHERE, label="Where", empty_label="anywhere"
+    )
+    condition = _words("condition", w.Condition)
+    quarantined = django_filters.BooleanFilter(
+        widget=forms.Select(choices=[("", "any"), ("true", "yes"), ("false", "no")])
+    )
+
+    def look_for(self, queryset, name, value):
+        for word in value.split():
+            queryset = queryset.filter(
+                Q(tag__icontains=word) | Q(origin__icontains=word) | Q(note__icontains=word)
+            )
+        return queryset
+
+    def by_place(self, queryset, name, value):
+        return queryset.spare() if value == "spare" else queryset.fitted()
+
+
+class StretcherFilter(PartFilter):
+    generation = _words("generation", w.Generation, "Colour generation")
+    insulation_side = _words("insulation_side", w.InsulationSide)
+    left_shoe = _words("left_shoe", w.Profile)
+    right_shoe = _words("right_shoe", w.Profile)
+
+    class Meta:
+        model = Stretcher
+        fields = []
+
+
+class MachineFilter(PartFilter):
+    kind = _words("kind", w.MachineKind)
+
+    class Meta:
+        model = Machine
+        fields = []
+
+
+class LostMotionFittingFilter(PartFilter):
+    kind = _words("kind", w.LostMotionKind)
+
+    class Meta:
+        model = LostMotionFitting
+        fields = []
+
+
+PART_FILTERS = {
+    "stretcher": StretcherFilter,
+    "machine": MachineFilter,
+    "lostmotionfitting": LostMotionFittingFilter,
+}

@@ -1,0 +1,240 @@
+"""Forms of the register: points, positions, parts, and the fitting of parts."""
+
+from django import forms
+from django.utils import timezone
+
+from .models import (
+    Location,
+    LostMotionFitting,
+    Machine,
+    Points,
+    Position,
+    Stretcher,
+)
+from .models.fittings import PART_KINDS
+
+
+class DayInput(forms.DateInput):
+    input_type = "date"
+
+    def __init__(self, **kwargs):
+        super().__init__(format="%Y-%m-%d", **kwargs)
+
+
+YES_NO_UNKNOWN = [("", "unknown"), ("true", "yes"), ("false", "no")]
+
+
+class KnownField(forms.TypedChoiceField):
+    """Yes, no or unknown."""
+
+    def __init__(self, **kwargs):
+        kwargs.setdefault("required", False)
+        super().__init__(
+            choices=YES_NO_UNKNOWN,
+            coerce={"true": True, "false": False}.get,
+            empty_value=None,
+            **kwargs,
+        )
+
+    def prepare_value(self, value):
+        return {True: "true", False: "false", None: ""}.get(value, value)
+
+
+def register_field(db_field, **kwargs):
+    """How a model's field becomes a form field throughout the register."""
+    if db_field.get_internal_type() == "BooleanField" and db_field.null:
+        return KnownField(label=db_field.verbose_name.capitalize(), help_text=db_field.help_text)
+    if db_field.get_internal_type() == "FloatField":
+        return db_field.formfield(widget=forms.TextInput(attrs={"inputmode": "decimal"}), **kwargs)
+    if db_field.get_internal_type() == "TextField":
+        return db_field.formfield(widget=forms.Textarea(attrs={"rows": 3}), **kwargs)
+    return db_field.formfield(**kwargs)
+
+
+class LocationForm(forms.ModelForm):
+    class Meta:
+        model = Location
+        fields = ["code", "name", "mileage"]
+        formfield_callback = register_field
+
+
+class PointsForm(forms.ModelForm):
+    class Meta:
+        model = Points
+        fields = [
+            "location",
+            "number",
+            "layout",
+            "hand",
+            "use",
+            "track_circuited",
+            "rail_section",
+            "design",
+            "gauge_mm",
+            "heel",
+            "heel_mm",
+            "machine_side",
+            "normal_lie",
+            "service_state",
+            "inspection_interval_days",
+            "note",
+        ]
+        formfield_callback = register_field
+
+
+class PositionForm(forms.ModelForm):
+    class Meta:
+        model = Position
+        fields = [
+            "order",
+            "role",
+            "distance_mm",
+            "driven",
+            "kicker_required",
+            "separation_mm",
+            "space_ahead_mm",
+            "space_behind_mm",
+        ]
+        formfield_callback = register_field
+
+
+PART_FIELDS_COMMON = ["tag", "condition", "quarantined", "origin", "note"]
+
+
+class StretcherForm(forms.ModelForm):
+    class Meta:
+        model = Stretcher
+        fields = [
+            "tag",
+            "generation",
+            "adjustability",
+            "form",
+            "for_lock",
+            "for_drive",
+            "for_intermediate",
+            "for_back",
+            "insulation_side",
+            "insulation_kind",
+            "left_shoe",
+            "left_shoe_colour",
+            "right_shoe",
+            "right_shoe_colour",
+            "kicker",
+            "drive_lug",
+            "length_min_mm",
+            "length_max_mm",
+            "thread_pitch_mm",
+            "shim_left_mm",
+            "shim_right_mm",
+            "fixings",
+            "torque_nm",
+            "notches",
+            "notch_distance_mm",
+            "can_be_turned",
+            "condition",
+            "quarantined",
+            "origin",
+            "note",
+        ]
+        formfield_callback = register_field
+
+
+class MachineForm(forms.ModelForm):
+    class Meta:
+        model = Machine
+        fields = [
+            "tag",
+            "kind",
+            "stroke_mm",
+            "unlocking_stroke_mm",
+            "internal_lost_motion_mm",
+            "lever_ratio",
+            "drive_insulated",
+            "lock_rod_insulated",
+            "condition",
+            "quarantined",
+            "origin",
+            "note",
+        ]
+        formfield_callback = register_field
+
+
+class LostMotionFittingForm(forms.ModelForm):
+    class Meta:
+        model = LostMotionFitting
+        fields = [
+            "tag",
+            "kind",
+            "lost_motion_min_mm",
+            "lost_motion_max_mm",
+            "suits_plain",
+            "suits_thin",
+            "suits_raised_head",
+            "condition",
+            "quarantined",
+            "origin",
+            "note",
+        ]
+        formfield_callback = register_field
+
+
+PART_FORMS = {
+    "stretcher": StretcherForm,
+    "machine": MachineForm,
+    "lostmotionfitting": LostMotionFittingForm,
+}
+
+
+class DayForm(forms.Form):
+    """When and by whom; a day that has not come is refused by the service."""
+
+    on = forms.DateField(label="Day", widget=DayInput(), initial=timezone.localdate)
+    by = forms.CharField(label="By", max_length=80)
+
+
+class TakeOutForm(DayForm):
+    reason = forms.CharField(label="Why it was taken out", max_length=200)
+
+
+class FitForm(DayForm):
+    """Fit a part at a position; where one is fitted already, say why that one comes out."""
+
+    part = forms.ModelChoiceField(queryset=None, label="Part")
+    reason = forms.CharField(label="Why it was fitted", max_length=200, required=False)
+    found = forms.BooleanField(
+        label="Found fitted on that day; when it was fitted is not known", required=False
+    )
+    replacing = forms.CharField(
+        label="Why the present one is taken out", max_length=200, required=False
+    )
+    field_order = ["part", "on", "by", "reason", "found", "replacing"]
+
+    def __init__(self, *args, kind: str, present=None, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["part"].queryset = PART_KINDS[kind].objects.spare().order_by("tag", "pk")
+        self.fields["part"].label = PART_KINDS[kind]._meta.verbose_name.capitalize()
+        self.fields["part"].to_field_name = "tag"
+        if present is None:
+            del self.fields["replacing"]
+        else:
+            self.fields["replacing"].required = True
+            self.fields["replacing"].label = f"Why {present} is taken out"
+
+
+class MoveForm(DayForm):
+    """Move a fitted part to another position."""
+
+    to = forms.ModelChoiceField(queryset=None, label="To position")
+    reason = forms.CharField(label="Why it is moved", max_length=200)
+    replacing = forms.CharField(
+        label="If a part is there now: why it is taken out", max_length=200, required=False
+    )
+    field_order = ["to", "on", "by", "reason", "replacing"]
+
+    def __init__(self, *args, fitting, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["to"].queryset = (
+            Position.objects.exclude(pk=fitting.position_id)
+            .select_related("points__location")
+            .order_by("points__location__code", "points__number_order", "order", "pk")
+        )

@@ -1,0 +1,201 @@
+"""Sets of points: the list, one page for each, entering and changing them."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.core.paginator import Paginator
+from django.db import transaction
+from django.db.models import Count, Q
+from django.shortcuts import get_object_or_404, redirect, render
+
+from assets import as_installed, panels
+from assets.changes import changes_of
+from assets.departments import name_of
+from assets.filters import PointsFilter
+from assets.forms import LocationForm, PointsForm, PositionForm
+from assets.models import Fitting, Location, Points, Position
+
+PAGE = 50
+
+
+def points_or_404(code: str, number: str, queryset=None) -> Points:
+    """The points at this address, however its letters are written."""
+    queryset = Points.objects.select_related("location") if queryset is None else queryset
+    return get_object_or_404(queryset, location__code__iexact=code, number__iexact=number)
+
+
+def position_or_404(code: str, number: str, order: int) -> Position:
+    points = points_or_404(code, number)
+    return get_object_or_404(
+        Position.objects.select_related("points__location"), points=points, order=order
+    )
+
+
+def points_list(request):
+    rods = Q(
+        positions__fittings__taken_out_on__isnull=True,
+        positions__fittings__stretcher__isnull=False,
+    )
+    queryset = (
+        Points.objects.select_related("location", "design", "rail_section")
+        .annotate(
+            places=Count("positions", distinct=True),
+            rods=Count("positions__fittings", filter=rods, distinct=True),
+        )
+        .in_walking_order()
+    )
+    narrowed = PointsFilter(request.GET, queryset)
+    rows = narrowed.qs if narrowed.is_valid() else queryset.none()
+    page = Paginator(rows, PAGE).get_page(request.GET.get("page"))
+    marks = panels.points_marks([points.pk for points in page.object_list])
+    for points in page.object_list:
+        points.marks = marks.get(points.pk, [])
+    return render(
+        request,
+        "assets/points_list.html",
+        {"page": page, "filter": narrowed, "section": "points"},
+    )
+
+
+def points_page(request, code: str, number: str):
+    points = points_or_404(code, number, Points.objects.with_places())
+    positions = list(points.positions.all())
+    for position in positions:
+        fitted = {f.part_field: f for f in position.current_fittings}
+        position.rod = fitted.get("stretcher")
+        position.machine = fitted.get("machine")
+        position.lost_motion = fitted.get("lost_motion_fitting")
+    story = (
+        Fitting.objects.filter(position__points=points)
+        .select_related("stretcher", "machine", "lost_motion_fitting", "position__points__location")
+        .in_order()[:40]
+    )
+    changes = changes_of(Points, id=points.pk) + changes_of(Position, points_id=points.pk)
+    return render(
+        request,
+        "assets/points.html",
+        {
+            "points": points,
+            "positions": positions,
+            "marks": panels.points_marks([points.pk]).get(points.pk, []),
+            "panels": panels.points_page(points, request),
+            "story": story,
+            "changes": sorted(changes, key=lambda change: change.at, reverse=True),
+            "section": "points",
+        },
+    )
+
+
+def points_new(request):
+    form = PointsForm(request.POST or None, initial={"location": request.GET.get("location")})
+    if request.method == "POST" and form.is_valid():
+        points = form.save()
+        messages.success(request, f"{points} entered. Now record what is installed.")
+        return redirect("assets:points_as_installed", points.location.code, points.number)
+    return render(
+        request,
+        "assets/form.html",
+        {
+            "form": form,
+            "heading": "New points",
+            "button": "Enter these points",
+            "section": "points",
+        },
+    )
+
+
+def points_edit(request, code: str, number: str):
+    points = points_or_404(code, number)
+    form = PointsForm(request.POST or None, instance=points)
+    if request.method == "POST" and form.is_valid():
+        points = form.save()
+        messages.success(request, f"{points} changed.")
+        return redirect(points)
+    return render(
+        request,
+        "assets/form.html",
+        {
+            "form": form,
+            "heading": f"Change {Points.objects.get(pk=points.pk)}",
+            "button": "Save",
+            "back": points.get_absolute_url(),
+            "section": "points",
+        },
+    )
+
+
+def points_as_installed(request, code: str, number: str):
+    points = points_or_404(code, number)
+    found = as_installed.FoundForm(request.POST or None, initial={"by": name_of(request.user)})
+    rods = as_installed.rods_formset(points, request.POST or None)
+    if request.method == "POST" and found.is_valid() & rods.is_valid():
+        try:
+            done = as_installed.record(points, found, rods)
+        except ValidationError as problem:
+            messages.error(request, " ".join(problem.messages))
+        else:
+            messages.success(request, "; ".join(done) or "The places are recorded.")
+            return redirect(points)
+    return render(
+        request,
+        "assets/as_installed.html",
+        {"points": points, "found": found, "rods": rods, "section": "points"},
+    )
+
+
+def position_new(request, code: str, number: str):
+    points = points_or_404(code, number)
+    return _position_form(request, Position(points=points), f"New place on {points}")
+
+
+def position_edit(request, code: str, number: str, order: int):
+    position = position_or_404(code, number, order)
+    return _position_form(request, position, f"Change {position}")
+
+
+def _position_form(request, position: Position, heading: str):
+    points = position.points
+    if position.pk is None:
+        numbers = points.positions.values_list("order", flat=True)
+        position.order = max(numbers, default=0) + 1
+    form = PositionForm(request.POST or None, instance=position)
+    if request.method == "POST" and form.is_valid():
+        with transaction.atomic():
+            position = form.save()
+        messages.success(request, f"{position} saved.")
+        return redirect(points)
+    return render(
+        request,
+        "assets/form.html",
+        {
+            "form": form,
+            "heading": heading,
+            "button": "Save",
+            "back": points.get_absolute_url(),
+            "section": "points",
+        },
+    )
+
+
+def location_list(request):
+    locations = Location.objects.annotate(count=Count("points"))
+    return render(
+        request, "assets/location_list.html", {"locations": locations, "section": "points"}
+    )
+
+
+def location_new(request):
+    form = LocationForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        location = form.save()
+        messages.success(request, f"{location} entered.")
+        return redirect("assets:location_list")
+    return render(
+        request,
+        "assets/form.html",
+        {
+            "form": form,
+            "heading": "New location",
+            "button": "Enter this location",
+            "section": "points",
+        },
+    )
