@@ -99,7 +99,8 @@ def make_points(number: str | None = None, location: Location | None = None, **f
 def make_position(points: Points, order: int = 1, **fields) -> Position:
     """A place 1.2 m further from the toe for each number; 0 is the lock stretcher's."""
     role = "lock" if order == 0 else "drive" if order == 1 else "intermediate"
-    defaults = {"role": role, "distance_mm": 200 + 1200 * order, "driven": order == 1}
+    defaults = {"role": role, "distance_mm": 200 + 1200 * order}
+    defaults |= {"driven": order == 1, "kicker_required": False}
     return Position.objects.create(points=points, order=order, **{**defaults, **fields})
 
 

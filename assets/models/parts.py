@@ -33,6 +33,15 @@ class PartQuerySet(models.QuerySet):
         """Parts in the store: not fitted anywhere now."""
         return self.exclude(pk__in=self.fitted().values("pk"))
 
+    def by_tag(self, tag: str):
+        """The part with this tag, however its letters are written; DoesNotExist names it."""
+        try:
+            return self.get(tag__iexact=" ".join(tag.split()))
+        except self.model.DoesNotExist:
+            raise self.model.DoesNotExist(
+                f"There is no {self.model._meta.verbose_name} {tag!r} in the register."
+            ) from None
+
 
 class Part(models.Model):
     """What every part has, whatever its kind."""

@@ -1,0 +1,68 @@
+"""``manage.py suits``: the two questions, as JSON."""
+
+import json
+
+import pytest
+from django.core.management import CommandError, call_command
+
+from tests.builders import make_fitting, make_points, make_position, make_stretcher
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def place():
+    points = make_points("12")
+    make_fitting(make_stretcher("ST-001"), make_position(points, 1))
+    return make_position(points, 2, separation_mm=1250)
+
+
+def ask(capsys, *args) -> list[dict]:
+    call_command("suits", *args, "--json")
+    return json.loads(capsys.readouterr().out)["candidates"]
+
+
+def test_spares_for_a_place_come_best_first(capsys, place):
+    make_stretcher("ST-014", left_shoe="flat_bottom", left_shoe_colour="yellow")
+    make_stretcher("ST-015")
+    found = ask(capsys, "--points", "SKB 12", "--position", "2")
+    assert [c["part"] for c in found] == ["ST-015", "ST-014"]
+    assert found[0] | {"findings": []} == {
+        "part": "ST-015",
+        "points": "SKB 12",
+        "position": 2,
+        "outcome": found[0]["outcome"],
+        "findings": [],
+    }
+    assert [c["outcome"] for c in found] == ["suits", "suits_after_work"]
+    shoe = next(f for f in found[1]["findings"] if f["rule"] == "left shoe")
+    assert set(shoe) == {"rule", "outcome", "reason", "remedy", "source"}
+    assert "flat-bottom" in shoe["reason"]
+
+
+def test_places_for_a_rod_leave_nothing_out(capsys, place):
+    make_stretcher("ST-014")
+    found = ask(capsys, "--part", "st-014")
+    assert {(c["points"], c["position"]) for c in found} == {("SKB 12", 1), ("SKB 12", 2)}
+
+
+def test_one_rod_for_one_place(capsys, place):
+    make_stretcher("ST-014")
+    make_stretcher("ST-015")
+    found = ask(capsys, "--points", "SKB 12", "--position", "2", "--part", "ST-014")
+    assert [c["part"] for c in found] == ["ST-014"]
+
+
+@pytest.mark.parametrize(
+    ("args", "sentence"),
+    [
+        ([], "Give --points with --position"),
+        (["--points", "SKB 12"], "go together"),
+        (["--points", "SKB 99", "--position", "2"], "There are no points 'SKB 99'"),
+        (["--points", "SKB 12", "--position", "7"], "its positions are: 1, 2"),
+        (["--part", "ST-999"], "There is no stretcher 'ST-999'"),
+    ],
+)
+def test_a_wrong_question_is_answered_with_a_sentence(place, args, sentence):
+    with pytest.raises(CommandError, match=sentence):
+        call_command("suits", *args)
