@@ -7,6 +7,6 @@ class InspectionsConfig(AppConfig):
     def ready(self) -> None:
         from assets import database_rules
 
-        from . import rules
+        from . import checks, rules  # noqa: F401  (importing the checks registers them)
 
         database_rules.register(*rules.DATABASE_RULES)

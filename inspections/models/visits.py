@@ -1,10 +1,14 @@
 """Visits to a set of points: the readings taken and the things looked at."""
 
 import uuid
+from datetime import date
 
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
+from django.db.models.functions import RowNumber
+from django.urls import reverse
+from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
 from assets.engineering.words import Lie, Side
@@ -13,6 +17,43 @@ from assets.models.fields import coded, coded_rule, measured, range_rule
 from inspections.words import InstrumentKind, ItemCode, Look, QuantityCode, Reason, Verdict
 
 from .limits import Limit
+
+# The narrowest place between two rods is not marked on the rail: found again, it is a little off.
+SAME_PLACE_MM = 300
+
+
+def word_or_blank(table: str, field: str, words: list[str]) -> models.CheckConstraint:
+    """A field that holds one of these words, or nothing where it has no meaning."""
+    return models.CheckConstraint(
+        name=f"{table}_{field}_word_or_blank",
+        condition=Q(**{f"{field}__in": ["", *words]}),
+        violation_error_message=f"{field.capitalize()} must be {' or '.join(words)}, or blank.",
+    )
+
+
+def correction_rule(table: str) -> models.CheckConstraint:
+    return models.CheckConstraint(
+        name=f"{table}_correction_has_a_reason",
+        condition=Q(corrects__isnull=True) | ~Q(correction_reason=""),
+        violation_error_message="Say why the entry is corrected.",
+    )
+
+
+class Entry(models.Model):
+    """What a reading and an examination share: when and by whom it was entered, and why anew.
+
+    An entry is never changed: ``corrects`` points at the mistaken one that it stands for.
+    """
+
+    entered_at = models.DateTimeField(default=timezone.now, editable=False)
+    entered_by = models.CharField(max_length=80, blank=True)
+    corrects = models.OneToOneField(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="correction"
+    )
+    correction_reason = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        abstract = True
 
 
 class Instrument(models.Model):
@@ -28,6 +69,13 @@ class Instrument(models.Model):
 
     def __str__(self) -> str:
         return f"{self.tag} ({InstrumentKind(self.kind).label})"
+
+    def clean(self) -> None:
+        self.tag = " ".join(self.tag.split())
+
+    def past_check(self, on: date) -> bool:
+        """Whether its check was overdue on a day; one whose due day is not known is not marked."""
+        return self.check_due is not None and self.check_due < on
 
 
 class InspectionQuerySet(models.QuerySet):
@@ -66,7 +114,10 @@ class Inspection(models.Model):
         indexes = [models.Index(fields=["points", "-at"], name="inspection_by_points")]
 
     def __str__(self) -> str:
-        return f"{self.points.key}, {self.at:%d %b %Y}"
+        return f"{self.points.key}, {timezone.localtime(self.at):%d %b %Y}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("inspections:inspection", args=[self.pk])
 
 
 class ReadingQuerySet(models.QuerySet):
@@ -80,23 +131,35 @@ class ReadingQuerySet(models.QuerySet):
 
     def same_place(self, reading: "Reading") -> "ReadingQuerySet":
         """The same quantity at the same place of the same points."""
-        return self.filter(
+        found = self.filter(
             inspection__points=reading.inspection.points_id,
             quantity=reading.quantity,
             position=reading.position_id,
             side=reading.side,
             lie=reading.lie,
         )
+        if reading.at_mm is None:
+            return found.filter(at_mm__isnull=True)
+        near = (reading.at_mm - SAME_PLACE_MM, reading.at_mm + SAME_PLACE_MM)
+        return found.filter(at_mm__range=near)
+
+    def latest(self) -> "ReadingQuerySet":
+        """The last value taken of each quantity at each place; free places count as one."""
+        places = ("inspection__points", "quantity", "position", "side", "lie")
+        newest = models.Window(
+            RowNumber(), partition_by=places, order_by=["-inspection__at", "-pk"]
+        )
+        return self.standing().filter(value__isnull=False).annotate(newest=newest).filter(newest=1)
 
     def in_time(self) -> "ReadingQuerySet":
         return self.order_by("inspection__at", "pk")
 
 
-class Reading(models.Model):
+class Reading(Entry):
     """A value of one quantity at one place, with the limit that judged it then.
 
-    ``side`` and ``lie`` are "" where the quantity has none. A lock test is 1 (locked) or 0. A
-    reading is never changed: ``corrects`` points at the mistaken one that it stands for.
+    ``side`` and ``lie`` are "" where the quantity has none. A lock test is 1 (locked) or 0.
+    ``position`` and ``at_mm`` both blank means at the toe; ``at_mm`` is a place between rods.
     """
 
     inspection = models.ForeignKey(Inspection, on_delete=models.PROTECT, related_name="readings")
@@ -126,9 +189,6 @@ class Reading(models.Model):
         Limit, null=True, blank=True, on_delete=models.PROTECT, related_name="readings"
     )
     limit_confirmed = models.BooleanField(default=False)
-    corrects = models.OneToOneField(
-        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="correction"
-    )
 
     objects = ReadingQuerySet.as_manager()
 
@@ -139,6 +199,16 @@ class Reading(models.Model):
             coded_rule("reading", "verdict", Verdict),
             range_rule("reading", "value", 1e9, unit="in the quantity's unit"),
             range_rule("reading", "at_mm", 30_000),
+            word_or_blank("reading", "side", [Side.LEFT.value, Side.RIGHT.value]),
+            word_or_blank("reading", "lie", [Lie.LEFT_CLOSED.value, Lie.RIGHT_CLOSED.value]),
+            correction_rule("reading"),
+            models.CheckConstraint(
+                name="reading_place_once",
+                condition=Q(position__isnull=True) | Q(at_mm__isnull=True),
+                violation_error_message=(
+                    "A reading is at a stretcher or at a distance from the toe, not both."
+                ),
+            ),
             models.CheckConstraint(
                 name="reading_value_or_why_not",
                 condition=Q(value__isnull=False, not_taken_reason="")
@@ -160,6 +230,19 @@ class Reading(models.Model):
 
 
 class ExaminationQuerySet(models.QuerySet):
+    def standing(self) -> "ExaminationQuerySet":
+        """Examinations that no later entry has corrected."""
+        return self.filter(correction__isnull=True)
+
+    def latest(self) -> "ExaminationQuerySet":
+        """What was found when each thing at each place was last seen."""
+        places = ("inspection__points", "item", "position")
+        newest = models.Window(
+            RowNumber(), partition_by=places, order_by=["-inspection__at", "-pk"]
+        )
+        seen = self.standing().exclude(found=Look.NOT_SEEN.value)
+        return seen.annotate(newest=newest).filter(newest=1)
+
     def defective(self) -> "ExaminationQuerySet":
         return self.filter(found=Look.DEFECTIVE.value)
 
@@ -172,7 +255,7 @@ class ExaminationQuerySet(models.QuerySet):
         )
 
 
-class Examination(models.Model):
+class Examination(Entry):
     """A thing looked at: good, defective or not seen."""
 
     inspection = models.ForeignKey(
@@ -191,9 +274,6 @@ class Examination(models.Model):
         on_delete=models.PROTECT,
         related_name="examinations",
     )
-    corrects = models.OneToOneField(
-        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="correction"
-    )
 
     objects = ExaminationQuerySet.as_manager()
 
@@ -202,6 +282,7 @@ class Examination(models.Model):
         constraints = [
             coded_rule("examination", "item", ItemCode),
             coded_rule("examination", "found", Look),
+            correction_rule("examination"),
         ]
         indexes = [
             models.Index(

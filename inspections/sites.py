@@ -1,0 +1,35 @@
+"""The places of a set of points with the rod that was at each on a day."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from assets.models import Fitting, Points, Position, Stretcher
+
+
+@dataclass(frozen=True)
+class Site:
+    """A stretcher's place on one set of points, and the rod recorded there (None: none is)."""
+
+    points: Points
+    position: Position
+    rod: Stretcher | None = None
+
+    @property
+    def name(self) -> str:
+        return self.position.name
+
+    @property
+    def is_lock(self) -> bool:
+        return self.position.order == 0
+
+
+def sites_of(points: Points, on: date) -> list[Site]:
+    """Every place of the points from the toe, with the rod there on that day; two queries."""
+    fitted = Fitting.objects.on(on).filter(position__points=points, stretcher__isnull=False)
+    rods = {
+        fitting.position_id: fitting.stretcher for fitting in fitted.select_related("stretcher")
+    }
+    return [
+        Site(points, position, rods.get(position.pk))
+        for position in Position.objects.filter(points=points).order_by("order", "pk")
+    ]
