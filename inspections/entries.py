@@ -1,0 +1,197 @@
+"""What somebody gives for one visit, what is wrong with it, and the rows that it becomes."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from assets.engineering.words import Lie, Side
+from assets.models import Position, Stretcher
+from inspections.catalogue import ITEMS, QUANTITIES, place_words
+from inspections.limits import Limits, limits_for
+from inspections.models import Examination, Inspection, Instrument, Reading
+from inspections.sites import Site, sites_of
+from inspections.words import ItemCode, Look, QuantityCode
+
+
+@dataclass(frozen=True)
+class ReadingEntry:
+    """One reading as somebody gives it: a value in the quantity's unit, or why there is none.
+
+    ``position`` is where the rod is; a place between rods has ``at_mm`` from the toe instead, and
+    neither means at the toe. ``name`` is what the giver calls the entry, for messages.
+    """
+
+    quantity: str
+    value: float | None = None
+    position: Position | None = None
+    at_mm: float | None = None
+    side: str = ""
+    lie: str = ""
+    not_taken_reason: str = ""
+    instrument: Instrument | None = None
+    name: str = ""
+
+    @property
+    def label(self) -> str:
+        if self.name:
+            return self.name
+        place = place_words(self.position, self.at_mm, self.side, self.lie)
+        return f"{self.quantity}, {place}"
+
+    @property
+    def place(self) -> tuple:
+        """Two entries of one visit with the same place are the same reading twice."""
+        position = self.position.pk if self.position else None
+        return (self.quantity, position, self.at_mm, self.side, self.lie)
+
+
+@dataclass(frozen=True)
+class ExaminationEntry:
+    """One thing looked at; no position means the points as a whole."""
+
+    item: str
+    found: str
+    position: Position | None = None
+    note: str = ""
+    name: str = ""
+
+    @property
+    def label(self) -> str:
+        if self.name:
+            return self.name
+        return f"{self.item}, {self.position.name}" if self.position else self.item
+
+    @property
+    def place(self) -> tuple:
+        return (self.item, self.position.pk if self.position else None)
+
+
+class VisitWriter:
+    """Turns entries into rows of one visit; reads limits, rods and instruments once."""
+
+    def __init__(self, visit: Inspection, instruments: Sequence[Instrument], entered_by: str):
+        self.visit = visit
+        self.instruments = instruments
+        self.entered_by = " ".join(entered_by.split())
+        self.day = day_of(visit.at)
+        self.limits: Limits = limits_for(visit.points, self.day)
+        self.sites: dict[int, Site] = {
+            site.position.pk: site for site in sites_of(visit.points, self.day)
+        }
+
+    def rod_at(self, position: Position | None) -> Stretcher | None:
+        site = self.sites.get(position.pk) if position else None
+        return site.rod if site else None
+
+    def errors_of_reading(self, entry: ReadingEntry, rod_known: bool = False) -> list[str]:
+        if entry.quantity not in set(QuantityCode):
+            return [f'"{entry.quantity}" is not a quantity that is measured.']
+        quantity = QUANTITIES[QuantityCode(entry.quantity)]
+        errors = self._errors_of_place(entry.position)
+        if entry.side not in ("", Side.LEFT, Side.RIGHT):
+            errors.append(f'"{entry.side}" is not a side: left or right.')
+        if entry.lie not in ("", Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED):
+            errors.append(f'"{entry.lie}" is not a lie: left_closed or right_closed.')
+        wrong_place = quantity.refuses_place(entry.position, entry.at_mm, entry.side, entry.lie)
+        if wrong_place:
+            errors.append(wrong_place)
+        length = self.visit.points.length_mm or 30_000
+        if entry.at_mm is not None and not 0 <= entry.at_mm <= length:
+            errors.append(
+                f"{entry.at_mm:g} mm from the toe is not between toe and heel ({length:g} mm)."
+            )
+        if entry.value is None and not entry.not_taken_reason.strip():
+            errors.append("Give a value, or say why it was not taken.")
+        if entry.value is not None and entry.not_taken_reason.strip():
+            errors.append("Give a value or say why it was not taken, not both.")
+        if len(entry.not_taken_reason) > 120:
+            errors.append("Say why it was not taken in 120 letters at most.")
+        if entry.value is not None:
+            implausible = quantity.refuses(entry.value, self.visit.points)
+            errors += [implausible] if implausible else []
+            if quantity.of_the_rod and not rod_known and not self.rod_at(entry.position):
+                errors += self._no_rod(entry.position, quantity.label)
+        return errors
+
+    def errors_of_examination(self, entry: ExaminationEntry, rod_known: bool = False) -> list[str]:
+        if entry.item not in set(ItemCode):
+            return [f'"{entry.item}" is not a thing that is looked at.']
+        if entry.found not in set(Look):
+            return [f'"{entry.found}" is not what a look can find: good, defective or not seen.']
+        item = ITEMS[ItemCode(entry.item)]
+        errors = self._errors_of_place(entry.position)
+        if item.asked_at is None and entry.position is not None:
+            errors.append(f"{item.label.capitalize()}: looked at once for the whole points.")
+        if item.asked_at is not None and entry.position is None:
+            errors.append(f"{item.label.capitalize()}: say at which stretcher.")
+        if len(entry.note) > 300:
+            errors.append("Write the note in 300 letters at most.")
+        if entry.position and not rod_known and not self.rod_at(entry.position):
+            errors += self._no_rod(entry.position, item.label)
+        return errors
+
+    def reading(self, entry: ReadingEntry) -> Reading:
+        judgement = self.limits.judge(entry.quantity, entry.value)
+        instrument = entry.instrument or self._instrument_for(entry.quantity)
+        return Reading(
+            inspection=self.visit,
+            quantity=entry.quantity,
+            position=entry.position,
+            at_mm=entry.at_mm,
+            side=entry.side,
+            lie=entry.lie,
+            value=entry.value,
+            not_taken_reason=entry.not_taken_reason.strip(),
+            stretcher=self.rod_at(entry.position),
+            instrument=instrument,
+            instrument_past_check=instrument is not None and instrument.past_check(self.day),
+            verdict=judgement.verdict.value,
+            limit_id=judgement.bound.limit_id if judgement.bound else None,
+            limit_confirmed=judgement.confirmed,
+            entered_by=self.entered_by,
+        )
+
+    def examination(self, entry: ExaminationEntry) -> Examination:
+        return Examination(
+            inspection=self.visit,
+            item=entry.item,
+            position=entry.position,
+            found=entry.found,
+            note=entry.note.strip(),
+            stretcher=self.rod_at(entry.position),
+            entered_by=self.entered_by,
+        )
+
+    def _errors_of_place(self, position: Position | None) -> list[str]:
+        if position is None or position.pk in self.sites:
+            return []
+        return [f"{position} is not a place of {self.visit.points.key}."]
+
+    def _no_rod(self, position: Position | None, what: str) -> list[str]:
+        if position is None or position.pk not in self.sites:
+            return []  # said already, in better words
+        return [
+            f"No rod is recorded at the {position.name} on {self.day:%d %b %Y}, so it has no "
+            f"{what}: record the rod that is there first, or leave this out."
+        ]
+
+    def _instrument_for(self, quantity: str) -> Instrument | None:
+        """The visit's one instrument that takes this quantity; None where that is not plain."""
+        kind = QUANTITIES[QuantityCode(quantity)].instrument
+        fitting = [instrument for instrument in self.instruments if instrument.kind == kind]
+        return fitting[0] if len(fitting) == 1 else None
+
+
+def day_of(at: datetime) -> date:
+    """The railway's own calendar day of a moment."""
+    return timezone.localdate(at)
+
+
+def raise_any(errors: dict[str, list[str]]) -> None:
+    """Raises one ValidationError with all messages, where there are any."""
+    found = {name: messages for name, messages in errors.items() if messages}
+    if found:
+        raise ValidationError(found)

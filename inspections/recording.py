@@ -1,0 +1,120 @@
+"""Recording a visit: the one way in for the form, the workbook, the visit sheet and the demo.
+
+All of a visit is written, or nothing. Each reading is judged by the limits in force on its day, and
+notes the rod that was there then. What is wrong with an entry is said under the entry's name, so
+that a form shows it beside the box and a workbook beside the cell.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime, timedelta
+from uuid import UUID, uuid4
+
+from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from assets.models import Points
+from inspections.entries import ExaminationEntry, ReadingEntry, VisitWriter, raise_any
+from inspections.models import Examination, Inspection, Instrument, Reading
+from inspections.words import Reason
+
+CLOCKS_DIFFER = timedelta(minutes=10)  # a phone's clock may run ahead of the server's
+EARLIEST = datetime(1950, 1, 1, tzinfo=UTC)  # a visit before this is a slip in the year
+
+
+def record_inspection(
+    *,
+    points: Points,
+    at: datetime,
+    by: str,
+    user,
+    reason: str,
+    readings: Sequence[ReadingEntry],
+    examinations: Sequence[ExaminationEntry],
+    instruments: Iterable[Instrument] = (),
+    note: str = "",
+    client_id: UUID | None = None,
+    now: datetime | None = None,
+) -> Inspection:
+    """Records one visit whole. The same ``client_id`` again gives the visit recorded first.
+
+    ``at`` is aware of its time zone. Raises ValidationError with the messages under the names of
+    the entries, or under "at", "by", "reason", "note", "client_id" and "__all__". The number of
+    queries does not grow with the entries.
+    """
+    client_id = client_id or uuid4()
+    earlier = _recorded_before(points, client_id)
+    if earlier:
+        return earlier
+    visit = Inspection(
+        points=points,
+        at=at,
+        by=" ".join(by.split()),
+        recorded_by=user,
+        reason=reason,
+        note=note.strip(),
+        client_id=client_id,
+    )
+    instruments = list(instruments)
+    writer = VisitWriter(visit, instruments, entered_by=visit.by)
+    errors = _errors_of_visit(visit, readings, examinations, now or timezone.now())
+    for entry in readings:
+        errors[entry.label] += writer.errors_of_reading(entry)
+    for entry in examinations:
+        errors[entry.label] += writer.errors_of_examination(entry)
+    for entry in _twice(readings) + _twice(examinations):
+        errors[entry.label].append("This is given twice: leave one of them out.")
+    raise_any(errors)
+    try:
+        with transaction.atomic():
+            visit.save()
+            visit.instruments.set(instruments)
+            Reading.objects.bulk_create(writer.reading(entry) for entry in readings)
+            Examination.objects.bulk_create(writer.examination(entry) for entry in examinations)
+    except IntegrityError:
+        # The same visit sent twice at once: the other one was quicker.
+        earlier = _recorded_before(points, client_id)
+        if earlier is None:
+            raise
+        return earlier
+    return visit
+
+
+def _recorded_before(points: Points, client_id: UUID) -> Inspection | None:
+    earlier = Inspection.objects.filter(client_id=client_id).first()
+    if earlier is not None and earlier.points_id != points.pk:
+        raise ValidationError(
+            {"client_id": "This visit was sent before, for other points: start the form anew."}
+        )
+    return earlier
+
+
+def _errors_of_visit(
+    visit: Inspection,
+    readings: Sequence[ReadingEntry],
+    examinations: Sequence[ExaminationEntry],
+    now: datetime,
+) -> dict[str, list[str]]:
+    errors: dict[str, list[str]] = defaultdict(list)
+    if visit.at > now + CLOCKS_DIFFER:
+        errors["at"].append("A visit cannot be in the future.")
+    if visit.at < EARLIEST:
+        errors["at"].append("A visit cannot be that long ago: look at the year.")
+    if not visit.by:
+        errors["by"].append("Say who made the visit.")
+    if len(visit.by) > 80:
+        errors["by"].append("Name who made the visit in 80 letters at most.")
+    if visit.reason not in set(Reason):
+        errors["reason"].append(f'"{visit.reason}" is not a reason for a visit.')
+    if not readings and not examinations:
+        errors[NON_FIELD_ERRORS].append(
+            "Nothing was measured or looked at: enter at least one reading or examination."
+        )
+    return errors
+
+
+def _twice(entries: Sequence) -> list:
+    """The entries that give a place given before."""
+    seen: set[tuple] = set()
+    return [entry for entry in entries if entry.place in seen or seen.add(entry.place)]
