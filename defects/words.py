@@ -60,3 +60,23 @@ class TemporaryMeasure(Vocabulary):
     HAND_SIGNALLED = "hand_signalled", "hand-signalled"
     CLIPPED = "clipped", "clipped and padlocked"
     OTHER = "other", "other, see the note"
+
+
+class ReturnReason(Vocabulary):
+    """Why a defect is given back; the first three by who holds it, the last after the work."""
+
+    NOT_OURS = "not_ours"
+    NOT_THERE = "not_there", "not found there"
+    NEED_MORE = "need_more", "need to know more"
+    NOT_MENDED = "not_mended", "not mended yet"
+
+
+class Check(Vocabulary):
+    """What a look through the register can find wrong, with nobody at the points."""
+
+    MIXED_INSULATION = "mixed_insulation", "insulation on both sides"
+    KICKER_MISSING = "kicker_missing", "no kicker where one is required"
+    TOO_FEW_RODS = "too_few_rods", "too few stretchers"
+    SHOE_NOT_RAIL = "shoe_not_rail", "shoe does not match the rail"
+    INSPECTION_OVERDUE = "inspection_overdue"
+    CRACKED_PART = "cracked_part", "part with an open crack is fitted"

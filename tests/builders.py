@@ -171,3 +171,76 @@ def make_fitting(part, position: Position, **fields) -> Fitting:
 def noon(year: int, month: int, day: int) -> datetime:
     """Midday UTC of a day: no clock change is near."""
     return datetime(year, month, day, 12, tzinfo=UTC)
+
+
+def make_inspection(points: Points, at: datetime | None = None, **fields):
+    """A routine visit by Lineman A, at midday on 1 June 2025 unless said."""
+    from inspections.models import Inspection
+
+    defaults = {"by": "Lineman A", "reason": "routine"}
+    return Inspection.objects.create(
+        points=points, at=at or noon(2025, 6, 1), **{**defaults, **fields}
+    )
+
+
+def make_limit(quantity: str = "fwc", **fields):
+    """Free wheel clearance at least 50 mm on the whole railway (common practice, no source)."""
+    from inspections.models import Limit
+
+    defaults = {
+        "level": "intervention",
+        "scope": "railway",
+        "minimum": 50,
+        "source": "common practice, no source",
+        "effective_from": date(2020, 1, 1),
+    }
+    values = {**defaults, **fields}
+    key = ("quantity", "level", "scope", "effective_from", "minimum", "maximum")
+    same = {name: values.get(name) for name in key if name != "quantity"}
+    limit = Limit.objects.filter(quantity=quantity, **same).first()
+    return limit or Limit.objects.create(quantity=quantity, **values)
+
+
+def make_reading(inspection, position: Position | None = None, value: float = 46, **fields):
+    """Free wheel clearance with the left switch closed, judged against at least 50 mm."""
+    from inspections.models import Reading
+
+    if "limit" not in fields and fields.get("verdict") != "no_limit":
+        fields["limit"] = make_limit(fields.get("quantity", "fwc"))
+    limit = fields.get("limit")
+    out = limit is not None and (
+        (limit.minimum is not None and value < limit.minimum)
+        or (limit.maximum is not None and value > limit.maximum)
+    )
+    defaults = {
+        "quantity": "fwc",
+        "lie": "left_closed",
+        "verdict": "intervention" if out else "within",
+    }
+    return Reading.objects.create(
+        inspection=inspection, position=position, value=value, **{**defaults, **fields}
+    )
+
+
+def make_examination(inspection, position: Position | None = None, **fields):
+    """Fixings found defective."""
+    from inspections.models import Examination
+
+    defaults = {"item": "fixings", "found": "defective"}
+    return Examination.objects.create(
+        inspection=inspection, position=position, **{**defaults, **fields}
+    )
+
+
+def make_defect(points: Points | None = None, **fields):
+    """Raised by the signalling technician at midday on 1 June 2025; mended by signalling too."""
+    from defects import moves
+
+    finding = fields.get("reading") or fields.get("examination")
+    points = points or (finding.inspection.points if finding else make_points())
+    defaults = {
+        "user": make_user("technician", "signalling", "Lineman A"),
+        "at": noon(2025, 6, 1),
+        "title": "Loose fixing",
+    }
+    return moves.raise_defect(points=points, **{**defaults, **fields})

@@ -22,6 +22,14 @@ class DefectQuerySet(models.QuerySet):
         """Open defects that this department holds now."""
         return self.open().filter(owner=department)
 
+    def standing(self) -> "DefectQuerySet":
+        """All but those raised in error."""
+        return self.exclude(state=State.IN_ERROR.value)
+
+    def with_measure(self) -> "DefectQuerySet":
+        """Those whose temporary measure has not been lifted, closed ones too."""
+        return self.exclude(temporary_measure=TemporaryMeasure.NONE.value)
+
     def overdue(self, at: date) -> "DefectQuerySet":
         return self.open().filter(due_on__lt=at)
 
@@ -33,6 +41,19 @@ class DefectQuerySet(models.QuerySet):
             )
         )
         return self.order_by(order, "due_on", "number", "pk")
+
+    def in_walking_order(self) -> "DefectQuerySet":
+        """Along the line, and at each set of points from the toe."""
+        return self.order_by(
+            "points__location__mileage",
+            "points__location__code",
+            "points__number_order",
+            "points__number",
+            models.F("position__order").asc(nulls_first=True),
+            "due_on",
+            "number",
+            "pk",
+        )
 
     def with_links(self) -> "DefectQuerySet":
         """What every list and page shows of a defect, in one query."""
@@ -51,6 +72,12 @@ class Defect(PartLink):
     )
     route = models.ForeignKey(
         "defects.Route", null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
+    )
+    found = models.CharField(
+        "what was found",
+        max_length=60,
+        blank=True,
+        help_text="The code that the routing table and the evidence for closing go by.",
     )
     reading = models.ForeignKey(
         Reading, null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
@@ -133,6 +160,7 @@ class Defect(PartLink):
                 name="defect_queue",
                 condition=Q(state__in=OPEN_STATES),
             ),
+            models.Index(fields=["points", "found"], name="defect_by_place"),
             models.Index(fields=["points", "state"], name="defect_by_points"),
         ]
 

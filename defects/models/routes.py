@@ -9,11 +9,17 @@ from assets.models.fields import coded, coded_rule
 from defects.words import Urgency
 
 
+class RouteQuerySet(models.QuerySet):
+    def get_by_natural_key(self, found: str) -> "Route":
+        return self.get(found=found)
+
+
 class Route(models.Model):
     """One row of the routing table; the railway may change it.
 
     ``found`` is a code: a quantity and a direction ("fwc.below"), with ".gauge_out" where the track
-    gauge is out as well; an examination ("item.weld"); or a register check ("check.kicker").
+    gauge is out as well; an examination ("item.weld"); or a register check
+    ("check.too_few_rods").
     """
 
     found = models.CharField(max_length=60, unique=True)
@@ -28,6 +34,8 @@ class Route(models.Model):
     needs_cause = models.BooleanField("needs a stated cause before it can be closed", default=False)
     source = models.CharField(max_length=200, default="common practice, no source")
     history = HistoricalRecords()
+
+    objects = RouteQuerySet.as_manager()
 
     class Meta:
         ordering = ["found", "pk"]
@@ -44,3 +52,6 @@ class Route(models.Model):
 
     def __str__(self) -> str:
         return self.title
+
+    def natural_key(self) -> tuple[str]:
+        return (self.found,)
