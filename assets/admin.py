@@ -4,7 +4,7 @@ from django.contrib import admin
 from simple_history.admin import SimpleHistoryAdmin
 
 from .departments import Post, posts_of
-from .models import RailSection, SwitchDesign
+from .models import RailSection, SwitchDesign, WheelStandard
 
 
 class ReferenceAdmin(SimpleHistoryAdmin):
@@ -36,3 +36,8 @@ class SwitchDesignAdmin(ReferenceAdmin):
     list_display = ["code", "shape", "heel", "heel_mm", "from_memory", "source"]
     list_filter = ["shape", "from_memory"]
     search_fields = ["code", "name", "source"]
+
+
+@admin.register(WheelStandard)
+class WheelStandardAdmin(ReferenceAdmin):
+    list_display = ["name", "back_to_back_mm", "flange_mm", "front_to_front_mm", "in_force"]

@@ -29,6 +29,7 @@ def stretcher_facts(
         generation=w.Generation(stretcher.generation),
         adjustability=w.Adjustability(stretcher.adjustability),
         form=w.Form(stretcher.form),
+        gooseneck_towards=w.Towards(stretcher.gooseneck_towards),
         insulation_side=w.InsulationSide(stretcher.insulation_side),
         insulation_kind=w.InsulationKind(stretcher.insulation_kind),
         left_shoe=facts.ShoeFacts(
@@ -101,13 +102,19 @@ def rail_facts(rail: RailSection | None) -> facts.RailFacts | None:
 
 
 def place_facts(
-    position: Position, defects: dict[int, tuple[str, ...]] | None = None
+    position: Position,
+    defects: dict[int, tuple[str, ...]] | None = None,
+    needs: dict[int, panels.PlaceNeeds] | None = None,
 ) -> facts.PlaceFacts:
-    """A position with what is fitted there; ``defects`` by stretcher id."""
+    """A position with what is fitted there; ``defects`` by stretcher id, ``needs`` by its own.
+
+    A separation measured on the ground comes before one worked out.
+    """
     fitted = {fitting.part_field: fitting.part for fitting in position.current_fittings}
     rod = fitted.get("stretcher")
     machine = fitted.get("machine")
     lost_motion = fitted.get("lost_motion_fitting")
+    wanted = (needs or {}).get(position.pk, panels.PlaceNeeds())
     measured = position.separation_mm
     return facts.PlaceFacts(
         order=position.order,
@@ -117,7 +124,8 @@ def place_facts(
         space_behind_mm=position.space_behind_mm,
         kicker_required=position.kicker_required,
         driven=position.driven,
-        separation=None if measured is None else facts.Interval(measured, measured),
+        separation=(wanted.separation if measured is None else facts.Interval(measured, measured)),
+        travel_mm=wanted.travel_mm,
         stretcher=stretcher_facts(rod, (defects or {}).get(rod.pk, ())) if rod else None,
         machine=machine_facts(machine) if machine else None,
         lost_motion=lost_motion_facts(lost_motion) if lost_motion else None,
@@ -125,7 +133,9 @@ def place_facts(
 
 
 def points_facts(
-    points: Points, defects: dict[int, tuple[str, ...]] | None = None
+    points: Points,
+    defects: dict[int, tuple[str, ...]] | None = None,
+    needs: dict[int, panels.PlaceNeeds] | None = None,
 ) -> facts.PointsFacts:
     """A set of points as the rules see it."""
     return facts.PointsFacts(
@@ -138,12 +148,13 @@ def points_facts(
         machine_side=w.Side(points.machine_side),
         normal_lie=w.Lie(points.normal_lie),
         least_stretchers=points.design.least_stretchers if points.design else None,
-        places=tuple(place_facts(position, defects) for position in points.positions.all()),
+        places=tuple(place_facts(position, defects, needs) for position in points.positions.all()),
     )
 
 
 def all_points_facts(all_points: Iterable[Points]) -> list[facts.PointsFacts]:
-    """Facts of many sets of points with the open defects of their rods, in the order given."""
+    """Facts of many sets of points, in the order given, with the open defects of their rods and
+    what the arithmetic asks of each place."""
     all_points = list(all_points)
     rods = [
         fitting.stretcher_id
@@ -153,4 +164,5 @@ def all_points_facts(all_points: Iterable[Points]) -> list[facts.PointsFacts]:
         if fitting.stretcher_id
     ]
     defects = panels.open_defects(rods)
-    return [points_facts(points, defects) for points in all_points]
+    needs = panels.place_needs(all_points)
+    return [points_facts(points, defects, needs) for points in all_points]

@@ -109,6 +109,7 @@ class StretcherForm(forms.ModelForm):
             "generation",
             "adjustability",
             "form",
+            "gooseneck_towards",
             "for_lock",
             "for_drive",
             "for_intermediate",

@@ -7,6 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
+from assets.engineering.facts import Interval
+
 
 @dataclass(frozen=True)
 class Panel:
@@ -26,11 +28,21 @@ class Mark:
     kind: str = ""  # a verdict's class in the stylesheet, for its colour and sign
 
 
+@dataclass(frozen=True)
+class PlaceNeeds:
+    """What the switch asks of a rod at one place, as far as it can be worked out."""
+
+    separation: Interval | None = None  # mm over the backs of the switch rails
+    travel_mm: float | None = None  # movement of the switch there
+
+
 # Each takes (points, request) or (part, request) and gives a Panel, or None for nothing to show.
 points_panels: list[Callable[..., Panel | None]] = []
 part_panels: list[Callable[..., Panel | None]] = []
 # Each takes (points ids) and gives {points id: marks}; one query or so each.
 mark_sources: list[Callable[[list[int]], dict[int, list[Mark]]]] = []
+# Each takes (points read with their places) and gives {position id: what is needed there}.
+need_sources: list[Callable[[list], dict[int, PlaceNeeds]]] = []
 # Each takes (stretcher ids) and gives {stretcher id: sentences} of open defects, for suitability.
 open_defect_sources: list[Callable[[list[int]], dict[int, tuple[str, ...]]]] = []
 
@@ -51,6 +63,14 @@ def points_marks(points_ids: list[int]) -> dict[int, list[Mark]]:
     for source in mark_sources:
         for points, marks in source(points_ids).items():
             found.setdefault(points, []).extend(marks)
+    return found
+
+
+def place_needs(all_points: list) -> dict[int, PlaceNeeds]:
+    """What the switch asks of a rod at each position of these points."""
+    found: dict[int, PlaceNeeds] = {}
+    for source in need_sources:
+        found.update(source(all_points))
     return found
 
 

@@ -1,7 +1,7 @@
 from .fittings import Fitting, PartLink
 from .parts import LostMotionFitting, Machine, Stretcher
 from .places import Location, Points, Position, SwitchOffset
-from .reference import RailSection, SwitchDesign
+from .reference import RailSection, SwitchDesign, WheelStandard
 
 __all__ = [
     "Fitting",
@@ -15,4 +15,5 @@ __all__ = [
     "Stretcher",
     "SwitchDesign",
     "SwitchOffset",
+    "WheelStandard",
 ]

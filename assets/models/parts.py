@@ -19,6 +19,7 @@ from assets.engineering.words import (
     Notches,
     Profile,
     ShoeColour,
+    Towards,
 )
 
 from .fields import coded, coded_rule, key_rule, measured, order_rule, range_rule
@@ -94,6 +95,7 @@ class Stretcher(Part):
     generation = coded(Generation, "colour generation")
     adjustability = coded(Adjustability, "fixed or adjustable")
     form = coded(Form, "straight or gooseneck")
+    gooseneck_towards = coded(Towards, "gooseneck stands towards the")
     insulation_side = coded(InsulationSide, "insulation side")
     insulation_kind = coded(InsulationKind, "insulation kind")
     left_shoe = coded(Profile, "left shoe, for rail")
@@ -121,6 +123,7 @@ class Stretcher(Part):
             coded_rule("stretcher", "generation", Generation),
             coded_rule("stretcher", "adjustability", Adjustability),
             coded_rule("stretcher", "form", Form),
+            coded_rule("stretcher", "gooseneck_towards", Towards),
             coded_rule("stretcher", "insulation_side", InsulationSide),
             coded_rule("stretcher", "insulation_kind", InsulationKind),
             coded_rule("stretcher", "left_shoe", Profile),

@@ -46,7 +46,7 @@ class PointsQuerySet(models.QuerySet):
             models.Prefetch("fittings", queryset=current, to_attr="current_fittings")
         )
         return self.select_related("location", "design", "rail_section").prefetch_related(
-            models.Prefetch("positions", queryset=positions)
+            models.Prefetch("positions", queryset=positions), "offsets"
         )
 
     def by_key(self, key: str) -> "Points":

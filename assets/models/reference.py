@@ -101,3 +101,32 @@ class SwitchDesign(models.Model):
 
     def __str__(self) -> str:
         return self.code
+
+
+class WheelStandard(models.Model):
+    """The least wheelset that the railway allows to run; the one in force judges passages."""
+
+    name = models.CharField(max_length=80, unique=True)
+    back_to_back_mm = models.FloatField("least back-to-back (mm)")
+    flange_mm = models.FloatField("least flange thickness (mm)")
+    front_to_front_mm = measured("least front-to-front")
+    in_force = models.BooleanField(default=False, help_text="One standard is in force at a time.")
+    source = models.CharField(max_length=300)
+    history = HistoricalRecords()
+
+    class Meta:
+        ordering = ["name", "pk"]
+        constraints = [
+            range_rule("wheel_standard", "back_to_back_mm", 1_700, least=300),
+            range_rule("wheel_standard", "flange_mm", 60, least=1),
+            range_rule("wheel_standard", "front_to_front_mm", 1_800, least=300),
+            models.UniqueConstraint(
+                fields=["in_force"],
+                condition=Q(in_force=True),
+                name="wheel_standard_one_in_force",
+                violation_error_message="Another wheel standard is in force: end that one first.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
