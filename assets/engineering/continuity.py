@@ -222,23 +222,29 @@ def continuity(
 
 def bare_path(joints: Iterable[Joint]) -> tuple[str, ...]:
     """The parts of a shortest bare path from the left rail to the right; empty if none joins."""
-    beside = defaultdict(list)
-    for joint in joints:
-        if not joint.insulation:
-            beside[joint.one].append(joint.other)
-            beside[joint.other].append(joint.one)
-    came_from, waiting = {LEFT_RAIL: None}, deque([LEFT_RAIL])
-    while waiting and RIGHT_RAIL not in came_from:
-        part = waiting.popleft()
-        for other in beside[part]:
-            if other not in came_from:
-                came_from[other] = part
-                waiting.append(other)
+    came_from = bare_reach(joints, LEFT_RAIL)
     path, part = [], RIGHT_RAIL if RIGHT_RAIL in came_from else None
     while part is not None:
         path.append(part)
         part = came_from[part]
     return tuple(reversed(path))
+
+
+def bare_reach(joints: Iterable[Joint], start: str) -> dict[str, str | None]:
+    """Every part that bare metal joins to this one, with the part next to it on the way back."""
+    beside = defaultdict(list)
+    for joint in joints:
+        if not joint.insulation:
+            beside[joint.one].append(joint.other)
+            beside[joint.other].append(joint.one)
+    came_from, waiting = {start: None}, deque([start])
+    while waiting:
+        part = waiting.popleft()
+        for other in beside[part]:
+            if other not in came_from:
+                came_from[other] = part
+                waiting.append(other)
+    return came_from
 
 
 # --- drawing the joints -------------------------------------------------------------------------

@@ -1,12 +1,22 @@
 """Does the rod keep the two rails of the track circuit apart?"""
 
-from .. import continuity as circuit
+from dataclasses import replace
+from typing import NamedTuple
+
+from ..continuity import LEFT_RAIL, RIGHT_RAIL, Joint, arrangement, bare_reach
 from ..facts import PositionFacts, StretcherFacts
 from ..words import InsulationKind, InsulationSide
-from .findings import Said, after_work, cannot_say, misfit, suits
-from .turning import as_used, wants_turning
+from .findings import Outcome, Said, after_work, cannot_say, misfit, sentence, suits
+from .turning import Around, Lie, around, as_used, lie, wants_turning
 
 ANY_ROD = StretcherFacts(insulation_side=InsulationSide.BOTH)
+NO_END, BOTH_ENDS = (False, False), (True, True)
+BARE_ENDS = {  # left, right
+    InsulationSide.LEFT: (False, True),
+    InsulationSide.RIGHT: (True, False),
+    InsulationSide.BOTH: NO_END,
+    InsulationSide.NONE: BOTH_ENDS,
+}
 
 
 def insulation(stretcher: StretcherFacts, position: PositionFacts) -> Said:
@@ -34,43 +44,92 @@ def insulation(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     return suits(f"Insulated on {where}.")
 
 
+class Metal(NamedTuple):
+    """Bare metal round a rod that is itself insulated from both rails."""
+
+    joined: bool  # the rails to each other
+    left: bool  # the rod to the left rail
+    right: bool  # the rod to the right rail
+
+    def joined_by(self, left_bare: bool, right_bare: bool) -> bool:
+        """Whether a rod bare to these rails joins them, or they are joined without it."""
+        left, right = self.left or left_bare, self.right or right_bare
+        return self.joined or (left and right)
+
+
+class Circuit(NamedTuple):
+    """All that continuity asks of a place, with the open questions answered both ways."""
+
+    known: bool  # to be track-circuited
+    at_best: Metal
+    at_worst: Metal
+    joined_without: bool  # the rails, with no rod here at all
+    around: Around
+
+
+def circuit(position: PositionFacts) -> Circuit | None:
+    """The metal round the place; None without a track circuit."""
+    points, order = position.points, position.order
+    if points.track_circuited is False:
+        return None
+    drawn = arrangement(points.with_rod(order, ANY_ROD))
+    at_best = _metal(drawn.at_best, position.place.name)
+    return Circuit(
+        points.track_circuited is True,
+        at_best,
+        _metal(drawn.at_worst, position.place.name) if drawn.questions else at_best,
+        at_best.joined and arrangement(points.with_rod(order, None)).bridged is True,
+        around(position),
+    )
+
+
+def _metal(joints: tuple[Joint, ...], rod: str) -> Metal:
+    left, right = bare_reach(joints, LEFT_RAIL), bare_reach(joints, RIGHT_RAIL)
+    return Metal(RIGHT_RAIL in left, rod in left, rod in right)
+
+
+def continuity_outcome(rod: Lie, place: Circuit | None) -> Outcome:
+    """The outcome from the two parts alone, since every spare meets every place."""
+    if place is None:
+        return Outcome.SUITS
+    bare_ends = BARE_ENDS.get(as_used(rod, place.around).side)
+    at_best, at_worst = (NO_END, BOTH_ENDS) if bare_ends is None else (bare_ends, bare_ends)
+    if not place.at_worst.joined_by(*at_worst):
+        return Outcome.SUITS
+    if not place.at_best.joined_by(*at_best) or not place.known:
+        return Outcome.CANNOT_SAY
+    return Outcome.SUITS_AFTER_WORK if place.joined_without else Outcome.DOES_NOT_SUIT
+
+
 def continuity(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     """The rails with this rod in place, lying the way round it would be used."""
-    points = position.points
-    if points.track_circuited is False:
+    rod, place = lie(stretcher), circuit(position)
+    outcome = continuity_outcome(rod, place)
+    if place is None:
         return suits("Not track-circuited: whether the rods join the rails does not arise.")
-    rod = as_used(stretcher, position)
-    drawn = circuit.arrangement(points.with_rod(position.order, rod))
-    way = ", turned end for end," if wants_turning(stretcher, position) else ""
-    with_rod = f"with this rod in place{way} the rails"
-    if drawn.bridged is False:
-        return suits(f"W{with_rod[1:]} are not joined.")
+    must_turn = wants_turning(rod, place.around)
+    with_rod = f"with this rod in place{', turned end for end,' if must_turn else ''} the rails"
+    if outcome is Outcome.SUITS:
+        return suits(sentence(f"{with_rod} are not joined"))
+    side = as_used(rod, place.around).side
+    points, order = position.points, position.order
+    drawn = arrangement(points.with_rod(order, replace(stretcher, insulation_side=side)))
     if drawn.bridged is None:
         return cannot_say(
             f"{with_rod} may be joined ({drawn.path})",
             "; ".join(question.look for question in drawn.deciding),
         )
-    if points.track_circuited is None:
+    if outcome is Outcome.CANNOT_SAY:
         return cannot_say(
             f"{with_rod} are joined ({drawn.path}), if there is a track circuit to join",
             "whether these points are track-circuited",
         )
-    without = circuit.arrangement(points.with_rod(position.order, None))
-    if without.bridged:
+    if outcome is Outcome.SUITS_AFTER_WORK:
+        path = arrangement(points.with_rod(order, None)).path
         return after_work(
-            f"The rails are joined already, without this rod: {without.path}.",
-            "put that right first",
+            f"The rails are joined already, without this rod: {path}.", "put that right first"
         )
     return misfit(
-        f"W{with_rod[1:]} are joined: {drawn.path}.",
+        sentence(f"{with_rod} are joined: {drawn.path}"),
         "use a rod insulated on the side of the others, or on both sides",
     )
-
-
-def circuit_part(position: PositionFacts) -> tuple | None:
-    """All that continuity asks of the place: the joints round any rod that might go there."""
-    points = position.points
-    if points.track_circuited is False:
-        return None
-    joints = circuit.arrangement(points.with_rod(position.order, ANY_ROD))
-    return points.track_circuited, position.order, joints

@@ -34,11 +34,6 @@ def nothing(_: StretcherFacts | PositionFacts) -> None:
 
 
 _circuited = attrgetter("points.track_circuited")
-_lie = attrgetter("insulation_side", "form", "gooseneck_towards")
-
-
-def _surroundings(position: PositionFacts) -> tuple:
-    return _circuited(position), turning.other_sides(position), turning.room(position)
 
 
 RULES = (
@@ -53,24 +48,25 @@ RULES = (
         source="GK/RC0752 issue 2 (1998, withdrawn), p. B13: stretchers made in two pieces joined "
         "by insulated bolts",
     ),
-    Rule("insulation side", turning.insulation_side, _lie, _surroundings),
+    Rule("insulation side", turning.insulation_side, turning.lie, turning.around),
     Rule(
         "continuity",
         electrical.continuity,
-        _lie,
-        lambda p: (_surroundings(p), electrical.circuit_part(p)),
+        turning.lie,
+        electrical.circuit,
+        outcome=electrical.continuity_outcome,
     ),
     Rule(
         "turning end for end",
         turning.turning,
-        lambda s: (_lie(s), s.kicker, s.can_be_turned),
-        _surroundings,
+        lambda s: (turning.lie(s), s.kicker, s.can_be_turned),
+        turning.around,
     ),
     Rule(
         "timber space",
         turning.timber_space,
-        _lie,
-        _surroundings,
+        turning.lie,
+        turning.around,
         source=f"assumed: a gooseneck needs {turning.GOOSENECK_SPACE_MM:.0f} mm; measure the rod",
     ),
     Rule(

@@ -5,7 +5,7 @@ A rod is judged the way round it would be used: turned where that brings its ins
 side of the others, or its gooseneck clear of the timber without harm to the insulation.
 """
 
-from dataclasses import replace
+from typing import NamedTuple
 
 from ..facts import PositionFacts, StretcherFacts
 from ..words import Form, InsulationSide, Towards
@@ -14,62 +14,98 @@ from .findings import Said, after_work, cannot_say, listed, misfit, mm, sentence
 GOOSENECK_SPACE_MM = 60.0  # assumed: measure how far the gooseneck stands out before relying on it
 
 ONE_SIDED = frozenset({InsulationSide.LEFT, InsulationSide.RIGHT})
+TELLING = ONE_SIDED | {InsulationSide.UNKNOWN}
 OTHER_END = {
     InsulationSide.LEFT: InsulationSide.RIGHT,
     InsulationSide.RIGHT: InsulationSide.LEFT,
 }
 
-Room = tuple[bool | None, bool | None]  # for a gooseneck: ahead, behind
+
+class Lie(NamedTuple):
+    """How a rod lies: what changes when it is turned, and what stands out of it."""
+
+    side: InsulationSide
+    form: Form
+    towards: Towards
+
+    @property
+    def turned(self) -> "Lie":
+        return Lie(OTHER_END.get(self.side, self.side), self.form, self.towards.opposite)
 
 
-def turned(stretcher: StretcherFacts) -> StretcherFacts:
-    """The same rod end for end."""
-    side = stretcher.insulation_side
-    return replace(
-        stretcher,
-        insulation_side=OTHER_END.get(side, side),
-        gooseneck_towards=stretcher.gooseneck_towards.opposite,
-        left_shoe=stretcher.right_shoe,
-        right_shoe=stretcher.left_shoe,
-        shim_left_mm=stretcher.shim_right_mm,
-        shim_right_mm=stretcher.shim_left_mm,
+class Around(NamedTuple):
+    """What a rod meets at a place: the sides of the other rods, and space for a gooseneck.
+
+    The sides are those that tell anything (left, right, unknown), none without a track circuit.
+    """
+
+    circuited: bool  # or not known
+    sides: frozenset[InsulationSide]
+    ahead: bool | None  # enough space; None: not measured
+    behind: bool | None
+
+
+def lie(stretcher: StretcherFacts) -> Lie:
+    return Lie(stretcher.insulation_side, stretcher.form, stretcher.gooseneck_towards)
+
+
+def around(position: PositionFacts) -> Around:
+    place, circuited = position.place, position.points.track_circuited is not False
+    sides = (other.stretcher.insulation_side for other in position.others if circuited)
+    return Around(
+        circuited,
+        TELLING.intersection(sides),
+        _enough(place.space_ahead_mm),
+        _enough(place.space_behind_mm),
     )
 
 
-def as_used(stretcher: StretcherFacts, position: PositionFacts) -> StretcherFacts:
-    """The rod the way round it would go in."""
-    return turned(stretcher) if wants_turning(stretcher, position) else stretcher
+def _enough(space: float | None) -> bool | None:
+    return None if space is None else space >= GOOSENECK_SPACE_MM
 
 
-def wants_turning(stretcher: StretcherFacts, position: PositionFacts) -> bool:
-    """Whether the rod is wrong as it lies and right, in what was wrong, end for end."""
-    if clashes(stretcher, position):
-        return True
-    other_way = turned(stretcher)
-    return (
-        has_room(stretcher, position) is False
-        and has_room(other_way, position) is True
-        and not clashes(other_way, position)
-    )
-
-
-# --- insulation ---------------------------------------------------------------------------------
-
-
-def other_sides(position: PositionFacts) -> frozenset[InsulationSide]:
-    return frozenset(place.stretcher.insulation_side for place in position.others)
-
-
-def clashes(stretcher: StretcherFacts, position: PositionFacts) -> bool:
+def clashes(rod: Lie, place: Around) -> bool:
     """Whether its insulation lies on one side and the others' all on the opposite one."""
-    if position.points.track_circuited is False or stretcher.insulation_side not in ONE_SIDED:
-        return False
-    return other_sides(position) & ONE_SIDED == {OTHER_END[stretcher.insulation_side]}
+    other_end = OTHER_END.get(rod.side)
+    return other_end in place.sides and rod.side not in place.sides
+
+
+def has_room(rod: Lie, place: Around) -> bool | None:
+    """Whether the rod, lying as it does, keeps clear of the timbers; None: not known."""
+    if rod.form is Form.STRAIGHT or (place.ahead and place.behind):
+        return True
+    if rod.form is Form.UNKNOWN:
+        return None
+    if rod.towards is Towards.TOE:
+        return place.ahead
+    if rod.towards is Towards.HEEL:
+        return place.behind
+    return False if place.ahead is False and place.behind is False else None
+
+
+def wants_turning(rod: Lie, place: Around) -> bool:
+    """Whether the rod is wrong as it lies and right, in what was wrong, end for end."""
+    if clashes(rod, place):
+        return True
+    return (
+        has_room(rod, place) is False
+        and has_room(rod.turned, place) is True
+        and not clashes(rod.turned, place)
+    )
+
+
+def as_used(rod: Lie, place: Around) -> Lie:
+    """The way round the rod would go in."""
+    return rod.turned if wants_turning(rod, place) else rod
+
+
+# --- the rules ----------------------------------------------------------------------------------
 
 
 def insulation_side(stretcher: StretcherFacts, position: PositionFacts) -> Said:
-    side, others = stretcher.insulation_side, other_sides(position)
-    if position.points.track_circuited is False:
+    rod, place = lie(stretcher), around(position)
+    side = rod.side
+    if not place.circuited:
         return suits("Not track-circuited: the insulation side does not matter.")
     if side is InsulationSide.UNKNOWN:
         return cannot_say(
@@ -78,22 +114,22 @@ def insulation_side(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if side not in ONE_SIDED:
         told = "Insulated on both sides" if side is InsulationSide.BOTH else "Not insulated"
         return suits(f"{told}: no side to compare with the other rods.")
-    if others >= ONE_SIDED:
+    if place.sides >= ONE_SIDED:
         return after_work(
             f"Insulated on the {side}; the rods fitted disagree already ({_sides(position)}).",
             "bring the insulations of these points all to one side",
         )
-    if clashes(stretcher, position):
+    if clashes(rod, place):
         return after_work(
             f"Insulated on the {side}, the others on the {OTHER_END[side]} ({_sides(position)}).",
             "turn it end for end",
         )
-    if InsulationSide.UNKNOWN in others:
+    if InsulationSide.UNKNOWN in place.sides:
         return cannot_say(
             f"insulated on the {side}; the side of another rod is not known ({_sides(position)})",
             "which end of each rod fitted here is insulated",
         )
-    if side in others:
+    if side in place.sides:
         return suits(f"Insulated on the {side} like the others ({_sides(position)}).")
     return suits(f"Insulated on the {side}; no other rod here is insulated on one side only.")
 
@@ -102,81 +138,52 @@ def _sides(position: PositionFacts) -> str:
     return listed(f"{p.name} {p.stretcher.insulation_side.label}" for p in position.others)
 
 
-# --- gooseneck and timber -----------------------------------------------------------------------
-
-
-def room(position: PositionFacts) -> Room:
-    """Whether a gooseneck has space ahead of and behind the rod; None where not measured."""
-    return _enough(position.place.space_ahead_mm), _enough(position.place.space_behind_mm)
-
-
-def _enough(space: float | None) -> bool | None:
-    return None if space is None else space >= GOOSENECK_SPACE_MM
-
-
-def has_room(stretcher: StretcherFacts, position: PositionFacts) -> bool | None:
-    """Whether the rod, lying as it does, keeps clear of the timbers; None: not known."""
-    ahead, behind = room(position)
-    if stretcher.form is Form.STRAIGHT or (ahead and behind):
-        return True
-    if stretcher.form is Form.UNKNOWN:
-        return None
-    if stretcher.gooseneck_towards is Towards.TOE:
-        return ahead
-    if stretcher.gooseneck_towards is Towards.HEEL:
-        return behind
-    return False if ahead is False and behind is False else None
-
-
 def timber_space(stretcher: StretcherFacts, position: PositionFacts) -> Said:
-    used = as_used(stretcher, position)
-    fits, place = has_room(used, position), position.place
+    """A gooseneck stands out of the rod's line and must not foul a timber."""
     if stretcher.form is Form.STRAIGHT:
         return suits("Straight: no gooseneck to foul the timbers.")
+    surroundings, place = around(position), position.place
+    rod = as_used(lie(stretcher), surroundings)
+    fits = has_room(rod, surroundings)
     space = f"{_space(place.space_ahead_mm)} ahead and {_space(place.space_behind_mm)} behind"
     told = f"a gooseneck needs {mm(GOOSENECK_SPACE_MM)}; there is {space}"
-    which = used.gooseneck_towards
-    stands = "" if which is Towards.UNKNOWN else f", and it stands towards the {which}"
+    if rod.towards is not Towards.UNKNOWN:
+        told += f", and it stands towards the {rod.towards}"
     if fits:
-        return suits(sentence(f"{told}{stands}"))
+        return suits(sentence(told))
     if fits is False:
-        return after_work(
-            sentence(f"{told}{stands}"),
-            "P-way to move or replace the timber; do not cut it",
-        )
-    return cannot_say(f"{told}{stands}", _timber_look(used, room(position)))
+        return after_work(sentence(told), "P-way to move or replace the timber; do not cut it")
+    return cannot_say(told, _timber_look(rod, surroundings))
 
 
 def _space(value: float | None) -> str:
     return "an unknown space" if value is None else mm(value)
 
 
-def _timber_look(stretcher: StretcherFacts, space: Room) -> str:
+def _timber_look(rod: Lie, place: Around) -> str:
     looks = []
-    if stretcher.form is Form.UNKNOWN:
+    if rod.form is Form.UNKNOWN:
         looks.append("whether the rod has a gooseneck")
-    elif stretcher.gooseneck_towards is Towards.UNKNOWN:
+    elif rod.towards is Towards.UNKNOWN:
         looks.append("which way the gooseneck stands")
-    if None in space:
+    if None in (place.ahead, place.behind):
         looks.append("the space between the rod and the timbers")
     return "; ".join(looks)
 
 
-# --- turning ------------------------------------------------------------------------------------
-
-
 def turning(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     """Whether it can be turned, where it must be; the work itself is counted by what needs it."""
-    if not wants_turning(stretcher, position):
+    rod, place = lie(stretcher), around(position)
+    if not wants_turning(rod, place):
         return suits("No reason known to turn it end for end.")
     if stretcher.can_be_turned:
         return suits("Must be turned end for end, and can be.")
     if stretcher.can_be_turned is False:
-        return misfit("Must be turned end for end, and cannot be.", _instead(stretcher, position))
+        return misfit("Must be turned end for end, and cannot be.", _instead(rod, place))
     if stretcher.kicker:
         return misfit(
             "Must be turned end for end, and its kicker would then point the wrong way.",
-            _instead(stretcher, position),
+            _instead(rod, place),
         )
     if stretcher.kicker is None or stretcher.form is Form.UNKNOWN:
         return cannot_say(
@@ -186,9 +193,8 @@ def turning(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     return suits("Must be turned end for end, and has no kicker to prevent it.")
 
 
-def _instead(stretcher: StretcherFacts, position: PositionFacts) -> str:
-    if clashes(stretcher, position):
-        return f"use a rod insulated on the {OTHER_END[stretcher.insulation_side]}"
-    ahead, _ = room(position)
-    way = Towards.TOE if ahead else Towards.HEEL
+def _instead(rod: Lie, place: Around) -> str:
+    if clashes(rod, place):
+        return f"use a rod insulated on the {OTHER_END[rod.side]}"
+    way = Towards.TOE if place.ahead else Towards.HEEL
     return f"use a straight rod, or one whose gooseneck stands towards the {way}"

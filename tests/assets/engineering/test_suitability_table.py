@@ -1,10 +1,13 @@
 """The table of every rod against every place says what the rules say of each pair."""
 
+from dataclasses import replace
+
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assets.engineering import suitability
+from assets.engineering.continuity import continuity
 from assets.engineering.facts import (
     Interval,
     LostMotionFacts,
@@ -134,6 +137,37 @@ def test_the_table_is_what_the_rules_say_pair_by_pair(spares, places):
             assert table.outcome(row, column) is alone.outcome
             assert table.key(row, column) == alone.key
             assert table.assessment(row, column) == alone
+
+
+TURNED = {
+    InsulationSide.LEFT: InsulationSide.RIGHT,
+    InsulationSide.RIGHT: InsulationSide.LEFT,
+}
+
+
+@settings(max_examples=150, deadline=None)
+@given(rods, positions())
+def test_continuity_of_the_rod_is_that_of_the_points_with_the_rod_drawn_in(rod, position):
+    """The quick answer from the metal round the place against the whole set of points redrawn."""
+    finding = assess(rod, position)["continuity"]
+    side = rod.insulation_side
+    if "turned end for end" in finding.reason:
+        side = TURNED.get(side, side)
+    points, order = position.points, position.order
+    if points.track_circuited is False:
+        assert finding.outcome is Outcome.SUITS
+        return
+    with_rod = continuity(points.with_rod(order, replace(rod, insulation_side=side)))
+    if with_rod.bridged is False:
+        assert finding.outcome is Outcome.SUITS
+    elif with_rod.bridged is None or points.track_circuited is None:
+        assert finding.outcome is Outcome.CANNOT_SAY
+        assert with_rod.path in finding.reason
+    elif continuity(points.with_rod(order, None)).bridged:
+        assert finding.outcome is Outcome.SUITS_AFTER_WORK
+    else:
+        assert finding.outcome is Outcome.DOES_NOT_SUIT
+        assert with_rod.path in finding.reason
 
 
 def test_the_table_ranks_like_the_keys():
