@@ -168,6 +168,57 @@ def make_fitting(part, position: Position, **fields) -> Fitting:
     )
 
 
+def make_rigged_points(number: str | None = None, **fields) -> Points:
+    """Points with a lock stretcher and two more rods fitted, tagged after the number."""
+    points = make_points(number, **fields)
+    for order in range(3):
+        lock = {"for_lock": True, "notches": "cut", "kicker": False} if order == 0 else {}
+        rod = make_stretcher(f"ST-{points.pk}-{order}", **lock)
+        make_fitting(rod, make_position(points, order))
+    return points
+
+
+def set_limit(quantity: str = "fwc", minimum=None, maximum=None, **fields):
+    """An intervention limit of the whole railway, not yet confirmed."""
+    from inspections.models import Limit
+
+    defaults = {"effective_from": date(2020, 1, 1), "source": "made for a test"}
+    return Limit.objects.create(
+        quantity=quantity, minimum=minimum, maximum=maximum, **{**defaults, **fields}
+    )
+
+
+def make_instrument(tag: str = "RULE-1", kind: str = "rule", **fields):
+    from inspections.models import Instrument
+
+    return Instrument.objects.create(tag=tag, kind=kind, **fields)
+
+
+def make_visit(points: Points, at: datetime | None = None, *, readings=(), looks=(), **fields):
+    """A routine visit. ``readings`` are (quantity, position, value, more fields) and ``looks``
+    are (item, position, found)."""
+    from inspections.entries import ExaminationEntry, ReadingEntry
+    from inspections.recording import record_inspection
+
+    return record_inspection(
+        points=points,
+        at=at or noon(2026, 5, 4),
+        **{"by": "Lineman A", "user": None, "reason": "routine", **fields},
+        readings=[
+            ReadingEntry(quantity, value, position, **(more[0] if more else {}))
+            for quantity, position, value, *more in readings
+        ],
+        examinations=[ExaminationEntry(item, found, position) for item, position, found in looks],
+    )
+
+
+def make_fwc_visit(points: Points, at: datetime, value: float, order: int = 1, **fields):
+    """A visit with one free wheel clearance at one stretcher, left closed."""
+    position = points.positions.get(order=order)
+    reading = ("fwc", position, value, {"lie": "left_closed"})
+    return make_visit(points, at, readings=[reading], **fields)
+
+
 def noon(year: int, month: int, day: int) -> datetime:
     """Midday UTC of a day: no clock change is near."""
     return datetime(year, month, day, 12, tzinfo=UTC)

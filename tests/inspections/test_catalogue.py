@@ -1,0 +1,241 @@
+"""What is measured and looked at where: only what applies, and all that is not known."""
+
+from datetime import date
+
+import pytest
+
+from inspections import checks
+from inspections.catalogue import ITEMS, QUANTITIES, items_at, items_of_points, spots_of
+from inspections.sites import sites_of
+from inspections.words import ItemCode, QuantityCode
+from tests import builders
+
+DAY = date(2026, 5, 4)
+pytestmark = pytest.mark.django_db
+
+
+def points_with(rod: dict | None, position: dict | None = None, **fields):
+    points = builders.make_points(**fields)
+    place = builders.make_position(points, 1, **(position or {}))
+    if rod is not None:
+        builders.make_fitting(builders.make_stretcher(**rod), place)
+    return points
+
+
+def asked(points, order: int = 1) -> set[str]:
+    """Codes of the quantities asked at a place."""
+    spots = spots_of(points, sites_of(points, DAY))
+    return {s.quantity.code.value for s in spots if s.position and s.position.order == order}
+
+
+def looked_at(points) -> set[str]:
+    return {item.code.value for site in sites_of(points, DAY) for item in items_at(site)}
+
+
+def test_the_catalogue_describes_every_quantity_and_every_item():
+    assert checks.faults_of_quantities() == []
+    assert checks.faults_of_items() == []
+
+
+def test_the_check_names_a_quantity_and_an_item_that_are_missing():
+    fewer = {c: q for c, q in QUANTITIES.items() if c != QuantityCode.TORQUE}
+    assert checks.faults_of_quantities(fewer) == ["torque is not in the catalogue"]
+    fewer = {c: i for c, i in ITEMS.items() if c != ItemCode.WELD}
+    assert checks.faults_of_items(fewer) == ["weld is not in the catalogue"]
+
+
+def test_both_lies_are_read_at_each_stretcher_and_clearance_not_at_the_lock():
+    points = builders.make_rigged_points()
+    spots = spots_of(points, sites_of(points, DAY))
+    fwc = [(s.position.order, s.lie) for s in spots if s.quantity.code == "fwc" and s.position]
+    rso = [(s.position.order, s.lie) for s in spots if s.quantity.code == "residual_opening"]
+    lies = ("left_closed", "right_closed")
+    assert fwc == [(order, lie) for order in (1, 2) for lie in lies]
+    assert rso == [(order, lie) for order in (0, 1, 2) for lie in lies]
+
+
+def test_clearance_is_read_once_more_on_each_lie_at_the_narrowest_place_between_the_rods():
+    points = builders.make_rigged_points()
+    free = [s for s in spots_of(points, sites_of(points, DAY)) if s.between]
+    assert {(s.quantity.code.value, s.lie) for s in free} == {
+        (quantity, lie) for quantity in ("fwc", "fwp") for lie in ("left_closed", "right_closed")
+    }
+
+
+def test_the_lock_is_tried_only_where_a_lock_stretcher_is_fitted():
+    points = builders.make_rigged_points()
+    assert {"lock_go", "lock_no_go"} <= asked(points, order=0)
+    assert not {"lock_go", "lock_no_go"} & asked(points, order=1)
+    without = builders.make_points()
+    builders.make_position(without, 0)
+    assert not {"lock_go", "lock_no_go"} & asked(without, order=0)
+
+
+@pytest.mark.parametrize(
+    ("kicker", "required", "wanted"),
+    [
+        (True, None, True),
+        (False, None, False),
+        (False, True, True),
+        (None, None, True),
+        (None, False, True),
+        (False, False, False),
+    ],
+)
+def test_kicker_clearance_is_asked_where_a_kicker_is_fitted_required_or_not_known(
+    kicker, required, wanted
+):
+    points = points_with({"kicker": kicker}, {"kicker_required": required})
+    assert ("kicker_clearance" in asked(points)) is wanted
+
+
+@pytest.mark.parametrize(
+    ("side", "kind", "sides"),
+    [
+        ("left", "bush_and_plates", ["left"]),
+        ("right", "rubber_bush", ["right"]),
+        ("both", "bush_and_plates", ["left", "right"]),
+        ("unknown", "unknown", [""]),
+        ("none", "none", []),
+    ],
+)
+def test_insulation_is_measured_on_the_side_that_has_it(side, kind, sides):
+    points = points_with({"insulation_side": side, "insulation_kind": kind})
+    spots = spots_of(points, sites_of(points, DAY))
+    assert [s.side for s in spots if s.quantity.code == "insulation_resistance"] == sides
+
+
+@pytest.mark.parametrize(("driven", "wanted"), [(True, True), (None, True), (False, False)])
+def test_lost_motion_is_measured_where_the_drive_takes_hold_or_may_do(driven, wanted):
+    assert ("lost_motion" in asked(points_with({}, {"driven": driven}))) is wanted
+
+
+def test_an_empty_place_asks_for_the_switch_but_not_for_a_rod():
+    empty = points_with(None)
+    assert asked(empty) == {"fwc", "fwp", "residual_opening", "lost_motion"}
+    assert looked_at(empty) == set()
+
+
+@pytest.mark.parametrize(
+    ("rod", "item", "wanted"),
+    [
+        ({"form": "gooseneck"}, "gooseneck_crack", True),
+        ({"form": "unknown"}, "gooseneck_crack", True),
+        ({"form": "straight"}, "gooseneck_crack", False),
+        ({"adjustability": "adjustable"}, "weld", True),
+        ({"adjustability": "unknown"}, "weld", True),
+        ({"adjustability": "fixed"}, "weld", False),
+        ({"insulation_kind": "rubber_bush"}, "rubber_bush", True),
+        ({"insulation_kind": "rubber_bush", "adjustability": "fixed"}, "rubber_bush", False),
+        ({"insulation_kind": "unknown"}, "rubber_bush", True),
+        ({"insulation_kind": "bush_and_plates"}, "rubber_bush", False),
+        ({"insulation_kind": "bush_and_plates"}, "insulation_plates", True),
+        ({"insulation_kind": "unknown"}, "insulation_plates", True),
+        ({"insulation_kind": "rubber_bush"}, "insulation_plates", False),
+        ({"insulation_side": "none", "insulation_kind": "none"}, "insulation_plates", False),
+        ({"insulation_side": "none", "insulation_kind": "unknown"}, "rubber_bush", False),
+        ({"fixings": "captive_nut"}, "captive_nut", True),
+        ({"fixings": "unknown"}, "captive_nut", True),
+        ({"fixings": "full_and_half_nut"}, "captive_nut", False),
+        ({"adjustability": "fixed", "fixings": "full_and_half_nut"}, "lock_nuts", True),
+        ({"adjustability": "fixed", "fixings": "square_head"}, "lock_nuts", False),
+        ({"adjustability": "fixed"}, "greasing", False),
+        ({}, "shoe_crack", True),
+        ({}, "fixings", True),
+        ({}, "ballast", True),
+    ],
+)
+def test_a_thing_is_looked_at_where_it_is_fitted_or_may_be(rod, item, wanted):
+    assert (item in looked_at(points_with(rod))) is wanted
+
+
+def test_metal_touching_is_not_asked_where_there_is_no_track_circuit():
+    assert "metal_touching" in looked_at(points_with({}))
+    assert "metal_touching" in looked_at(points_with({}, track_circuited=None))
+    assert "metal_touching" not in looked_at(points_with({}, track_circuited=False))
+
+
+def test_switch_creep_and_its_like_are_looked_at_once_for_the_points():
+    assert {item.code.value for item in items_of_points()} == {
+        "wear_marks",
+        "switch_creep",
+        "slide_chairs",
+        "rail_damage",
+    }
+
+
+@pytest.mark.parametrize(
+    ("quantity", "value", "refused"),
+    [
+        ("switch_opening", 1080, True),
+        ("switch_opening", 4.25, True),
+        ("switch_opening", 108, False),
+        ("fwc", -1, True),
+        ("fwc", 0, False),
+        ("fwc", float("nan"), True),
+        ("track_gauge", 1435, False),
+        ("track_gauge", 1495, False),
+        ("track_gauge", 1495.1, True),
+        ("fwp", 1380, False),
+        ("fwp", 1436, True),
+        ("residual_opening", 61, True),
+        ("lock_go", 1, False),
+        ("lock_go", 0.5, True),
+    ],
+)
+def test_a_value_that_cannot_be_is_refused(quantity, value, refused):
+    points = builders.make_points(gauge_mm=1435)
+    assert bool(QUANTITIES[QuantityCode(quantity)].refuses(value, points)) is refused
+
+
+def test_the_refusal_of_an_opening_of_1080_says_what_it_can_be():
+    points = builders.make_points()
+    assert QUANTITIES[QuantityCode.SWITCH_OPENING].refuses(1080, points) == (
+        "1080 mm cannot be right: switch opening is between 10 mm and 250 mm. Measure again, or "
+        "look for a slip."
+    )
+
+
+def test_narrow_gauge_is_read_by_its_own_gauge_and_any_gauge_where_it_is_not_known():
+    gauge = QUANTITIES[QuantityCode.TRACK_GAUGE]
+    assert gauge.refuses(600, builders.make_points(gauge_mm=597)) == ""
+    assert gauge.refuses(1435, builders.make_points(gauge_mm=597))
+    assert gauge.refuses(600, builders.make_points(gauge_mm=None)) == ""
+
+
+@pytest.mark.parametrize(
+    ("quantity", "value", "words"),
+    [
+        ("fwc", 52.5, "52.5 mm"),
+        ("fwc", 107.95, "107.95 mm"),
+        ("insulation_resistance", 2e6, "2 MΩ"),
+        ("insulation_resistance", 1500, "1.5 kΩ"),
+        ("lock_go", 1.0, "locked"),
+        ("lock_no_go", 0.0, "not locked"),
+        ("torque", None, "not taken"),
+    ],
+)
+def test_a_value_is_written_with_its_unit(quantity, value, words):
+    assert QUANTITIES[QuantityCode(quantity)].written(value) == words
+
+
+@pytest.mark.parametrize(
+    ("quantity", "low", "high", "words"),
+    [
+        ("fwc", 50, None, "at least 50 mm"),
+        ("fwp", None, 1380, "at most 1380 mm"),
+        ("kicker_clearance", 3, 6, "3 to 6 mm"),
+        ("lock_go", 1, None, "must lock"),
+        ("lock_no_go", None, 0, "must not lock"),
+        ("fwc", None, None, "no limit"),
+    ],
+)
+def test_a_limit_is_written_in_words(quantity, low, high, words):
+    assert QUANTITIES[QuantityCode(quantity)].limit_words(low, high) == words
+
+
+def test_reading_what_points_need_asks_twice_however_many_rods(django_assert_num_queries):
+    points = builders.make_rigged_points()
+    builders.make_position(points, 3)
+    with django_assert_num_queries(2):
+        spots_of(points, sites_of(points, DAY))
