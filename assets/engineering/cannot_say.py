@@ -1,0 +1,29 @@
+"""The answer where a fact is missing or cannot be true: what to go and look at."""
+
+from math import isfinite
+
+
+class CannotSay(ValueError):  # noqa: N818 - it is an answer, not a fault
+    """A sum that cannot be done; its text says what to go and look at or measure.
+
+    Callers show it as "cannot say: ..." and never put a guess in its place.
+    """
+
+    @property
+    def look_at(self) -> str:
+        return str(self)
+
+
+def known(value: float | None, what: str, least: float = 0.0, above: bool = False) -> float:
+    """``value`` where it is a number and not under ``least``; else CannotSay names ``what``.
+
+    With ``above`` the value must be more than ``least``, not merely as much.
+    """
+    if value is None:
+        raise CannotSay(f"{what} is not known")
+    if not isfinite(value):
+        raise CannotSay(f"{what} is not a number ({value}): measure it again")
+    if value < least or (above and value == least):
+        bound = "above" if above else "at least"
+        raise CannotSay(f"{what} must be {bound} {least:g}, not {value:g}: look at it again")
+    return float(value)

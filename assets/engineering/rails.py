@@ -1,0 +1,47 @@
+"""What a rail section says of the stiffness of a switch rail bent sideways."""
+
+from .cannot_say import known
+from .facts import Interval
+
+YOUNG_N_MM2 = 210_000.0  # rail steel
+KG_M_PER_LB_YD = 0.49608  # BS 11:1985 clause 4 note 2
+_KG_M_PER_MM2 = 0.00785  # the same note: mass per metre for each mm² of section
+_MM4_PER_CM4 = 1e4
+
+
+def stiffness_n_mm2(iyy_cm4: float) -> float:
+    """Lateral bending stiffness E·Iyy (N·mm²) of a rail from its Iyy (cm⁴)."""
+    return YOUNG_N_MM2 * known(iyy_cm4, "the rail's lateral Iyy", above=True) * _MM4_PER_CM4
+
+
+def stiffness_range(
+    iyy_cm4: float | None, least_cm4: float | None = None, most_cm4: float | None = None
+) -> Interval | None:
+    """E·Iyy (N·mm²) as a range: a point where Iyy is published, its bounds where only they are.
+
+    None where neither is known: the forces at the rods are then *cannot say*.
+    """
+    if iyy_cm4 is not None:
+        least_cm4 = most_cm4 = iyy_cm4
+    if least_cm4 is None or most_cm4 is None:
+        return None
+    return Interval(stiffness_n_mm2(least_cm4), stiffness_n_mm2(most_cm4))
+
+
+def area_mm2(mass_kg_m: float) -> float:
+    """Area of section (mm²) from mass per metre, by the rolling convention (BS 11:1985)."""
+    return known(mass_kg_m, "the mass of the rail", above=True) / _KG_M_PER_MM2
+
+
+def iyy_bounds_cm4(
+    area_mm2: float, height_mm: float, widest_mm: float, thinnest_mm: float
+) -> Interval:
+    """The least and most lateral Iyy (cm⁴) of any symmetric section with these sizes.
+
+    Least: the area spread evenly over the height. Most: as much of it as will go at the
+    widest, the rest at the thinnest. Exact for their assumptions; no source needed.
+    """
+    least = area_mm2**3 / (12 * height_mm**2)
+    wide = (area_mm2 - thinnest_mm * height_mm) / (widest_mm - thinnest_mm)
+    most = (wide * widest_mm**3 + (height_mm - wide) * thinnest_mm**3) / 12
+    return Interval(least / _MM4_PER_CM4, most / _MM4_PER_CM4)

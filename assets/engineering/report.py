@@ -1,0 +1,415 @@
+"""All that can be said of one set of points from its readings, in one call.
+
+Lengths in mm, x from the toe, forces in N. What cannot be worked out is left None or empty,
+and ``missing`` says what to go and measure. Nothing here says that points are fit for traffic.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from .adjustment import Advice, advise
+from .cannot_say import CannotSay, known
+from .facts import Interval
+from .open_switch import Least, OpenSwitch, least_along
+from .readings import (
+    ReadSwitch,
+    Taken,
+    disagreements,
+    open_switch,
+    passages,
+    rod_forces,
+    rods_in_place,
+    taken,
+)
+from .separation import RodReport, separation_mm
+from .setting_up import Sheet, sheet
+from .shape import Shape, head_width
+from .switch import LIES, Rod, SwitchFacts
+from .wheels import passage_mm
+from .words import Adjustability, Heel, Lie, Vocabulary
+
+
+class FwcVerdict(Vocabulary):
+    """Free wheel clearance on one lie against the railway's least."""
+
+    WITHIN = "within"
+    ALERT = "alert", "alert: within at every gauge, but not between"
+    OUT = "out"
+    NO_LIMIT = "no_limit", "no limit"
+    CANNOT_SAY = "cannot_say", "cannot say"
+
+
+@dataclass(frozen=True)
+class LieReport:
+    """One lie. The profile is empty where it cannot be worked out."""
+
+    lie: Lie
+    verdict: FwcVerdict
+    x_mm: tuple[float, ...] = ()
+    fwc_mm: tuple[float, ...] = ()
+    least_fwc: Least | None = None
+    opening_mm: float | None = None  # at the toe, worked out
+    wheel_margin: Least | None = None  # spare of the flange back; below 0 wheels touch
+    rod_forces_n: tuple[tuple[int, Interval], ...] = ()  # by order; empty: cannot say
+    read_mm: tuple[tuple[float, float], ...] = ()  # place and FWC of the readings themselves
+    disagreements: tuple[str, ...] = ()
+
+    @property
+    def wheels_touch(self) -> bool | None:
+        return None if self.wheel_margin is None else self.wheel_margin.mm < 0
+
+
+@dataclass(frozen=True)
+class SwitchReport:
+    """One set of points."""
+
+    left_closed: LieReport
+    right_closed: LieReport
+    rods: tuple[RodReport, ...]
+    advice: Advice | None  # None: cannot say, see ``missing``
+    missing: tuple[str, ...]  # what to go and look at or measure, most telling first
+    wheel_note: str = ""  # how likely the worst wheelset is
+
+    @property
+    def lies(self) -> tuple[LieReport, LieReport]:
+        return self.left_closed, self.right_closed
+
+    def as_dict(self) -> dict:
+        """Plain numbers, words and lists, ready to be written as JSON."""
+        return {
+            "lies": {report.lie.value: _lie_as_dict(report) for report in self.lies},
+            "rods": [_rod_as_dict(rod) for rod in self.rods],
+            "advice": None if self.advice is None else _advice_as_dict(self.advice),
+            "missing": list(self.missing),
+        }
+
+
+def report(points: SwitchFacts) -> SwitchReport:
+    """Profile, wheels, separations and advice of these points, as read."""
+    return _report(points, {})
+
+
+def what_if(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchReport:
+    """The report as it would be with rods altered: {order: mm}, positive lengthens the rod.
+
+    The readings themselves no longer hold and are left out. CannotSay where a rod is not there
+    or its place is not known.
+    """
+    rods = {rod.order: rod for rod in points.rods}
+    for order, change in changes_mm.items():
+        if order not in rods:
+            have = ", ".join(str(number) for number in sorted(rods)) or "none recorded"
+            raise CannotSay(f"there is no rod {order} on these points; its rods are: {have}")
+        known(rods[order].distance_mm, f"the distance of the {rods[order].name} from the toe")
+        known(change, f"the change of the {rods[order].name}", least=float("-inf"))
+    return _report(points, changes_mm)
+
+
+def setting_up_sheet(points: SwitchFacts) -> Sheet:
+    """The setting-up sheet of these points; CannotSay names the first fact it lacks.
+
+    Its separations take the gauge as read, the mean of both lies, else as recorded.
+    """
+    frame = _frame(points)
+    both = [taken(points.readings(lie), frame.rods, points.gauge_mm) for lie in LIES]
+    gauges = {}
+    for rod in frame.rods:
+        at_rod = [readings.gauge_at(rod.distance_mm) for readings in both]
+        found = [float(gauge) for gauge in at_rod if gauge is not None]
+        if found:
+            gauges[rod.order] = sum(found) / len(found)
+    return sheet(frame.shape, frame.held, frame.rods, points.limits, gauges)
+
+
+@dataclass(frozen=True)
+class _Frame:
+    """What both lies have in common."""
+
+    shape: Shape
+    held: bool
+    rods: tuple[Rod, ...]  # those in place, from the toe
+
+
+@dataclass(frozen=True)
+class _LieState:
+    """One lie as far as it is known."""
+
+    lie: Lie
+    readings: Taken | None = None  # None: one of them cannot be
+    read: ReadSwitch | None = None  # None: too few of them
+
+    @property
+    def switch(self) -> OpenSwitch | None:
+        return None if self.read is None else self.read.switch
+
+
+def _report(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchReport:
+    missing: list[str] = []
+    frame = None
+    try:
+        frame = _frame(points)
+    except CannotSay as lacking:
+        missing.append(_sentence(str(lacking)))
+    states = [_state(points, frame, lie, missing) for lie in LIES]
+    if changes_mm:
+        states = [_altered(state, points.rods, changes_mm) for state in states]
+    left, right = (_lie_report(points, frame, s, bool(changes_mm), missing) for s in states)
+    rods = _rod_reports(points, states)
+    advice = _advice(points, frame, states, rods, missing)
+    missing += _facts_missing(points, advice)
+    note = points.wheels.note if points.wheels else ""
+    return SwitchReport(left, right, rods, advice, tuple(dict.fromkeys(missing)), note)
+
+
+def _frame(points: SwitchFacts) -> _Frame:
+    if points.shape is None:
+        raise CannotSay(
+            points.shape_missing
+            or "the shape of the switch is not known: find its design, or measure the offset of "
+            "the closed switch rail at several distances from toe to heel"
+        )
+    if points.heel == Heel.UNKNOWN:
+        raise CannotSay("look whether the heel of the switch rail is held or pivoted")
+    rods = rods_in_place(points.rods, points.shape.heel_mm)
+    return _Frame(points.shape, points.heel == Heel.HELD, rods)
+
+
+def _state(points: SwitchFacts, frame: _Frame | None, lie: Lie, missing: list[str]) -> _LieState:
+    """What the readings of one lie come to; what they lack is added to ``missing``."""
+    try:
+        readings = taken(points.readings(lie), points.rods, points.gauge_mm)
+    except CannotSay as lacking:
+        missing.append(_sentence(str(lacking), lie))
+        return _LieState(lie)
+    if frame is None:
+        return _LieState(lie, readings)
+    try:
+        read = open_switch(frame.shape, frame.held, frame.rods, readings)
+    except CannotSay as lacking:
+        missing.append(_sentence(str(lacking), lie))
+        return _LieState(lie, readings)
+    missing += [
+        _sentence(
+            f"measure free wheel clearance at the {rod.name}; until then it is taken as holding "
+            "the blade where it would lie anyway",
+            lie,
+        )
+        for rod in read.unread
+    ]
+    return _LieState(lie, readings, read)
+
+
+def _altered(state: _LieState, rods: Sequence[Rod], changes_mm: Mapping[int, float]) -> _LieState:
+    """The same lie with rods lengthened: each closes the switch by as much."""
+    if state.switch is None:
+        return state
+    shift = {rod.distance_mm: changes_mm.get(rod.order, 0.0) for rod in rods}
+    blade = state.switch.blade
+    displacements = [
+        y - shift[x] for x, y in zip(blade.positions_mm, blade.displacements_mm, strict=True)
+    ]
+    moved = OpenSwitch(state.switch.shape, blade.moved(displacements))
+    return replace(state, read=replace(state.read, switch=moved))
+
+
+def _lie_report(
+    points: SwitchFacts, frame: _Frame | None, state: _LieState, altered: bool, missing: list[str]
+) -> LieReport:
+    lie, readings, switch = state.lie, state.readings, state.switch
+    read = () if altered or readings is None else tuple(sorted(readings.clearances().items()))
+    verdict = _verdict(points.limits.fwc_least_mm, [mm for _, mm in read], switch)
+    if switch is None:
+        doubts = () if altered or readings is None else tuple(passages(readings))
+        return LieReport(lie, verdict, read_mm=read, disagreements=doubts)
+    stiffness = points.stiffness_n_mm2
+    forces = rod_forces(switch.blade, stiffness)
+    orders = [rod.order for rod in frame.rods]
+    return LieReport(
+        lie,
+        verdict,
+        tuple(switch.places_mm.tolist()),
+        tuple(switch.fwc_mm.tolist()),
+        switch.least_fwc,
+        switch.opening_mm,
+        _wheel_margin(points, state, missing),
+        () if forces is None else tuple(zip(orders, forces, strict=True)),
+        read,
+        () if altered else disagreements(switch, frame.rods, readings, stiffness),
+    )
+
+
+def _verdict(
+    least_mm: float | None, read_mm: Sequence[float], switch: OpenSwitch | None
+) -> FwcVerdict:
+    if least_mm is None:
+        return FwcVerdict.NO_LIMIT
+    if any(mm < least_mm for mm in read_mm):
+        return FwcVerdict.OUT
+    if switch is None:
+        return FwcVerdict.CANNOT_SAY
+    # What equals the limit is within it, whatever the last digit of the sum says.
+    within = round(switch.least_fwc.mm, 6) >= least_mm
+    return FwcVerdict.WITHIN if within else FwcVerdict.ALERT
+
+
+def _wheel_margin(points: SwitchFacts, state: _LieState, missing: list[str]) -> Least | None:
+    """The least spare mm behind the open switch, and where."""
+    readings, switch, wheels = state.readings, state.switch, points.wheels
+    if not readings.residual:
+        missing.append(
+            _sentence(
+                "measure the residual opening of the closed switch rail at each stretcher",
+                state.lie,
+            )
+        )
+    if not readings.gauge:
+        used = "" if points.gauge_mm is None else f" ({points.gauge_mm:g} mm recorded is used)"
+        missing.append(_sentence(f"measure the track gauge{used}", state.lie))
+    if wheels is None or not readings.residual or readings.gauge_at(0.0) is None:
+        return None
+
+    def margin(x: np.ndarray) -> np.ndarray:
+        gauge, residual = readings.gauge_at(x), readings.residual_at(x)
+        return wheels.margin_mm(passage_mm(gauge, residual, switch.fwc(x)))
+
+    return least_along(margin, switch.places_mm, margin(switch.places_mm))
+
+
+def _rod_reports(points: SwitchFacts, states: Sequence[_LieState]) -> tuple[RodReport, ...]:
+    rods = sorted(points.rods, key=lambda rod: rod.order)
+    return tuple(
+        RodReport(rod.order, rod.name, rod.distance_mm, *(_separation(rod, s) for s in states))
+        for rod in rods
+    )
+
+
+def _separation(rod: Rod, state: _LieState) -> float | None:
+    """What the rod holds on this lie; None where a reading it needs was not taken."""
+    x, readings, switch = rod.distance_mm, state.readings, state.switch
+    if switch is None or x is None or rod in state.read.unread:
+        return None
+    gauge, residual = readings.gauge_at(x), readings.residual_at(x)
+    if gauge is None or residual is None:
+        return None
+    head = float(head_width(switch.shape, x))
+    return separation_mm(float(gauge), head, float(residual), float(switch.fwc(x)))
+
+
+def _advice(
+    points: SwitchFacts,
+    frame: _Frame | None,
+    states: Sequence[_LieState],
+    rods: Sequence[RodReport],
+    missing: list[str],
+) -> Advice | None:
+    lies = {state.lie: state.switch for state in states if state.switch is not None}
+    if frame is None or len(lies) < len(LIES):
+        return None  # what is lacking has been said
+    held = {rod.order: rod.separation_mm for rod in rods if rod.separation_mm is not None}
+    try:
+        return advise(lies, frame.rods, points.limits, held)
+    except CannotSay as lacking:
+        missing.append(_sentence(str(lacking)))
+        return None
+
+
+def _facts_missing(points: SwitchFacts, advice: Advice | None) -> list[str]:
+    """What the register lacks, rather than the readings."""
+    found = []
+    limits = points.limits
+    if limits.fwc_least_mm is None:
+        found.append("the railway's least free wheel clearance is not known")
+    if limits.opening_min_mm is None or limits.opening_max_mm is None:
+        found.append("the railway's limits of switch opening are not known: none is kept to")
+    if points.wheels is None:
+        found.append("the railway's least back-to-back and flange thickness are not known")
+    if points.stiffness_n_mm2 is None:
+        found.append(
+            "the lateral stiffness of the rail is not known, so no force can be given: look which "
+            "rail section it is"
+        )
+    for rod in points.rods:
+        found += _rod_missing(rod, advice is not None and (advice.moves or not advice.reached))
+    return [_sentence(text) for text in found]
+
+
+def _rod_missing(rod: Rod, to_be_altered: bool) -> list[str]:
+    found = []
+    if rod.distance_mm is None:
+        found.append(f"measure the distance of the {rod.name} from the toe: it is left out")
+    if not to_be_altered:
+        return found
+    if rod.adjustability == Adjustability.UNKNOWN:
+        found.append(f"look whether the {rod.name} is fixed or adjustable")
+    elif rod.adjustability == Adjustability.FIXED and rod.shims_mm is None:
+        found.append(f"look what shims the {rod.name} has")
+    elif rod.adjustability == Adjustability.ADJUSTABLE and rod.thread_pitch_mm is None:
+        found.append(f"measure how much one turn of the nut alters the {rod.name}")
+    return found
+
+
+def _sentence(text: str, lie: Lie | None = None) -> str:
+    return f"With {lie.label}: {text}." if lie else f"{text[0].upper()}{text[1:]}."
+
+
+def _lie_as_dict(lie: LieReport) -> dict:
+    least, margin = lie.least_fwc, lie.wheel_margin
+    return {
+        "verdict": lie.verdict.value,
+        "least_fwc_mm": _thousandths(least and least.mm),
+        "least_fwc_at_mm": _thousandths(least and least.at_mm),
+        "opening_mm": _thousandths(lie.opening_mm),
+        "wheel_margin_mm": _thousandths(margin and margin.mm),
+        "wheel_margin_at_mm": _thousandths(margin and margin.at_mm),
+        "rod_forces_n": {order: [round(f.least), round(f.most)] for order, f in lie.rod_forces_n},
+        "disagreements": list(lie.disagreements),
+    }
+
+
+def _rod_as_dict(rod: RodReport) -> dict:
+    return {
+        "order": rod.order,
+        "name": rod.name,
+        "distance_mm": rod.distance_mm,
+        "separation_mm": {
+            Lie.LEFT_CLOSED.value: _thousandths(rod.left_closed_mm),
+            Lie.RIGHT_CLOSED.value: _thousandths(rod.right_closed_mm),
+        },
+        "play_mm": _thousandths(rod.play_mm),
+        "finding": rod.finding,
+    }
+
+
+def _advice_as_dict(advice: Advice) -> dict:
+    return {
+        "reached": advice.reached,
+        "text": advice.text,
+        "reason": advice.reason,
+        "binding": list(advice.binding),
+        "still_forced": list(advice.still_forced),
+        "moves": [
+            {
+                "order": move.order,
+                "change_mm": _thousandths(move.change_mm),
+                "turns": None if move.turning is None else _thousandths(move.turning.turns),
+                "flats": None if move.turning is None else move.turning.flats,
+                "text": move.text,
+            }
+            for move in advice.moves
+        ],
+        "outcomes": {
+            outcome.lie.value: {
+                "opening_mm": _thousandths(outcome.opening_mm),
+                "least_fwc_mm": _thousandths(outcome.least_fwc.mm),
+                "least_fwc_at_mm": _thousandths(outcome.least_fwc.at_mm),
+            }
+            for outcome in advice.outcomes
+        },
+    }
+
+
+def _thousandths(value: float | None) -> float | None:
+    """Rounded as far as any of these figures means something; never -0.0."""
+    return None if value is None else round(float(value), 3) + 0.0
