@@ -138,10 +138,11 @@ class Possibility:
 
 @dataclass(frozen=True, slots=True)
 class Unknown:
-    """An open question that bears on the answer."""
+    """An open question; ``decides`` where its answer alone could turn the matter."""
 
     about: str
     look: str
+    decides: bool
     possibilities: tuple[Possibility, ...]
 
 
@@ -462,7 +463,8 @@ def _unknown(drawn: Arrangement, question: Question) -> Unknown:
     for answer, joints in question.answers:
         settled = drawn.answered(question, joints)
         possibilities.append(Possibility(answer, settled.bridged, _meaning(settled)))
-    return Unknown(question.about, question.look, tuple(possibilities))
+    decides = question in drawn.deciding
+    return Unknown(question.about, question.look, decides, tuple(possibilities))
 
 
 def _meaning(drawn: Arrangement) -> str:
@@ -484,7 +486,7 @@ def _needed(count: int, exact: bool) -> str:
 def _verdict(found: Continuity) -> str:
     if found.bridged:
         return f"The rails are joined: {found.path}."
-    looks = "; ".join(unknown.look for unknown in found.unknowns)
+    looks = "; ".join(unknown.look for unknown in found.unknowns if unknown.decides)
     if found.bridged is None:
         return f"Cannot say: go and look at: {looks}. The rails may be joined: {found.path}."
     if found.least_failures is None:

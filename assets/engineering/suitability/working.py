@@ -33,7 +33,7 @@ def drive_lug(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     lug = stretcher.drive_lug
     if driven is False:
         return suits("Not driven here: no lug is needed, and one does no harm.")
-    if driven is None and lug is not DriveLug.RAISED_HEAD:
+    if driven is None:
         return cannot_say(
             "whether this place is driven is not known", "is there a drive rod at this place?"
         )
@@ -42,12 +42,12 @@ def drive_lug(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if lug is DriveLug.NONE:
         return misfit("Driven here, and this rod has no drive lug.", "use a rod with a drive lug")
     if lug is DriveLug.RAISED_HEAD and kind is not MachineKind.MOTOR:
-        return _raised_head(driven, kind)
+        return _raised_head(kind)
     return _through_fitting(lug, kind, fitting)
 
 
-def _raised_head(driven: bool | None, kind: MachineKind) -> Said:
-    if driven and kind in MECHANICAL:
+def _raised_head(kind: MachineKind) -> Said:
+    if kind in MECHANICAL:
         return misfit(
             "A raised head takes the drive rod at a higher angle than a mechanical drive "
             f"({kind.label}) comes in.",

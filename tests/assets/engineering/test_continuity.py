@@ -328,10 +328,17 @@ def test_hand_lever_and_rodding_are_called_by_their_names():
 def test_only_the_questions_that_decide_are_asked():
     """With one rod insulated on neither side known, the lock rod does not matter."""
     machine = make_machine(drive_insulated=True, lock_rod_insulated=None)
-    drawn = arrangement(points(LEFT, LEFT, UNKNOWN, machine=machine))
+    unsure = points(LEFT, LEFT, UNKNOWN, machine=machine)
+    drawn = arrangement(unsure)
     assert [question.about for question in drawn.deciding] == [
         "the insulation side of the second stretcher"
     ]
+    found = continuity(unsure)
+    assert [(u.about, u.decides) for u in found.unknowns] == [
+        ("the lock rod", False),
+        ("the insulation side of the second stretcher", True),
+    ]
+    assert "lock rod" not in found.summary
 
 
 # --- by chance, against every simple path -------------------------------------------------------

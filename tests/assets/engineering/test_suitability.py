@@ -3,6 +3,8 @@
 The cases are common practice in the trade, no source, except where a source is named beside them.
 """
 
+import subprocess
+import sys
 from dataclasses import dataclass, field, replace
 
 import pytest
@@ -410,6 +412,9 @@ DRIVE = [
          "which lug", {"drive_lug": DriveLug.UNKNOWN}),
     Case("a place that may be driven", "drive lug", UNSURE, "driven is not known",
          "is there a drive rod", position={"place": {"driven": None}}),
+    Case("a raised head at a place that may be driven", "drive lug", UNSURE,
+         "driven is not known", "is there a drive rod", {"drive_lug": DriveLug.RAISED_HEAD},
+         position={"place": {"driven": None}}),
     Case("a lost-motion fitting for another lug", "drive lug", WORK,
          "takes thin lugs; this one is plain", "one that takes a plain lug",
          position={"place": {"lost_motion": SLEEVE}}),
@@ -673,3 +678,14 @@ def test_rods_alike_but_for_their_tags_are_one_fact():
     assert len({make_rod("ST-1"), make_rod("ST-2")}) == 1
     assert replace(make_position(), order=1) == make_position()
     assert MachineFacts("M-1") == MachineFacts("M-2")
+
+
+def test_one_rod_is_judged_without_loading_the_heavy_arithmetic():
+    """The table loads numpy and the failures networkx; one rod at one place needs neither."""
+    asked = (
+        "import sys; from tests.assets.engineering.rods import make_position, make_rod; "
+        "from assets.engineering.suitability import assess; assess(make_rod(), make_position()); "
+        "print(sorted({'numpy', 'networkx', 'scipy', 'django'} & set(sys.modules)))"
+    )
+    said = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+    assert said.stdout.strip() == "[]"
