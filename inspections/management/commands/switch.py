@@ -1,0 +1,78 @@
+"""What the open switch does between the rods, and what to turn to put it right.
+
+manage.py switch --points "SKB 12" [--whatif "2:-4"] [--json]
+"""
+
+import json
+
+from django.core.management.base import BaseCommand, CommandError
+
+from assets.engineering.cannot_say import CannotSay
+from assets.engineering.report import report, what_if
+from assets.models import Points
+from inspections.switch_report import read_points
+
+
+class Command(BaseCommand):
+    help = "Least free wheel clearance on each lie, the rods' separations and the adjustment."
+
+    def add_arguments(self, parser) -> None:
+        parser.add_argument("--points", required=True, help='like "SKB 12"')
+        parser.add_argument(
+            "--whatif",
+            default="",
+            help='rods altered, "rod:mm" with + longer and - shorter, by commas: "2:-4,3:+1.5"',
+        )
+        parser.add_argument("--json", action="store_true", help="as JSON, on standard output")
+
+    def handle(self, *, points, whatif, **options) -> None:
+        try:
+            found = Points.objects.with_places().by_key(points)
+        except Points.DoesNotExist as problem:
+            raise CommandError(str(problem)) from problem
+        read = read_points(found)
+        changes = _changes(whatif)
+        try:
+            result = what_if(read.facts, changes) if changes else report(read.facts)
+        except CannotSay as lacking:
+            raise CommandError(str(lacking)) from lacking
+        if options["json"]:
+            answer = result.as_dict()
+            answer["points"] = found.key
+            answer["visit"] = read.visit.at.isoformat() if read.visit else None
+            answer["changed_since"] = list(read.changed_since)
+            self.stdout.write(json.dumps(answer, ensure_ascii=False, indent=1))
+        else:
+            self._print(result, read)
+
+    def _print(self, result, read) -> None:
+        for lie in result.lies:
+            if lie.least_fwc is None:
+                self.stdout.write(f"{lie.lie.label}: {lie.verdict.label}")
+                continue
+            margin = "" if lie.wheel_margin is None else f", wheels {lie.wheel_margin.mm:+.1f} mm"
+            self.stdout.write(
+                f"{lie.lie.label}: least clearance {lie.least_fwc.mm:.1f} mm at "
+                f"{lie.least_fwc.at_mm:.0f} mm from the toe{margin}: {lie.verdict.label}"
+            )
+        for rod in result.rods:
+            if rod.finding:
+                self.stdout.write(rod.finding)
+        if result.advice is not None:
+            self.stdout.write(result.advice.text)
+        for sentence in [*result.missing, *read.changed_since]:
+            self.stdout.write(f"To look at: {sentence}")
+
+
+def _changes(text: str) -> dict[int, float]:
+    """ "2:-4,3:+1.5" as {2: -4.0, 3: 1.5}; CommandError where it is written otherwise."""
+    changes = {}
+    for part in filter(None, (part.strip() for part in text.split(","))):
+        order, _, millimetres = part.partition(":")
+        try:
+            changes[int(order)] = float(millimetres)
+        except ValueError:
+            raise CommandError(
+                f'"{part}" is not a change: write the rod, a colon and millimetres, like "2:-4".'
+            ) from None
+    return changes

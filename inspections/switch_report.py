@@ -1,0 +1,184 @@
+"""What the open switch does between the rods: the register, the limits and the latest readings,
+put before the switch arithmetic (assets.engineering.report).
+
+The figures come from one visit, so that they hang together: the latest that read free wheel
+clearance or switch opening.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import lru_cache
+
+from django.db.models import Q
+from django.utils import timezone
+
+from assets import switch as register
+from assets.engineering.cannot_say import CannotSay
+from assets.engineering.facts import Interval
+from assets.engineering.setting_up import Sheet, sheet
+from assets.engineering.shape import Shape, gap_behind
+from assets.engineering.switch import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
+from assets.engineering.words import Heel, Lie, Role
+from assets.models import Fitting, Points
+from assets.panels import PlaceNeeds
+from inspections.limits import LimitBook, Limits, limits_for
+from inspections.models import Inspection, Limit, Reading
+from inspections.words import QuantityCode
+
+TELLING = (QuantityCode.FWC.value, QuantityCode.SWITCH_OPENING.value)
+PER_PLACE = {
+    QuantityCode.FWC: "fwc",
+    QuantityCode.RESIDUAL_OPENING: "residual",
+    QuantityCode.FWP: "fwp",
+    QuantityCode.TRACK_GAUGE: "gauge",
+}
+
+
+@dataclass(frozen=True)
+class ReadPoints:
+    """A set of points ready for the arithmetic, with the visit whose readings it rests on."""
+
+    points: Points
+    facts: SwitchFacts
+    visit: Inspection | None
+    changed_since: tuple[str, ...] = ()  # rods fitted or taken out after that visit
+
+
+def read_points(points: Points, at: date | None = None) -> ReadPoints:
+    """The points (read ``with_places``) with their limits and latest readings; five queries."""
+    visit = (
+        Inspection.objects.filter(points=points)
+        .filter(
+            Q(readings__quantity__in=TELLING)
+            & Q(readings__value__isnull=False)
+            & Q(readings__correction__isnull=True)
+        )
+        .latest_first()
+        .first()
+    )
+    readings = []
+    if visit is not None:
+        readings = list(
+            Reading.objects.standing()
+            .filter(inspection=visit, value__isnull=False, quantity__in=[*TELLING, *PER_PLACE])
+            .select_related("position")
+        )
+    limits = limits_for(points, at or timezone.localdate())
+    shape = register.shape_of(points)
+    facts = SwitchFacts(
+        shape=shape.shape,
+        shape_missing=shape.missing,
+        rods=register.rods_of(points),
+        heel=points.heel_kind,
+        stiffness_n_mm2=register.stiffness_of(points),
+        gauge_mm=points.gauge_mm,
+        limits=switch_limits(limits),
+        wheels=register.wheels_in_force(),
+        left_closed=_lie_readings(readings, Lie.LEFT_CLOSED),
+        right_closed=_lie_readings(readings, Lie.RIGHT_CLOSED),
+    )
+    return ReadPoints(points, facts, visit, _changed_since(points, visit))
+
+
+def switch_limits(limits: Limits) -> SwitchLimits:
+    """The limits that the arithmetic keeps to: the intervention level, else the mildest."""
+    fwc = limits.of(QuantityCode.FWC)
+    opening = limits.of(QuantityCode.SWITCH_OPENING)
+    fwc_bound = fwc.intervention or fwc.mildest
+    opening_bound = opening.intervention or opening.mildest
+    return SwitchLimits(
+        fwc_least_mm=fwc_bound.minimum if fwc_bound else None,
+        opening_min_mm=opening_bound.minimum if opening_bound else None,
+        opening_nominal_mm=opening_bound.nominal if opening_bound else None,
+        opening_max_mm=opening_bound.maximum if opening_bound else None,
+    )
+
+
+def _lie_readings(readings: Iterable[Reading], lie: Lie) -> LieReadings:
+    """One lie's readings; the track gauge, which has no lie, serves both."""
+    places: dict[str, list[Read]] = {name: [] for name in PER_PLACE.values()}
+    opening = None
+    for reading in readings:
+        if reading.lie not in ("", lie):
+            continue
+        if reading.quantity == QuantityCode.SWITCH_OPENING:
+            opening = reading.value
+            continue
+        at_mm = reading.at_mm
+        order = reading.position.order if reading.position else None
+        if order is None and at_mm is None:
+            at_mm = 0.0  # neither a rod nor a distance: at the toe
+        places[PER_PLACE[QuantityCode(reading.quantity)]].append(Read(reading.value, order, at_mm))
+    return LieReadings(opening_mm=opening, **{name: tuple(read) for name, read in places.items()})
+
+
+def _changed_since(points: Points, visit: Inspection | None) -> tuple[str, ...]:
+    if visit is None:
+        return ()
+    day = timezone.localdate(visit.at)
+    changed = (
+        Fitting.objects.filter(position__points=points, stretcher__isnull=False)
+        .filter(Q(fitted_on__gt=day, found_fitted=False) | Q(taken_out_on__gt=day))
+        .select_related("stretcher", "position")
+        .in_order()
+    )
+    return tuple(
+        f"{fitting.stretcher} at the {fitting.position.name} was changed after these readings: "
+        "measure again."
+        for fitting in changed
+    )
+
+
+def place_needs(all_points: list[Points]) -> dict[int, PlaceNeeds]:
+    """What the setting-up sheet asks of each position: separation over backs, and movement.
+
+    The separation runs over the openings that the railway allows. One query for all points.
+    """
+    book = LimitBook.of(Limit.objects.all(), timezone.localdate())
+    found: dict[int, PlaceNeeds] = {}
+    for points in all_points:
+        limits = switch_limits(book.for_points(points))
+        shape = register.shape_of(points).shape
+        if shape is None or points.heel_kind == Heel.UNKNOWN:
+            continue
+        rods = tuple(
+            Rod(order=p.order, role=Role(p.role), distance_mm=p.distance_mm)
+            for p in points.positions.all()
+            if p.distance_mm is not None and p.distance_mm < shape.heel_mm
+        )
+        needs = _needs(shape, points.heel_kind == Heel.HELD, rods, limits, points.gauge_mm)
+        found |= {p.pk: needs[p.order] for p in points.positions.all() if p.order in needs}
+    return found
+
+
+@lru_cache(maxsize=2_000)  # many sets of points are alike
+def _needs(
+    shape: Shape,
+    held: bool,
+    rods: tuple[Rod, ...],
+    limits: SwitchLimits,
+    gauge_mm: float | None,
+) -> Mapping[int, PlaceNeeds]:
+    openings = {limits.opening_nominal_mm, limits.opening_min_mm, limits.opening_max_mm} - {None}
+    gauges = {} if gauge_mm is None else {rod.order: gauge_mm for rod in rods}
+    sheets: dict[float, Sheet] = {}
+    for opening in openings if rods else ():
+        try:
+            wanted = replace(limits, opening_nominal_mm=opening)
+            sheets[opening] = sheet(shape, held, rods, wanted, gauges)
+        except CannotSay:
+            continue  # what is lacking is said on the page of the switch
+    steps = [{step.order: step for step in one.steps} for one in sheets.values()]
+    nominal = sheets.get(limits.opening_nominal_mm)
+    travels = {step.order: step.opening_mm for step in nominal.steps} if nominal else {}
+    needs = {}
+    for rod in rods:
+        held_mm = [one[rod.order].separation_mm for one in steps]
+        held_mm = [mm for mm in held_mm if mm is not None]
+        gap = float(gap_behind(shape, rod.distance_mm))
+        needs[rod.order] = PlaceNeeds(
+            separation=Interval(min(held_mm), max(held_mm)) if held_mm else None,
+            travel_mm=travels[rod.order] - gap if rod.order in travels else None,
+        )
+    return needs
