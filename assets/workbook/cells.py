@@ -1,0 +1,272 @@
+"""One cell to one value: a parser is made once per column and then called for each cell.
+
+A parser takes what a grid holds (None, text, number, yes/no, date, time or ``BadCell``) and returns
+the value of the column's kind: str, int, float, bool, date, datetime, or the column's blank. It
+raises CellRefused with a sentence on what would put the cell right. Values that already have the
+right type take the shortest way through.
+"""
+
+from collections.abc import Callable, Mapping
+from datetime import date, datetime, time
+from fractions import Fraction
+
+from . import dates, measures
+from .columns import Column, Kind, fold, tidy, tidy_lines
+from .refusals import BadCell, CellRefused
+
+Parser = Callable[[object], object]
+
+UNKNOWN_WORDS = frozenset({"unknown", "not known", "n/k", "?", "-", "–", "—"})
+_YES = frozenset({"yes", "y", "true", "1", "✓", "✔", "☑"})
+_NO = frozenset({"no", "n", "false", "0"})
+_MOST_WHOLE = 2**53  # beyond it a spreadsheet no longer counts in ones
+
+
+def parser_for(column: Column, unit: str = "", words: Mapping[str, str] | None = None) -> Parser:
+    """The parser of a column.
+
+    ``unit`` is the unit that bare figures stand in, where it is not the column's own; ValueError
+    where the two do not measure alike. ``words`` gives further spellings of choices, each with the
+    stored value it stands for.
+    """
+    if column.kind in (Kind.WHOLE, Kind.NUMBER):
+        bare = measures.factor(unit or column.unit, column.unit)
+        if bare is None:
+            raise ValueError(f"{unit} cannot be turned into {column.unit}.")
+        parse = _whole(column, bare) if column.kind is Kind.WHOLE else _number(column, bare)
+    elif column.kind is Kind.CHOICE:
+        parse = _choice(column, words or {})
+    elif column.kind is Kind.TEXT and not column.key:
+        parse = _text(column)
+    else:
+        parse = _MAKERS[column.kind](column)
+    return _filled(column, parse) if column.must_be_filled else parse
+
+
+def _filled(column: Column, parse: Parser) -> Parser:
+    def parse_filled(cell):
+        value = parse(cell)
+        if value is None or value == "":
+            raise CellRefused(
+                f"{column.heading} must be filled in"
+                + (": it is part of what names the row." if column.key else ".")
+            )
+        return value
+
+    return parse_filled
+
+
+def _text(column: Column) -> Parser:
+    blank = column.blank
+
+    def parse(cell):
+        if cell is None:
+            return blank
+        if type(cell) is str:
+            return tidy_lines(cell) or blank
+        if isinstance(cell, datetime):
+            return cell.isoformat(" ").removesuffix(" 00:00:00")
+        return _as_word(cell)
+
+    return parse
+
+
+def _name(column: Column) -> Parser:
+    """Text that names something: a key or a reference to one."""
+    blank = column.blank
+    optional = not column.must_be_filled
+
+    def parse(cell):
+        if cell is None:
+            return blank
+        if type(cell) is not str:
+            if isinstance(cell, datetime):
+                raise CellRefused(
+                    "The spreadsheet has made a date of this. Format the cell as text and type "
+                    "it again."
+                )
+            return _as_word(cell)
+        name = tidy(cell)
+        if not name or (optional and name.casefold() in UNKNOWN_WORDS):
+            return blank
+        return name
+
+    return parse
+
+
+def _as_word(cell: object) -> str:
+    """A number or a yes/no that stands where text is wanted, as the person sees it."""
+    if isinstance(cell, bool):
+        return "yes" if cell else "no"
+    if isinstance(cell, float):
+        return str(int(cell)) if cell.is_integer() and abs(cell) < _MOST_WHOLE else repr(cell)
+    if isinstance(cell, int):
+        return str(cell)
+    raise _unfit(cell, "text")
+
+
+def _number(column: Column, bare: Fraction) -> Parser:
+    blank, unit = column.blank, column.unit
+    as_is = bare == 1
+
+    def parse(cell):
+        kind = type(cell)
+        if kind is float or kind is int:
+            try:
+                return float(cell) if as_is else measures.scaled(float(cell), bare)
+            except OverflowError:
+                raise CellRefused("The number is too large to be one.") from None
+        if cell is None:
+            return blank
+        if kind is not str:
+            raise _unfit(cell, "a number")
+        if _means_unknown(cell):
+            return blank
+        return measures.quantity(cell, unit, bare)
+
+    return parse
+
+
+def _whole(column: Column, bare: Fraction) -> Parser:
+    blank = column.blank
+    number = _number(column, bare)
+    as_is = bare == 1
+
+    def parse(cell):
+        if type(cell) is int and as_is:
+            return cell
+        if cell is None:
+            return blank
+        value = number(cell)
+        if value == blank:
+            return blank
+        if not value.is_integer():
+            raise CellRefused("Only whole numbers stand here.")
+        return int(value)
+
+    return parse
+
+
+def _yes_no(column: Column) -> Parser:
+    blank = column.blank
+
+    def parse(cell):
+        if cell is True or cell is False or cell is None:
+            return blank if cell is None else cell
+        if isinstance(cell, (BadCell, datetime, time)):
+            raise _unfit(cell, "yes or no")
+        word = fold(_as_word(cell) if not isinstance(cell, str) else cell)
+        if word in _YES:
+            return True
+        if word in _NO:
+            return False
+        if not word or word in UNKNOWN_WORDS:
+            return blank
+        raise CellRefused('Write "yes" or "no", or leave the cell blank where it is not known.')
+
+    return parse
+
+
+def _date(column: Column) -> Parser:
+    moment = _date_time(column)
+    blank = column.blank
+
+    def parse(cell):
+        value = moment(cell)
+        if value is blank:
+            return blank
+        if value.time() != time():
+            raise CellRefused("A time of day stands here with the date. Give the date alone.")
+        return value.date()
+
+    return parse
+
+
+def _date_time(column: Column) -> Parser:
+    blank = column.blank
+
+    def parse(cell):
+        if type(cell) is datetime:
+            return cell
+        if cell is None:
+            return blank
+        if isinstance(cell, str):
+            if _means_unknown(cell):
+                return blank
+            value = dates.read_written(cell)
+            return value if isinstance(value, datetime) else datetime.combine(value, time())
+        if isinstance(cell, date):
+            return datetime.combine(cell, time())
+        if isinstance(cell, (int, float)) and not isinstance(cell, bool):
+            raise CellRefused(_bare_serial(cell))
+        raise _unfit(cell, "a date")
+
+    return parse
+
+
+def _bare_serial(number: float) -> str:
+    if 30_000 <= number < 60_000:
+        moment = dates.from_serial(number, dates.EPOCH_1900)
+        meant = f" Formatted as a date it would be {moment:%d %b %Y}."
+    else:
+        meant = ""
+    return f"A number stands here where a date is wanted.{meant} Format the cell as a date."
+
+
+def _choice(column: Column, words: Mapping[str, str]) -> Parser:
+    blank = column.blank
+    meanings = {fold(word): value for word, value in words.items()}
+    for value, label in column.choices:
+        meanings[fold(label)] = meanings[fold(value)] = value
+    for word in UNKNOWN_WORDS:
+        meanings.setdefault(word, blank)
+    exact = {label: value for value, label in column.choices}
+    offered = ", ".join(label for _, label in column.choices)
+
+    def parse(cell):
+        if cell is None:
+            return blank
+        if type(cell) is str:
+            if cell in exact:
+                return exact[cell]
+            word = fold(cell)
+        elif isinstance(cell, (BadCell, datetime, time)):
+            raise _unfit(cell, "one of: " + offered)
+        else:
+            word = _as_word(cell)
+        if not word:
+            return blank
+        try:
+            return meanings[word]
+        except KeyError:
+            raise CellRefused(f"Choose one of: {offered}.") from None
+
+    return parse
+
+
+def _means_unknown(text: str) -> bool:
+    word = fold(text)
+    return not word or word in UNKNOWN_WORDS
+
+
+def _unfit(cell: object, wanted: str) -> CellRefused:
+    if isinstance(cell, BadCell):
+        return CellRefused(cell.reason)
+    if isinstance(cell, bool):
+        return CellRefused(f"A yes/no stands here where {wanted} is wanted.")
+    if isinstance(cell, (date, time)):
+        what = "time of day" if isinstance(cell, time) else "date"
+        return CellRefused(
+            f"A {what} stands here where {wanted} is wanted. Change the format of the cell and "
+            "type it again."
+        )
+    return CellRefused(f"This is not {wanted}.")
+
+
+_MAKERS = {
+    Kind.TEXT: _name,
+    Kind.REFERENCE: _name,
+    Kind.YES_NO: _yes_no,
+    Kind.DATE: _date,
+    Kind.DATE_TIME: _date_time,
+}

@@ -1,0 +1,190 @@
+"""What a sheet holds, declared once.
+
+A column is declared in one line; writing, reading, checking, the drop-downs, the cell notes, the
+explaining sheet and the page of documentation all follow from it.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from enum import StrEnum
+from functools import cached_property
+from typing import Any
+
+UNKNOWN = "unknown"
+
+
+class Kind(StrEnum):
+    """What a column's cells hold; the value is how the explaining sheet calls it."""
+
+    TEXT = "text"
+    WHOLE = "whole number"
+    NUMBER = "number"
+    YES_NO = "yes/no"
+    DATE = "date"
+    DATE_TIME = "date and time"
+    CHOICE = "choice"
+    REFERENCE = "reference"
+
+
+_BY_KIND = object()
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of a sheet.
+
+    ``field`` names the value in a row. ``choices`` are pairs of stored value and label.
+    ``refers_to`` names the sheet whose key a reference gives. ``blank`` is what an empty cell
+    stands for: unless given, "" for text, the word *unknown* for a choice that has it, and None
+    for everything else. ``info`` marks a column written for people and never read back.
+    """
+
+    heading: str
+    field: str
+    kind: Kind = Kind.TEXT
+    unit: str = ""
+    choices: tuple[tuple[str, str], ...] = ()
+    required: bool = False
+    key: bool = False
+    help: str = ""
+    refers_to: str = ""
+    blank: Any = _BY_KIND
+    info: bool = False
+
+    def __post_init__(self):
+        object.__setattr__(self, "kind", Kind(self.kind))
+        object.__setattr__(self, "choices", tuple((str(v), str(t)) for v, t in self.choices))
+        if (self.kind is Kind.CHOICE) != bool(self.choices):
+            raise ValueError(f"{self.heading}: choices belong to a choice, and to nothing else.")
+        if self.blank is _BY_KIND:
+            object.__setattr__(self, "blank", self._usual_blank())
+        if self.kind is Kind.CHOICE:
+            self._check_choices()
+
+    def _usual_blank(self) -> Any:
+        if self.kind is Kind.TEXT:
+            return ""
+        if UNKNOWN in dict(self.choices):
+            return UNKNOWN
+        return None
+
+    def _check_choices(self) -> None:
+        taken: dict[str, str] = {}
+        for value, label in self.choices:
+            for word in {fold(value), fold(label)}:
+                if taken.setdefault(word, value) != value:
+                    raise ValueError(f"{self.heading}: {word!r} would mean two choices.")
+
+    @property
+    def title(self) -> str:
+        """The heading as it stands in the workbook, with its unit."""
+        return f"{self.heading} ({self.unit})" if self.unit else self.heading
+
+    @property
+    def must_be_filled(self) -> bool:
+        return self.required or self.key
+
+    def label(self, value: Any) -> Any:
+        """What is written in the cell for a stored value: the label of a choice, else the value."""
+        return self._labels.get(value, value) if self.choices else value
+
+    @cached_property
+    def _labels(self) -> dict[str, str]:
+        return dict(self.choices)
+
+    def show(self, value: Any) -> str:
+        """The value as people read it, with its unit; "unknown" where there is none."""
+        if value is None or value == "":
+            return "blank" if self.kind is Kind.TEXT else UNKNOWN
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if isinstance(value, datetime):
+            return f"{value:%d %b %Y %H:%M}"
+        if isinstance(value, date):
+            return f"{value:%d %b %Y}"
+        if isinstance(value, float):
+            value = f"{value:.10g}"
+        text = str(self.label(value))
+        return f"{text} {self.unit}" if self.unit else text
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One sheet: its name, its columns in order, and a sentence on what a row of it is.
+
+    The columns marked ``key`` together name a row; each row of a sheet has its own.
+    """
+
+    name: str
+    columns: tuple[Column, ...]
+    help: str = ""
+    keys: tuple[Column, ...] = field(init=False)
+
+    def __post_init__(self):
+        object.__setattr__(self, "columns", tuple(self.columns))
+        object.__setattr__(self, "keys", tuple(c for c in self.columns if c.key))
+        _check_sheet_name(self.name)
+        for what in ("heading", "field"):
+            twice = _twice(fold(getattr(column, what)) for column in self.columns)
+            if twice:
+                raise ValueError(f"{self.name}: the {what} {twice!r} is declared twice.")
+
+    @cached_property
+    def by_field(self) -> dict[str, Column]:
+        return {column.field: column for column in self.columns}
+
+    def key_of(self, values: Mapping[str, Any]) -> tuple:
+        """What names a row: its key values with their spacing evened and times cut to the second.
+
+        Missing values come out as None. An empty tuple where the sheet declares no key.
+        """
+        return tuple(_even(values.get(column.field)) for column in self.keys)
+
+    def key_text(self, values: Mapping[str, Any]) -> str:
+        """The key as people write it: "SKB 12"."""
+        parts = (values.get(column.field) for column in self.keys)
+        return " ".join(
+            part.isoformat(" ") if isinstance(part, datetime) else str(part)
+            for part in parts
+            if part is not None and part != ""
+        )
+
+
+def _check_sheet_name(name: str) -> None:
+    """The rules of .xlsx for the name of a sheet."""
+    if not 1 <= len(name) <= 31 or re.search(r"[\\/*?:\[\]]", name) or name.strip("' ") != name:
+        raise ValueError(f"{name!r} cannot be the name of a sheet.")
+
+
+def _twice(words: Iterable[str]) -> str:
+    seen = set()
+    for word in words:
+        if word in seen:
+            return word
+        seen.add(word)
+    return ""
+
+
+def tidy(text: str) -> str:
+    """Text with its spaces evened: none at the ends, single ones inside, no non-breaking ones."""
+    return " ".join(text.split())
+
+
+def tidy_lines(text: str) -> str:
+    """Text of one or more lines as every program keeps it: plain line ends, nothing at the ends."""
+    if "\r" in text:
+        text = text.replace("\r\n", "\n").replace("\r", "\n")
+    return text.strip()
+
+
+def fold(text: str) -> str:
+    """Text for comparing words: spaces evened, case and underscores disregarded."""
+    return tidy(text.replace("_", " ")).casefold()
+
+
+def _even(value: Any) -> Any:
+    if isinstance(value, str):
+        return tidy(value)
+    return value.replace(microsecond=0) if isinstance(value, datetime) else value
