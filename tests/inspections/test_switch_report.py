@@ -1,0 +1,187 @@
+"""From the register and one visit to what the open switch does between the rods."""
+
+import json
+from datetime import date
+
+import pytest
+from django.core.management import CommandError, call_command
+
+from assets.engineering.report import FwcVerdict, report
+from assets.models import Points, WheelStandard
+from inspections.entries import ReadingEntry
+from inspections.models import Limit
+from inspections.recording import record_inspection
+from inspections.switch_report import place_needs, read_points
+from tests.builders import (
+    make_design,
+    make_fitting,
+    make_points,
+    make_position,
+    make_stretcher,
+    noon,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+def limit(quantity: str, **fields):
+    return Limit.objects.create(
+        quantity=quantity, source="made for a test", effective_from=date(2020, 1, 1), **fields
+    )
+
+
+@pytest.fixture
+def switch(technician):
+    """The B switch with a lock stretcher and a back stretcher far from it, and the limits."""
+    limit("fwc", minimum=50)
+    limit("switch_opening", minimum=102, nominal=108, maximum=120)
+    points = make_points("12", heel="held")
+    for order, distance in ((0, 200), (1, 600), (2, 4400)):
+        role = "lock" if order == 0 else "drive" if order == 1 else "back"
+        position = make_position(points, order, role=role, distance_mm=distance)
+        make_fitting(make_stretcher(f"ST-{order}", for_lock=order == 0), position)
+    return Points.objects.with_places().get(pk=points.pk)
+
+
+def visit(points, technician, fwc: dict, *, opening=108, residual=0.0, at=None):
+    """One visit reading both lies alike; ``fwc`` by position."""
+    places = {p.order: p for p in points.positions.all()}
+    readings = [ReadingEntry("track_gauge", 1435.0)]
+    for lie in ("left_closed", "right_closed"):
+        readings.append(ReadingEntry("switch_opening", opening, lie=lie))
+        for order, value in fwc.items():
+            readings.append(ReadingEntry("fwc", value, places[order], lie=lie))
+            readings.append(ReadingEntry("residual_opening", residual, places[order], lie=lie))
+    return record_inspection(
+        points=points,
+        at=at or noon(2026, 3, 1),
+        by="Lineman A",
+        user=technician,
+        reason="routine",
+        readings=readings,
+        examinations=(),
+    )
+
+
+def test_a_clearance_fine_at_every_rod_may_fail_between_them(switch, technician):
+    visit(switch, technician, {1: 94.0, 2: 108.0})
+    result = report(read_points(switch).facts)
+    assert result.left_closed.verdict in (FwcVerdict.WITHIN, FwcVerdict.ALERT)
+    tight = Points.objects.with_places().get(pk=switch.pk)
+    visit(tight, technician, {1: 90.0, 2: 60.0}, opening=104, at=noon(2026, 6, 1))
+    result = report(read_points(tight).facts)
+    assert all(value >= 50 for _, value in result.left_closed.read_mm)
+    assert result.left_closed.verdict == FwcVerdict.ALERT
+    assert result.left_closed.least_fwc.mm < 50
+    assert 600 < result.left_closed.least_fwc.at_mm < 4400
+
+
+def test_the_latest_visit_with_telling_readings_is_used(switch, technician):
+    visit(switch, technician, {1: 90.0, 2: 60.0}, at=noon(2026, 1, 1))
+    latest = visit(switch, technician, {1: 95.0, 2: 110.0}, at=noon(2026, 4, 1))
+    read = read_points(switch)
+    assert read.visit == latest
+    assert {r.mm for r in read.facts.left_closed.fwc} == {95.0, 110.0}
+
+
+def test_a_rod_changed_after_the_readings_is_said(switch, technician):
+    visit(switch, technician, {1: 95.0, 2: 110.0}, at=noon(2026, 1, 1))
+    old = switch.positions.get(order=2).fittings.get()
+    old.taken_out_on, old.taken_out_reason = date(2026, 2, 1), "worn"
+    old.save()
+    [sentence] = read_points(switch).changed_since
+    assert sentence.startswith("ST-2 at the second stretcher was changed after these readings")
+
+
+def test_wheels_are_judged_by_the_standard_in_force(switch, technician):
+    WheelStandard.objects.create(
+        name="made for a test",
+        back_to_back_mm=1357,
+        flange_mm=22,
+        front_to_front_mm=1410,
+        in_force=True,
+        source="made for a test",
+    )
+    visit(switch, technician, {1: 95.0, 2: 110.0})
+    result = report(read_points(switch).facts)
+    # passage = 1435 - 0 - FWC, reach = 1357 + 22: what is spare is FWC less 56
+    least = result.left_closed.least_fwc
+    assert result.left_closed.wheel_margin.mm == pytest.approx(least.mm - 56, abs=1e-6)
+    assert "both extremes cannot meet" in result.wheel_note
+
+
+def test_without_readings_it_says_what_to_measure(switch):
+    result = report(read_points(switch).facts)
+    assert result.advice is None
+    assert any("clearance" in sentence for sentence in result.missing)
+
+
+def test_without_a_design_it_asks_for_offsets(technician):
+    points = make_points("13", design=None, heel="held", heel_mm=6858)
+    result = report(read_points(Points.objects.with_places().get(pk=points.pk)).facts)
+    assert any("head" in s or "offset" in s for s in result.missing)
+
+
+def test_what_a_place_asks_of_a_rod_comes_from_the_setting_up_sheet(switch):
+    needs = place_needs([switch])
+    at = {p.order: needs[p.pk] for p in switch.positions.all()}
+    assert at[0].travel_mm == pytest.approx(105, abs=3)
+    # A wider opening needs a shorter rod: 102 to 120 mm at the toe is some 18 mm at the lock.
+    spread = at[0].separation.most - at[0].separation.least
+    assert 15 < spread < 18
+
+
+def test_without_limits_nothing_is_asked_of_a_place():
+    points = make_points("14", design=make_design(), heel="held")
+    make_position(points, 0)
+    [needs] = place_needs([Points.objects.with_places().get(pk=points.pk)]).values()
+    assert needs.separation is None
+    assert needs.travel_mm is None
+
+
+def test_the_reading_of_a_set_of_points_takes_a_fixed_number_of_queries(
+    switch, technician, django_assert_max_num_queries
+):
+    visit(switch, technician, {1: 95.0, 2: 110.0})
+    with django_assert_max_num_queries(6):
+        read_points(switch)
+
+
+def answer(capsys, *args) -> dict:
+    call_command("switch", "--points", "SKB 12", *args, "--json")
+    return json.loads(capsys.readouterr().out)
+
+
+def test_the_command_answers_in_json(switch, technician, capsys):
+    visit(switch, technician, {1: 90.0, 2: 60.0}, opening=104)
+    found = answer(capsys)
+    lie = found["lies"]["left_closed"]
+    assert set(lie) >= {"least_fwc_mm", "least_fwc_at_mm", "wheel_margin_mm", "verdict"}
+    assert lie["verdict"] == "alert"
+    assert found["rods"][1]["play_mm"] == 0
+    assert found["advice"]["reached"] is True
+    assert found["missing"]
+
+
+def test_the_advice_tried_as_a_change_meets_the_limit(switch, technician, capsys):
+    visit(switch, technician, {1: 90.0, 2: 60.0}, opening=104)
+    before = answer(capsys)
+    moves = ",".join(f"{m['order']}:{m['change_mm']}" for m in before["advice"]["moves"])
+    after = answer(capsys, "--whatif", moves)
+    for lie in ("left_closed", "right_closed"):
+        assert before["lies"][lie]["least_fwc_mm"] < 50
+        assert after["lies"][lie]["least_fwc_mm"] >= 50
+        assert after["lies"][lie]["verdict"] == "within"
+
+
+@pytest.mark.parametrize(
+    ("args", "sentence"),
+    [
+        (["--points", "SKB 99"], "There are no points 'SKB 99'"),
+        (["--points", "SKB 12", "--whatif", "two"], 'like "2:-4"'),
+        (["--points", "SKB 12", "--whatif", "7:-4"], "there is no rod 7"),
+    ],
+)
+def test_a_wrong_question_is_answered_with_a_sentence(switch, args, sentence):
+    with pytest.raises(CommandError, match=sentence):
+        call_command("switch", *args)
