@@ -83,7 +83,7 @@ def examinations_of(defect: Defect) -> QuerySet[Examination]:
 
 
 def proving_readings(defect: Defect) -> QuerySet[Reading]:
-    """Readings that may close the defect: within limits, after the work, and not out again since."""
+    """Readings that may close it: within limits, after the work, and not out again since."""
     if defect.work_done_at is None:
         return Reading.objects.none()
     here = readings_of(defect).filter(inspection__at__gte=defect.work_done_at)

@@ -95,8 +95,7 @@ DATABASE_RULES = (
         table="defects_defect",
         events=("UPDATE",),
         condition="""
-            (NEW.state <> OLD.state OR NEW.owner <> OLD.owner
-             OR NEW.work_done_at IS DISTINCT FROM OLD.work_done_at)
+            (NEW.state <> OLD.state OR NEW.owner <> OLD.owner)
             AND NOT EXISTS (
                 SELECT 1 FROM defects_event event
                 WHERE event.defect_id = NEW.id
@@ -105,6 +104,13 @@ DATABASE_RULES = (
                     SELECT MAX(last.id) FROM defects_event last WHERE last.defect_id = NEW.id)
             )""",
         sentence="A defect stands as its last event says: nothing moves it without one.",
+    ),
+    Rule(
+        name="defect_work_done_once",
+        table="defects_defect",
+        events=("UPDATE",),
+        condition="NEW.work_done_at IS DISTINCT FROM OLD.work_done_at AND NEW.state = OLD.state",
+        sentence="When the work was done is said once, by the move that says so.",
     ),
     Rule(
         name="defect_done_with",

@@ -1,0 +1,176 @@
+"""Raising a defect: its routing, its number, and whether it is a repeat."""
+
+from datetime import date, datetime, timedelta
+
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from assets.departments import Department, departments_of, name_of
+from assets.models import Points, Position
+from assets.models.fittings import link_field
+from defects import routing
+from defects.models import Defect
+from defects.record import Refused, acting_for, refuse_bad_fields, word_of, write
+from defects.words import Move, Urgency
+from inspections.models import Examination, Reading
+from inspections.models.visits import SAME_PLACE_MM
+
+REPEAT_WITHIN = timedelta(days=365)
+
+
+@transaction.atomic
+def raise_defect(
+    *,
+    points: Points,
+    at: datetime,
+    user=None,
+    by: str = "",
+    title: str = "",
+    found: str = "",
+    reading: Reading | None = None,
+    examination: Examination | None = None,
+    position: Position | None = None,
+    part=None,
+    description: str = "",
+    remedy: str | None = None,
+    urgency: Urgency | None = None,
+    mends: Department | None = None,
+    checks: Department | None = None,
+    due_on: date | None = None,
+    table: dict | None = None,
+) -> Defect:
+    """A new defect, with what is not said taken from the routing table.
+
+    A repeat (the same found at the same place within a year) is linked to the last one and made
+    one step more urgent, unless the urgency is given. ``user`` None is the program itself acting
+    when asked (a register check); then ``by`` names it.
+    """
+    acting = acting_for(user)
+    if user is not None and not departments_of(user):
+        raise Refused("Raising a defect is for a department: signalling or permanent way.")
+    finding = reading or examination
+    if finding is not None and finding.inspection.points_id != points.pk:
+        raise Refused(f"That was found at {finding.inspection.points}, not at {points}.")
+    if position is None and finding is not None:
+        position = finding.position
+    if position is not None and position.points_id != points.pk:
+        raise Refused(f"{position} is not a place of {points}.", "position")
+    found = found or _found(reading, examination)
+    route = routing.route_for(found, table)
+    last = last_of(standing_at(points), position, found, reading)
+    repeated, sooner = repeat_of(last, at, reading)
+    if urgency is None:
+        urgency = route.urgency.raised if sooner else route.urgency
+    mends = mends or (route.mends if route.row else acting or Department.SIGNALLING)
+    checks = checks or (route.checks if route.row else acting or mends)
+    mends, checks = word_of(Department, mends, "mends"), word_of(Department, checks, "checks")
+    urgency = word_of(Urgency, urgency, "urgency")
+    defect = Defect(
+        points=points,
+        position=position,
+        route=route.row,
+        found=found,
+        reading=reading,
+        examination=examination,
+        title=(title or route.title).strip(),
+        description=_with_note(description, route.note),
+        remedy=(route.remedy if remedy is None else remedy).strip(),
+        urgency=urgency.value,
+        owner=mends.value,
+        mends=mends.value,
+        checks=checks.value,
+        raised_at=at,
+        raised_by=by or name_of(user),
+        due_on=due_on or due_date(urgency, at),
+        needs_cause=route.needs_cause,
+        repeat_of=repeated,
+        **({link_field(part): part} if part is not None else {}),
+    )
+    refuse_bad_fields(defect)
+    _number_and_save(defect)
+    note = f"Repeat of defect {repeated.number}." if repeated else ""
+    return write(
+        defect, Move.RAISE, user, at, note, by=by, reading=reading, examination=examination
+    )
+
+
+def _found(reading: Reading | None, examination: Examination | None) -> str:
+    if reading is not None:
+        return routing.found_in_reading(reading)
+    return routing.item_code(examination.item) if examination is not None else ""
+
+
+def _with_note(description: str, note: str) -> str:
+    return "\n".join(text for text in (description.strip(), note) if text)
+
+
+def due_date(urgency: Urgency, raised_at: datetime) -> date:
+    """The day by which a defect of this urgency should be closed, on the railway's calendar."""
+    return timezone.localtime(raised_at).date() + timedelta(days=Urgency(urgency).days)
+
+
+def standing_at(points: Points) -> list[Defect]:
+    """The points' defects but those raised in error, with their readings, last first; one query."""
+    standing = Defect.objects.standing().filter(points=points)
+    return list(standing.select_related("reading").order_by("-number", "-pk"))
+
+
+def last_of(
+    among: list[Defect],
+    position: Position | None,
+    found: str,
+    reading: Reading | None = None,
+) -> Defect | None:
+    """The last of these defects with the same found at the same place, open or closed."""
+    base = found.removesuffix(routing.GAUGE_OUT)
+    for defect in among:
+        same = (
+            base
+            and defect.found.removesuffix(routing.GAUGE_OUT) == base
+            and defect.position_id == (position.pk if position else None)
+        )
+        if same and (reading is None or _same_place(defect.reading, reading)):
+            return defect
+    return None
+
+
+def _same_place(first: Reading | None, again: Reading) -> bool:
+    """Side, lie and distance agree; a defect raised by hand names none and matches all."""
+    if first is None:
+        return True
+    if (first.side, first.lie) != (again.side, again.lie):
+        return False
+    if first.at_mm is None or again.at_mm is None:
+        return first.at_mm == again.at_mm
+    return abs(first.at_mm - again.at_mm) <= SAME_PLACE_MM
+
+
+def repeat_of(
+    last: Defect | None, at: datetime, reading: Reading | None
+) -> tuple[Defect | None, bool]:
+    """What is repeated, and whether within a year, which makes it a step more urgent.
+
+    A reading out again is always linked to the last time; other findings within a year.
+    """
+    if last is None:
+        return None, False
+    within = at - (last.closed_at or last.raised_at) <= REPEAT_WITHIN
+    return (last if within or reading is not None else None), within
+
+
+def next_number() -> int:
+    last = Defect.objects.order_by("-number").values_list("number", flat=True).first()
+    return (last or 0) + 1
+
+
+def _number_and_save(defect: Defect) -> None:
+    """The next number, tried again where somebody took it between looking and saving."""
+    while True:
+        defect.number = next_number()
+        try:
+            with transaction.atomic():
+                defect.save(force_insert=True)
+            return
+        except IntegrityError:
+            if not Defect.objects.filter(number=defect.number).exists():
+                raise

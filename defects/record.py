@@ -1,0 +1,131 @@
+"""Writing a move down: the lock, the event, and the two ways of saying no."""
+
+from datetime import datetime
+
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from assets.departments import Department, Post, departments_of, name_of, posts_of
+from assets.engineering.words import Vocabulary
+from defects.models import Defect, Event
+from defects.table import STEPS, refusal
+from defects.words import Move, State
+from inspections.models import Examination, Reading
+
+
+class Refused(Exception):  # noqa: N818  (it is no fault, but an answer)
+    """A move that is not allowed; the sentence is for people, ``field`` the box it belongs to."""
+
+    def __init__(self, sentence: str, field: str = ""):
+        super().__init__(sentence)
+        self.sentence = sentence
+        self.field = field
+
+
+class Changed(Refused):
+    """Somebody acted on the defect meanwhile; ``events`` are what they did, oldest first."""
+
+    def __init__(self, events: list[Event]):
+        done = "; ".join(_in_words(event) for event in events)
+        super().__init__(f"The defect changed meanwhile: {done}. Look again, then decide.")
+        self.events = events
+
+
+def _in_words(event: Event) -> str:
+    note = f" ({event.note})" if event.note else ""
+    return f"{Move(event.move).label} by {event.by} at {timezone.localtime(event.at):%H:%M}{note}"
+
+
+def lock(defect: Defect, version: int | None, stale_is_fine: bool = False) -> Defect:
+    """The defect as it is now, locked; Changed if it moved since the person looked."""
+    seen = defect.version if version is None else version
+    now = Defect.objects.select_for_update().get(pk=defect.pk)
+    if now.version != seen and not stale_is_fine:
+        latest = list(now.events.order_by("-pk")[: max(1, now.version - seen)])
+        raise Changed(latest[::-1])
+    return now
+
+
+def take(
+    defect: Defect, move: Move, user, version: int | None, stale_is_fine: bool = False
+) -> Defect:
+    """The defect locked, once it is sure that this user may make this move."""
+    defect = lock(defect, version, stale_is_fine)
+    sentence = refusal(defect, move, user)
+    if sentence:
+        raise Refused(sentence)
+    return defect
+
+
+def write(
+    defect: Defect,
+    move: Move,
+    user,
+    at: datetime,
+    note: str = "",
+    *,
+    by: str = "",
+    reading: Reading | None = None,
+    examination: Examination | None = None,
+    agreed_by_engineer: bool = False,
+    **changes,
+) -> Defect:
+    """Writes the event, then what it changes: the order that the database's own rules ask for."""
+    step = STEPS.get((State(defect.state), move))
+    if step is not None and step.to is not None:
+        changes.setdefault("state", step.to.value)
+    for name, value in changes.items():
+        setattr(defect, name, value)
+    Event.objects.create(
+        defect=defect,
+        at=at,
+        by=by or name_of(user),
+        user=user,
+        department=acting_for(user, defect) or "",
+        move=move.value,
+        state=defect.state,
+        owner=defect.owner,
+        note=note.strip(),
+        reading=reading,
+        examination=examination,
+        agreed_by_engineer=agreed_by_engineer,
+    )
+    defect.version += 1
+    defect.save(update_fields=["version", *changes])
+    return defect
+
+
+def acting_for(user, defect: Defect | None = None) -> Department | None:
+    """The one department a user acts for; None for the engineer and for the program itself."""
+    departments = departments_of(user) if user is not None else frozenset()
+    if len(departments) == 1:
+        return next(iter(departments))
+    if defect is not None and defect.owner in departments and Post.ENGINEER not in posts_of(user):
+        return Department(defect.owner)
+    return None
+
+
+def needed(text: str, field: str) -> str:
+    text = text.strip()
+    if not text:
+        raise Refused("Write it down: others have to understand it later.", field)
+    return text
+
+
+def word_of(words: type[Vocabulary], value: str, field: str):
+    """The word with this value; refused where there is none such."""
+    try:
+        return words(value)
+    except ValueError:
+        choices = ", ".join(word.label for word in words)
+        raise Refused(f'"{value}" is not one of: {choices}.', field) from None
+
+
+def refuse_bad_fields(defect: Defect) -> None:
+    """Lengths and words of what people typed, before the database sees it."""
+    links = [field.name for field in Defect._meta.fields if field.is_relation]
+    try:
+        defect.clean_fields(exclude=[*links, "number", "id"])
+    except ValidationError as problem:
+        field, sentences = next(iter(problem.message_dict.items()))
+        raise Refused(sentences[0], field) from problem
