@@ -28,6 +28,7 @@ _RULE_MM = 0.1  # how finely a rod of unknown thread is set
 _HOME_MM = 1.0  # how far past its closed place a blade may be reckoned to go
 _RESOLUTION_MM = 0.01  # spare kept for what lies between the places that are judged
 _SHORTFALL_COST = 1e4  # a mm short of a limit is worth any turning of rods
+_SET_FIRST_COST = 10
 _BINDS = 1e-7
 
 
@@ -147,10 +148,14 @@ class _Problem:
         blade = any_lie.blade
         self.places = any_lie.places_mm
         self.steps = np.array([step_mm(rod) for rod in rods])
-        ranges = [bounds(rod, separations_mm.get(rod.order)) for rod in rods]
-        self.ranges = [
-            _whole(low, high, step) for (low, high), step in zip(ranges, self.steps, strict=True)
-        ]
+        self.range_of = {
+            rod.order: _whole(bounds(rod, separations_mm.get(rod.order)), step)
+            for rod, step in zip(rods, self.steps, strict=True)
+        }
+        # First and last rod are set first and the others follow: altered only where they must be.
+        self.costs = np.array(
+            [_SET_FIRST_COST if rod in (rods[0], rods[-1]) else 1 for rod in rods]
+        )
         positions, heel, held = blade.positions_mm, blade.heel_mm, blade.held
         self.along = influence(positions, heel, held, self.places)
         self.at_toe = influence(positions, heel, held, 0.0)
@@ -193,11 +198,14 @@ class _Problem:
     def _unforced(self) -> list[_Needs]:
         """Each middle rod near where first and last leave the blade, evenly over the two lies.
 
-        The lies' difference is play and cannot be turned away, so their mean is eased.
+        The lies' difference is play and cannot be turned away, so their mean is eased. A rod
+        that cannot be altered is not eased by altering the others to suit it.
         """
         rods, rows, mean = self.departures
-        if not rods:
+        free = [i for i, rod in enumerate(rods) if self.range_of[rod.order] != (0.0, 0.0)]
+        if not free:
             return []
+        rods, rows, mean = [rods[i] for i in free], rows[free], mean[free]
 
         def name(i: int) -> str:
             return f"the {rods[i].name} not forcing the blade"
@@ -270,12 +278,12 @@ class _Problem:
         if not elastic:
             room = room - np.abs(rows) @ steps / 2 - _RESOLUTION_MM
         result = linprog(
-            np.append(np.ones(2 * count), _SHORTFALL_COST),
+            np.concatenate((self.costs, self.costs, [_SHORTFALL_COST])),
             A_ub=np.hstack((rows, -rows, -gives[:, np.newaxis].astype(float))),
             b_ub=room,
             bounds=[
-                *((0, max(high, 0)) for _, high in self.ranges),
-                *((0, max(-low, 0)) for low, _ in self.ranges),
+                *((0, max(high, 0)) for _, high in self.range_of.values()),
+                *((0, max(-low, 0)) for low, _ in self.range_of.values()),
                 (0, None if elastic else 0),
             ],
             method="highs",
@@ -378,8 +386,9 @@ def bounds(rod: Rod, separation_mm: float | None) -> tuple[float, float]:
     return min(0.0, -inf if low is None else low), max(0.0, inf if high is None else high)
 
 
-def _whole(low: float, high: float, step: float) -> tuple[float, float]:
+def _whole(ends: tuple[float, float], step: float) -> tuple[float, float]:
     """The bounds drawn in to whole steps, so that rounding never leaves them."""
+    low, high = ends
     return (
         low if low == -inf else ceil(low / step - 1e-9) * step,
         high if high == inf else floor(high / step + 1e-9) * step,

@@ -260,11 +260,16 @@ def _absurd_force(blade: Blade, rods: Sequence[Rod], stiffness: Interval | None)
         return
     least = [min(abs(force.least), abs(force.most)) for force in forces]
     worst = int(np.argmax(least))
-    if least[worst] > ABSURD_FORCE_N:
-        gap = blade.displacements_mm[worst]
-        yield (
-            f"The readings would need a force of at least {least[worst] / 1000:.0f} kN at the "
-            f"{rods[worst].name}: the blade is {gap:.1f} mm from its closed place there, and "
-            f"would lie at {blade.let_go(worst):.1f} mm if that rod let go. Likely a misreading, "
-            "a loose rod, or a heel that is not where it is recorded."
-        )
+    if least[worst] <= ABSURD_FORCE_N:
+        return
+    here, without = blade.displacements_mm, [blade.let_go(i) for i in range(len(rods))]
+    # The reading that fits least is the one whose rod, let go, gives back most of the bending.
+    given_back = (np.array(here) - without) * blade.shear_per_stiffness
+    odd = int(np.argmax(given_back))
+    yield (
+        f"The readings would need a force of at least {least[worst] / 1000:.0f} kN at the "
+        f"{rods[worst].name}. The one at the {rods[odd].name} fits least: the blade is "
+        f"{here[odd]:.1f} mm from its closed place there, and would lie at {without[odd]:.1f} mm "
+        "if that rod let go. Likely a misreading, a loose rod, or a heel that is not where it is "
+        "recorded."
+    )

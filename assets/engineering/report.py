@@ -219,7 +219,9 @@ def _lie_report(
 ) -> LieReport:
     lie, readings, switch = state.lie, state.readings, state.switch
     read = () if altered or readings is None else tuple(sorted(readings.clearances().items()))
-    verdict = _verdict(points.limits.fwc_least_mm, [mm for _, mm in read], switch)
+    # A reading under the limit counts even where its place or another reading is in doubt.
+    raw = () if altered else (one.mm for one in points.readings(lie).fwc)
+    verdict = _verdict(points.limits.fwc_least_mm, [*raw, *(mm for _, mm in read)], switch)
     if switch is None:
         doubts = () if altered or readings is None else tuple(passages(readings))
         return LieReport(lie, verdict, read_mm=read, disagreements=doubts)

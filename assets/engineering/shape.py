@@ -288,4 +288,7 @@ def _check_sizes(shape: Shape) -> None:
 
 
 def _before_heel(x_mm: float | None, heel_mm: float) -> float | None:
-    return x_mm if x_mm is not None and 0 <= x_mm <= heel_mm else None
+    """The place where it is on the switch (a place at the heel may be rounded beyond it)."""
+    if x_mm is None or not -_SLACK_MM <= x_mm <= heel_mm + _SLACK_MM:
+        return None
+    return float(min(max(x_mm, 0.0), heel_mm))

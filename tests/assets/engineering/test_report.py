@@ -1,0 +1,378 @@
+import json
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from assets.engineering.cannot_say import CannotSay
+from assets.engineering.facts import Interval
+from assets.engineering.report import FwcVerdict, report, setting_up_sheet, what_if
+from assets.engineering.switch import LieReadings, Read, SwitchFacts, SwitchLimits
+from assets.engineering.wheels import Wheels
+from assets.engineering.words import Adjustability, Heel, Lie
+
+from .switches import (
+    PLACES,
+    STIFFNESS,
+    back_forced,
+    clearances,
+    make_lie,
+    make_rod,
+    make_rods,
+    make_switch,
+)
+
+
+def numbers(thing):
+    """Every number anywhere in a report as plain lists and dicts."""
+    if isinstance(thing, dict):
+        return [n for value in thing.values() for n in numbers(value)]
+    if isinstance(thing, list | tuple):
+        return [n for value in thing for n in numbers(value)]
+    return [thing] if isinstance(thing, int | float) else []
+
+
+def test_points_well_set_up_are_within_with_nothing_to_alter_and_nothing_missing():
+    found = report(make_switch())
+    for lie in found.lies:
+        assert lie.verdict == FwcVerdict.WITHIN
+        assert lie.least_fwc.mm == pytest.approx(57.4, abs=0.2)
+        assert lie.least_fwc.at_mm == pytest.approx(2235, abs=1)
+        assert lie.opening_mm == pytest.approx(108)
+        assert lie.disagreements == ()
+    assert found.advice.text == "Nothing to alter."
+    assert found.missing == ()
+
+
+def test_clearance_fine_at_every_rod_but_not_between_is_an_alert_with_its_place():
+    fwc = back_forced(3.0)
+    assert min(fwc) > 50
+    found = report(make_switch(fwc, clearances()))
+    assert found.left_closed.verdict == FwcVerdict.ALERT
+    assert found.left_closed.least_fwc.mm < 50
+    assert found.left_closed.least_fwc.at_mm == pytest.approx(2235, abs=1)
+    assert found.right_closed.verdict == FwcVerdict.WITHIN
+
+
+def test_reading_under_the_limit_is_out_whatever_the_curve_says():
+    assert report(make_switch([104, 80, 49.5, 111])).left_closed.verdict == FwcVerdict.OUT
+
+
+def test_reading_under_the_limit_is_out_even_where_the_rest_cannot_be_worked_out():
+    points = make_switch(left_closed=make_lie([None, None, 49.0, None]))
+    assert report(points).left_closed.verdict == FwcVerdict.OUT
+
+
+def test_reading_under_the_limit_is_out_where_the_place_of_its_rod_is_not_known():
+    rods = list(make_rods())
+    rods[1] = make_rod(1, distance_mm=None)
+    points = make_switch([104, 45.0, 65, 111], rods=tuple(rods))
+    assert report(points).left_closed.verdict == FwcVerdict.OUT
+
+
+def test_clearance_exactly_at_the_limit_is_within():
+    least = report(make_switch()).left_closed.least_fwc.mm
+    points = make_switch(limits=SwitchLimits(least, 102, 108, 120))
+    assert report(points).left_closed.verdict == FwcVerdict.WITHIN
+
+
+def test_no_limit_gives_no_verdict():
+    found = report(make_switch(limits=SwitchLimits()))
+    assert found.left_closed.verdict == FwcVerdict.NO_LIMIT
+    assert found.advice is None
+    assert "The railway's least free wheel clearance is not known." in found.missing
+    assert "The railway's limits of switch opening are not known: none is kept to." in found.missing
+
+
+def test_profile_is_ready_to_be_drawn():
+    lie = report(make_switch()).left_closed
+    assert len(lie.x_mm) == len(lie.fwc_mm) > 100
+    assert lie.x_mm[0] == 0
+    assert lie.x_mm[-1] == 6858
+    assert set(PLACES) <= set(lie.x_mm)
+    assert min(lie.fwc_mm) == pytest.approx(lie.least_fwc.mm, abs=0.01)
+    assert lie.read_mm == tuple(zip(PLACES, clearances(), strict=True))
+
+
+def test_wheels_have_their_margin_from_gauge_residual_and_clearance():
+    """Gauge 1432, no residual opening, least FWC 57.4, least wheelset 1357 + 26."""
+    lie = report(make_switch()).left_closed
+    assert lie.wheel_margin.mm == pytest.approx(1357 + 26 - (1432 - lie.least_fwc.mm), abs=0.01)
+    assert lie.wheels_touch is False
+
+
+def test_wide_gauge_makes_wheels_touch():
+    wide = make_lie(gauge=(Read(1442.0, 0), Read(1442.0, 3)))
+    lie = report(make_switch(left_closed=wide)).left_closed
+    assert lie.wheel_margin.mm == pytest.approx(-1.6, abs=0.1)
+    assert lie.wheels_touch is True
+    assert lie.verdict == FwcVerdict.WITHIN  # the clearance alone is judged by its limit
+
+
+def test_worst_wheelset_that_cannot_be_is_said():
+    found = report(make_switch(wheels=Wheels(1357, 22, 1410)))
+    assert "both extremes cannot meet" in found.wheel_note
+
+
+def test_wheels_are_not_judged_where_a_fact_is_missing():
+    no_residual = make_lie(residual=())
+    found = report(make_switch(left_closed=no_residual))
+    assert found.left_closed.wheel_margin is None
+    assert found.left_closed.wheels_touch is None
+    assert (
+        "With left closed: measure the residual opening of the closed switch rail at each "
+        "stretcher." in found.missing
+    )
+    no_gauge = make_lie(gauge=())
+    found = report(make_switch(left_closed=no_gauge, gauge_mm=None))
+    assert found.left_closed.wheel_margin is None
+    assert "With left closed: measure the track gauge." in found.missing
+    found = report(make_switch(wheels=None))
+    assert found.left_closed.wheel_margin is None
+    assert "The railway's least back-to-back and flange thickness are not known." in found.missing
+
+
+def test_recorded_gauge_is_used_and_said_where_none_was_read():
+    found = report(make_switch(left_closed=make_lie(gauge=())))
+    assert found.left_closed.wheel_margin is not None
+    assert "With left closed: measure the track gauge (1432 mm recorded is used)." in found.missing
+
+
+def test_each_rod_holds_the_same_separation_on_both_lies():
+    for rod in report(make_switch()).rods:
+        assert rod.play_mm == pytest.approx(0, abs=1e-9)
+        assert rod.finding == ""
+    assert report(make_switch()).rods[3].separation_mm == pytest.approx(
+        1432 + 69.85 - clearances()[3]
+    )
+
+
+def test_play_shows_at_the_rod_that_has_it():
+    found = report(make_switch(clearances({2: 3.0}), clearances({2: -3.0})))
+    assert [rod.play_mm > 3 for rod in found.rods] == [False, False, True, False]
+    assert "play in its joints" in found.rods[2].finding
+
+
+def test_separation_of_a_rod_not_read_is_not_made_up():
+    fwc = clearances()
+    found = report(make_switch([fwc[0], None, fwc[2], fwc[3]]))
+    assert found.rods[1].separation_mm is None
+    assert found.rods[2].separation_mm is not None
+    assert (
+        "With left closed: measure free wheel clearance at the first stretcher; until then it is "
+        "taken as holding the blade where it would lie anyway." in found.missing
+    )
+    assert found.left_closed.verdict == FwcVerdict.WITHIN
+
+
+def test_lie_without_readings_cannot_say_and_the_other_still_can():
+    found = report(make_switch(left_closed=LieReadings()))
+    assert found.left_closed.verdict == FwcVerdict.CANNOT_SAY
+    assert found.left_closed.x_mm == ()
+    assert found.right_closed.verdict == FwcVerdict.WITHIN
+    assert found.advice is None
+    assert "With left closed: measure free wheel clearance at the third stretcher." in found.missing
+
+
+@pytest.mark.parametrize(
+    ("facts", "says"),
+    [
+        ({"shape": None}, "The shape of the switch is not known: find its design"),
+        ({"shape": None, "shape_missing": "the switch radius is not known"}, "The switch radius"),
+        ({"heel": Heel.UNKNOWN}, "Look whether the heel of the switch rail is held or pivoted."),
+        ({"rods": ()}, "No stretcher is recorded"),
+        ({"rods": (make_rod(0), make_rod(1, distance_mm=200))}, "is not beyond the lock"),
+    ],
+)
+def test_points_that_lack_a_fact_say_it_once_and_judge_nothing(facts, says):
+    found = report(make_switch(**facts))
+    assert [lie.verdict for lie in found.lies] == [FwcVerdict.CANNOT_SAY] * 2
+    assert sum(says in text for text in found.missing) == 1
+    assert found.advice is None
+
+
+def test_passages_are_checked_even_where_the_shape_is_not_known():
+    lie = make_lie(fwp=(Read(1432 - clearances()[1] + 5, 1),))
+    found = report(make_switch(shape=None, left_closed=lie))
+    assert "likely a misreading" in found.left_closed.disagreements[0]
+
+
+def test_reading_that_cannot_be_is_said_and_the_other_lie_still_judged():
+    found = report(make_switch(left_closed=make_lie(opening_mm=-4.0)))
+    assert found.left_closed.verdict == FwcVerdict.CANNOT_SAY
+    assert any("the switch opening must be at least 0, not -4" in text for text in found.missing)
+    assert found.right_closed.verdict == FwcVerdict.WITHIN
+
+
+def test_forces_come_from_the_stiffness_and_are_lacking_without_it():
+    """Held 8 mm too far open, the second stretcher pulls by kilonewtons, its neighbours push."""
+    forces = dict(report(make_switch(clearances({2: 8.0}))).left_closed.rod_forces_n)
+    assert forces[2].least == forces[2].most > 2000
+    assert forces[1].most < 0
+    found = report(make_switch(stiffness_n_mm2=None))
+    assert found.left_closed.rod_forces_n == ()
+    assert any("lateral stiffness of the rail is not known" in text for text in found.missing)
+
+
+def test_forces_are_a_range_from_the_bounds_of_a_bullhead_rail():
+    points = make_switch(clearances({2: 8.0}), stiffness_n_mm2=Interval(1.8e11, 3.9e11))
+    force = dict(report(points).left_closed.rod_forces_n)[2]
+    assert force.most / force.least == pytest.approx(3.9 / 1.8)
+
+
+def test_what_is_not_known_of_a_rod_is_asked_for_where_it_is_to_be_altered():
+    rods = list(make_rods())
+    rods[1] = make_rod(1, adjustability=Adjustability.UNKNOWN)
+    rods[2] = make_rod(2, adjustability=Adjustability.FIXED)
+    rods[3] = make_rod(3, thread_pitch_mm=None)
+    found = report(make_switch(back_forced(3.0), rods=tuple(rods)))
+    assert "Look whether the first stretcher is fixed or adjustable." in found.missing
+    assert "Look what shims the second stretcher has." in found.missing
+    assert "Measure how much one turn of the nut alters the third stretcher." in found.missing
+    well = report(make_switch(rods=tuple(rods)))
+    assert well.missing == ()
+
+
+def test_advice_is_bounded_by_the_separation_that_the_rod_holds_now():
+    held = report(make_switch(back_forced(0.0))).rods[3].separation_mm
+    rods = list(make_rods())
+    rods[3] = make_rod(3, length_min_mm=held - 1.0, length_max_mm=held + 30.0)
+    found = report(make_switch(back_forced(0.0), rods=tuple(rods)))
+    moved = {move.order: move.change_mm for move in found.advice.moves}
+    assert moved.get(3, 0.0) >= -1.0
+
+
+def test_rod_shortened_opens_the_switch_there_on_both_lies():
+    points = make_switch(back_forced(6.0))
+    before, found = report(points), what_if(points, {2: -4.0})
+    for old, new in zip(before.lies, found.lies, strict=True):
+        at = old.x_mm.index(PLACES[2])
+        assert new.fwc_mm[at] - old.fwc_mm[at] == pytest.approx(4.0)
+        assert new.least_fwc.mm > old.least_fwc.mm
+    assert before.left_closed.verdict == FwcVerdict.ALERT
+    assert found.left_closed.verdict == FwcVerdict.WITHIN
+    change = found.rods[2].separation_mm - before.rods[2].separation_mm
+    assert change == pytest.approx(-4.0)
+
+
+def test_readings_that_no_longer_hold_are_left_out_of_what_if():
+    points = make_switch([104, 80, 49.0, 111])
+    assert report(points).left_closed.verdict == FwcVerdict.OUT
+    found = what_if(points, {2: -6.0})
+    assert found.left_closed.read_mm == ()
+    assert found.left_closed.verdict == FwcVerdict.WITHIN
+
+
+def test_advice_followed_leaves_nothing_to_alter():
+    points = make_switch(back_forced(1.0))
+    advice = report(points).advice
+    followed = what_if(points, {move.order: move.change_mm for move in advice.moves})
+    assert followed.advice.text == "Nothing to alter."
+    for lie, outcome in zip(followed.lies, advice.outcomes, strict=True):
+        assert lie.least_fwc.mm == pytest.approx(outcome.least_fwc.mm)
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({7: 1.0}, "there is no rod 7 on these points; its rods are: 0, 1, 2, 3"),
+        ({1: float("nan")}, "the change of the first stretcher is not a number"),
+    ],
+)
+def test_change_that_cannot_be_made_is_refused(changes, says):
+    with pytest.raises(CannotSay, match=says):
+        what_if(make_switch(), changes)
+
+
+def test_change_of_a_rod_whose_place_is_not_known_is_refused():
+    rods = list(make_rods())
+    rods[1] = make_rod(1, distance_mm=None)
+    points = make_switch(rods=tuple(rods))
+    with pytest.raises(CannotSay, match="distance of the first stretcher from the toe"):
+        what_if(points, {1: 2.0})
+    assert any("it is left out" in text for text in report(points).missing)
+    assert what_if(points, {2: -4.0}).left_closed.least_fwc.mm > 57
+
+
+def test_setting_up_sheet_takes_the_gauge_as_read():
+    wide = make_lie(gauge=(Read(1440.0, 0),))
+    sheets = [
+        setting_up_sheet(make_switch(left_closed=lie, right_closed=lie))
+        for lie in (
+            make_lie(),
+            wide,
+        )
+    ]
+    wider = sheets[1].steps[0].separation_mm - sheets[0].steps[0].separation_mm
+    assert wider == pytest.approx(8.0)
+
+
+def test_setting_up_sheet_says_what_it_lacks():
+    with pytest.raises(CannotSay, match="held or pivoted"):
+        setting_up_sheet(make_switch(heel=Heel.UNKNOWN))
+
+
+def test_points_set_up_to_the_sheet_are_within_with_nothing_to_alter():
+    steps = sorted(setting_up_sheet(make_switch()).steps, key=lambda step: step.order)
+    found = report(make_switch([step.opening_mm for step in steps]))
+    assert found.left_closed.verdict == FwcVerdict.WITHIN
+    assert found.advice.moves == ()
+    for step, rod in zip(steps, found.rods, strict=True):
+        assert rod.separation_mm == pytest.approx(step.separation_mm)
+
+
+def test_plain_form_is_what_a_command_prints():
+    plain = report(make_switch(back_forced(3.0))).as_dict()
+    text = json.dumps(plain, allow_nan=False)
+    assert set(plain) == {"lies", "rods", "advice", "missing"}
+    assert set(plain["lies"]) == {Lie.LEFT_CLOSED.value, Lie.RIGHT_CLOSED.value}
+    left = plain["lies"]["left_closed"]
+    assert {"least_fwc_mm", "least_fwc_at_mm", "wheel_margin_mm", "verdict"} <= set(left)
+    assert left["verdict"] == "alert"
+    assert left["least_fwc_at_mm"] == pytest.approx(2235.2, abs=0.1)
+    assert plain["advice"]["moves"][0]["flats"] != 0
+    assert plain["rods"][2]["play_mm"] == 0
+    assert "-0.0," not in text
+
+
+def test_nothing_known_is_still_a_report():
+    found = report(SwitchFacts())
+    assert [lie.verdict for lie in found.lies] == [FwcVerdict.NO_LIMIT] * 2
+    assert found.missing
+    assert json.dumps(found.as_dict(), allow_nan=False)
+
+
+MAYBE_FWC = st.one_of(st.none(), st.floats(-5, 160), st.just(float("nan")))
+
+
+@settings(max_examples=80, deadline=None)
+@given(
+    st.lists(MAYBE_FWC, min_size=4, max_size=4),
+    st.one_of(st.none(), st.floats(-5, 160)),
+    st.sampled_from([Heel.HELD, Heel.PIVOTED, Heel.UNKNOWN]),
+    st.sampled_from([STIFFNESS, None]),
+    st.sampled_from([None, 1432.0]),
+)
+def test_whatever_was_read_there_is_a_report_without_a_figure_that_is_none(
+    fwc, opening, heel, stiffness, gauge
+):
+    lie = make_lie(fwc, opening_mm=opening, gauge=())
+    points = make_switch(left_closed=lie, heel=heel, stiffness_n_mm2=stiffness, gauge_mm=gauge)
+    found = report(points)
+    assert all(math.isfinite(n) for n in numbers(found.as_dict()))
+    for report_of_lie in found.lies:
+        known = report_of_lie.least_fwc is not None
+        assert known == bool(report_of_lie.x_mm)
+        assert known or found.missing
+
+
+def test_loose_heel_is_a_pivot():
+    held, pivoted = (report(make_switch(heel=heel)) for heel in (Heel.HELD, Heel.PIVOTED))
+    assert held.left_closed.fwc_mm != pivoted.left_closed.fwc_mm
+
+
+def test_facts_of_points_stay_comparable():
+    assert make_switch() == make_switch()
+    assert replace(make_switch(), gauge_mm=1.0) != make_switch()
