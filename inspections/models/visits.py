@@ -6,7 +6,7 @@ from datetime import date
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
-from django.db.models.functions import RowNumber
+from django.db.models.functions import Coalesce, RowNumber
 from django.urls import reverse
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
@@ -37,6 +37,13 @@ def correction_rule(table: str) -> models.CheckConstraint:
         condition=Q(corrects__isnull=True) | ~Q(correction_reason=""),
         violation_error_message="Say why the entry is corrected.",
     )
+
+
+def newest_of(entries: models.QuerySet, *place: str) -> models.QuerySet:
+    """The newest entry of each place, to be narrowed further without looking behind it."""
+    rank = models.Window(RowNumber(), partition_by=place, order_by=["-inspection__at", "-pk"])
+    newest = entries.annotate(rank=rank).filter(rank=1)
+    return entries.model.objects.filter(pk__in=newest.values("pk"))
 
 
 class Entry(models.Model):
@@ -78,9 +85,26 @@ class Instrument(models.Model):
         return self.check_due is not None and self.check_due < on
 
 
+def _count(rows: models.QuerySet) -> models.Func:
+    """How many rows a subquery has."""
+    counted = rows.order_by().values("inspection").annotate(n=models.Count("pk")).values("n")
+    return Coalesce(models.Subquery(counted), 0)
+
+
 class InspectionQuerySet(models.QuerySet):
     def latest_first(self) -> "InspectionQuerySet":
         return self.order_by("-at", "-pk")
+
+    def with_counts(self) -> "InspectionQuerySet":
+        """How much was read, how many readings are out and how many things defective."""
+        readings = Reading.objects.standing().filter(inspection=models.OuterRef("pk"))
+        looks = Examination.objects.standing().filter(inspection=models.OuterRef("pk"))
+        return self.annotate(
+            reading_count=_count(readings),
+            out_count=_count(readings.out()),
+            look_count=_count(looks),
+            defective_count=_count(looks.defective()),
+        )
 
 
 class Inspection(models.Model):
@@ -145,11 +169,8 @@ class ReadingQuerySet(models.QuerySet):
 
     def latest(self) -> "ReadingQuerySet":
         """The last value taken of each quantity at each place; free places count as one."""
-        places = ("inspection__points", "quantity", "position", "side", "lie")
-        newest = models.Window(
-            RowNumber(), partition_by=places, order_by=["-inspection__at", "-pk"]
-        )
-        return self.standing().filter(value__isnull=False).annotate(newest=newest).filter(newest=1)
+        taken = self.standing().filter(value__isnull=False)
+        return newest_of(taken, "inspection__points", "quantity", "position", "side", "lie")
 
     def in_time(self) -> "ReadingQuerySet":
         return self.order_by("inspection__at", "pk")
@@ -236,12 +257,8 @@ class ExaminationQuerySet(models.QuerySet):
 
     def latest(self) -> "ExaminationQuerySet":
         """What was found when each thing at each place was last seen."""
-        places = ("inspection__points", "item", "position")
-        newest = models.Window(
-            RowNumber(), partition_by=places, order_by=["-inspection__at", "-pk"]
-        )
         seen = self.standing().exclude(found=Look.NOT_SEEN.value)
-        return seen.annotate(newest=newest).filter(newest=1)
+        return newest_of(seen, "inspection__points", "item", "position")
 
     def defective(self) -> "ExaminationQuerySet":
         return self.filter(found=Look.DEFECTIVE.value)

@@ -368,3 +368,27 @@ def test_readings_between_rods_near_each_other_are_of_the_same_place():
     same = set(Reading.objects.same_place(first))
     assert same == {first, near_one}
     assert far_one not in same
+
+
+def test_what_was_mended_is_no_longer_among_the_latest_that_are_out():
+    points = builders.make_rigged_points()
+    builders.set_limit("fwc", 50)
+    place = points.positions.get(order=1)
+    builders.make_fwc_visit(points, AT, 45)
+    defective = [("weld", place, "defective")]
+    builders.make_visit(points, AT, looks=defective)
+    assert Reading.objects.latest().out().count() == 1
+    assert Examination.objects.latest().defective().count() == 1
+    later = builders.noon(2026, 5, 5)
+    builders.make_fwc_visit(points, later, 55)
+    builders.make_visit(points, later, looks=[("weld", place, "good")])
+    assert Reading.objects.latest().out().count() == 0
+    assert Examination.objects.latest().defective().count() == 0
+
+
+def test_a_thing_not_seen_does_not_hide_what_was_seen_before():
+    points = builders.make_rigged_points()
+    place = points.positions.get(order=1)
+    builders.make_visit(points, AT, looks=[("weld", place, "defective")])
+    builders.make_visit(points, builders.noon(2026, 5, 5), looks=[("weld", place, "not_seen")])
+    assert Examination.objects.latest().defective().count() == 1

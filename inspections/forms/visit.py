@@ -1,0 +1,353 @@
+"""The inspection form: just what one set of points needs, place by place from the toe."""
+
+import re
+import uuid
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from assets.models import Points
+from inspections.catalogue import (
+    ITEMS,
+    LIES,
+    QUANTITIES,
+    Item,
+    Quantity,
+    Spot,
+    items_at,
+    items_of_points,
+    spots_of,
+)
+from inspections.entries import ExaminationEntry, ReadingEntry
+from inspections.latest import last_readings
+from inspections.limits import limits_for
+from inspections.models import Inspection, Instrument
+from inspections.recording import record_inspection
+from inspections.sites import Site, sites_of
+from inspections.words import ItemCode, Look, QuantityCode, Reason, Verdict
+
+from .fields import FigureField, MomentInput, box_for, why_not_field
+
+_READING_NAME = re.compile(r"r-([a-z_]+)-(\d+)-([a-z]*)-([a-z_]*)")
+_LOOK_NAME = re.compile(r"e-([a-z_]+)-(\d+)")
+
+
+@dataclass
+class Box:
+    """One reading on the page: the box, and why it was not taken where that can be said."""
+
+    value: forms.BoundField
+    why_not: forms.BoundField | None = None
+
+
+@dataclass
+class Row:
+    """One quantity at one place, with a box for each lie or side."""
+
+    quantity: Quantity
+    boxes: list[Box] = field(default_factory=list)
+
+
+@dataclass
+class Looking:
+    """One thing to look at."""
+
+    item: Item
+    found: forms.BoundField
+    note: forms.BoundField
+
+
+@dataclass
+class Group:
+    """One place of the points as the page shows it."""
+
+    heading: str
+    anchor: str
+    site: Site | None = None
+    distances: list[forms.BoundField] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
+    looks: list[Looking] = field(default_factory=list)
+
+    @property
+    def main_rows(self) -> list[Row]:
+        return [row for row in self.rows if row.quantity.code != QuantityCode.FWP]
+
+    @property
+    def checking_rows(self) -> list[Row]:
+        """Readings across the track, which check the others: the page folds them away."""
+        return [row for row in self.rows if row.quantity.code == QuantityCode.FWP]
+
+    @property
+    def checking_is_open(self) -> bool:
+        return any(box.value.data for row in self.checking_rows for box in row.boxes)
+
+
+class InstrumentsField(forms.ModelMultipleChoiceField):
+    def label_from_instance(self, instrument: Instrument) -> str:
+        if instrument.check_due is None:
+            return f"{instrument}, check due: not known"
+        past = "past its check, " if instrument.past_check(timezone.localdate()) else ""
+        return f"{instrument}, {past}due {instrument.check_due:%d %b %Y}"
+
+
+class VisitForm(forms.Form):
+    """Boxes are named after quantity, place, side and lie, so an old page still finds them."""
+
+    at = forms.DateTimeField(label="When", widget=MomentInput)
+    by = forms.CharField(label="Who", max_length=80)
+    reason = forms.ChoiceField(label="Why", choices=Reason.choices())
+    instruments = InstrumentsField(
+        queryset=Instrument.objects.all(),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        label="Instruments used",
+    )
+    note = forms.CharField(
+        label="Note on the visit", required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    client_id = forms.UUIDField(widget=forms.HiddenInput)
+    rods = forms.CharField(required=False, widget=forms.HiddenInput)
+
+    def __init__(self, points: Points, data=None, *, by: str = "", reason: str = ""):
+        now = timezone.localtime()
+        self.points = points
+        self.sites = sites_of(points, now.date())
+        self.fitted_now = ",".join(
+            f"{site.position.pk}:{site.rod.pk if site.rod else ''}" for site in self.sites
+        )
+        initial = {
+            "at": now.replace(second=0, microsecond=0, tzinfo=None),
+            "by": by,
+            "reason": reason or Reason.ROUTINE.value,
+            "client_id": uuid.uuid4(),
+            "rods": self.fitted_now,
+        }
+        super().__init__(data, initial=initial)
+        self.spots = {_reading_name(spot): spot for spot in spots_of(points, self.sites)}
+        self.lookings = {
+            _look_name(item, site): (item, site)
+            for site in [*self.sites, None]
+            for item in (items_at(site) if site else items_of_points())
+        }
+        self.lost = list(self._written_for_places_that_changed())
+        self._limits = limits_for(points, now.date())
+        self._last = last_readings(points)
+        self._add_fields()
+
+    def _written_for_places_that_changed(self) -> Iterator[str]:
+        """Keeps boxes of an older page that were filled in; yields what has no place any more."""
+        sites = {site.position.pk: site for site in self.sites}
+        for name, written in self.data.items():
+            if not written or name in self.spots or name in self.lookings:
+                continue
+            reading, look = _READING_NAME.fullmatch(name), _LOOK_NAME.fullmatch(name)
+            code = (reading or look)[1] if reading or look else None
+            site = sites.get(int((reading or look)[2])) if code else None
+            if site and reading and code in set(QuantityCode):
+                quantity = QUANTITIES[QuantityCode(code)]
+                self.spots[name] = Spot(quantity, site, reading[3], reading[4])
+            elif site and look and code in set(ItemCode):
+                self.lookings[name] = (ITEMS[ItemCode(code)], site)
+            elif code:
+                yield f"{code.replace('_', ' ')}: {written}"
+
+    def _add_fields(self) -> None:
+        for name, spot in self.spots.items():
+            label = _box_label(spot)
+            self.fields[name] = box_for(
+                spot.quantity, self.points, label=label, help_text=self._beside(spot)
+            )
+            if not spot.between:
+                what = f"{spot.quantity.label}, {label}"
+                self.fields[_why_not_name(name)] = why_not_field(what)
+        for lie in LIES:
+            self.fields[_distance_name(lie)] = FigureField(
+                "mm", label=f"From the toe, {lie.label} (mm)"
+            )
+        for name, (item, _) in self.lookings.items():
+            self.fields[name] = forms.ChoiceField(
+                label=item.label.capitalize(),
+                help_text=item.how,
+                choices=Look.choices(),
+                required=False,
+                widget=forms.RadioSelect,
+            )
+            self.fields[_note_name(name)] = forms.CharField(
+                label="Note",
+                required=False,
+                max_length=300,
+                widget=forms.TextInput(attrs={"aria-label": f"Note on {item.label}"}),
+            )
+
+    def _beside(self, spot: Spot) -> str:
+        """The limit and the last reading, to stand beside the box."""
+        bound = self._limits.of(spot.quantity.code).mildest
+        words = ["no limit"]
+        if bound:
+            words = [spot.quantity.limit_words(bound.minimum, bound.maximum)]
+            words += [] if bound.confirmed else ["limit not confirmed"]
+        last = self._last.get(spot.place_key)
+        if last:
+            day = timezone.localtime(last.inspection.at)
+            words.append(f"last {spot.quantity.written(last.value)}, {day:%d %b %Y}")
+            if Verdict(last.verdict).is_out:
+                words.append("then out of limits")
+        return " · ".join(words)
+
+    def groups(self) -> list[Group]:
+        """The page from the toe to the heel, then between the rods, then the points as a whole."""
+        toe = Group("At the toe", "toe")
+        at_rods = {
+            site.position.pk: Group(site.name.capitalize(), f"place-{site.position.order}", site)
+            for site in self.sites
+        }
+        between = Group(
+            "Narrowest place between the rods",
+            "between",
+            distances=[self[_distance_name(lie)] for lie in LIES],
+        )
+        whole = Group("The points as a whole", "whole")
+        for name, spot in self.spots.items():
+            group = at_rods[spot.site.position.pk] if spot.site else between
+            if not spot.site and not spot.between:
+                group = toe
+            why_not = None if spot.between else self[_why_not_name(name)]
+            _row_of(group, spot.quantity).boxes.append(Box(self[name], why_not))
+        for name, (item, site) in self.lookings.items():
+            group = at_rods[site.position.pk] if site else whole
+            group.looks.append(Looking(item, self[name], self[_note_name(name)]))
+        return [toe, *at_rods.values(), between, whole]
+
+    def clean(self) -> dict:
+        if self.lost:
+            self.add_error(
+                None,
+                "These places are no longer on the points, so this is not recorded there: "
+                + "; ".join(self.lost),
+            )
+        seen = self.cleaned_data.get("rods", "")
+        if seen != self.fitted_now:
+            self.add_error(None, self._what_changed(seen))
+            # Said once: what is fitted now is what the next saving goes by.
+            self.data = self.data.copy()
+            self.data["rods"] = self.fitted_now
+        for lie in LIES:
+            self._check_distance(lie)
+        for name in self.lookings:
+            if self.cleaned_data.get(_note_name(name)) and not self.cleaned_data.get(name):
+                self.add_error(name, "Say what was found, for the note to belong to.")
+        return self.cleaned_data
+
+    def _what_changed(self, seen: str) -> str:
+        before = set(seen.split(","))
+        changed = [
+            f"{site.name}: now {site.rod or 'no rod'}"
+            for site, now in zip(self.sites, self.fitted_now.split(","), strict=False)
+            if now not in before
+        ]
+        return (
+            "What is fitted has changed since this page was opened: "
+            f"{'; '.join(changed) or 'a place was taken away'}. "
+            "Nothing is saved yet: see that each reading is of the rod that is there, and save."
+        )
+
+    def _check_distance(self, lie: str) -> None:
+        name = _distance_name(lie)
+        taken = any(
+            self.cleaned_data.get(_reading_name(spot)) is not None
+            for spot in self.spots.values()
+            if spot.between and spot.lie == lie
+        )
+        if taken and self.cleaned_data.get(name) is None and name not in self.errors:
+            self.add_error(name, "Say how far from the toe it was measured.")
+
+    def readings(self) -> list[ReadingEntry]:
+        """What was filled in, as entries that carry the name of their box."""
+        filled = self.cleaned_data
+        return [
+            ReadingEntry(
+                quantity=spot.quantity.code.value,
+                value=filled[name],
+                position=spot.position,
+                at_mm=filled[_distance_name(spot.lie)] if spot.between else None,
+                side=str(spot.side),
+                lie=str(spot.lie),
+                not_taken_reason=filled.get(_why_not_name(name), ""),
+                name=name,
+            )
+            for name, spot in self.spots.items()
+            if filled[name] is not None or filled.get(_why_not_name(name))
+        ]
+
+    def examinations(self) -> list[ExaminationEntry]:
+        filled = self.cleaned_data
+        return [
+            ExaminationEntry(
+                item=item.code.value,
+                found=filled[name],
+                position=site.position if site else None,
+                note=filled[_note_name(name)],
+                name=name,
+            )
+            for name, (item, site) in self.lookings.items()
+            if filled[name]
+        ]
+
+    def save(self, user) -> Inspection | None:
+        """The recorded visit; None, with the errors beside the boxes, where it was refused."""
+        filled = self.cleaned_data
+        try:
+            return record_inspection(
+                points=self.points,
+                at=filled["at"],
+                by=filled["by"],
+                user=user,
+                reason=filled["reason"],
+                readings=self.readings(),
+                examinations=self.examinations(),
+                instruments=filled["instruments"],
+                note=filled["note"],
+                client_id=filled["client_id"],
+            )
+        except ValidationError as refused:
+            self.add_error(None, refused)
+            return None
+
+
+def _row_of(group: Group, quantity: Quantity) -> Row:
+    row = next((row for row in group.rows if row.quantity is quantity), None)
+    if row is None:
+        row = Row(quantity)
+        group.rows.append(row)
+    return row
+
+
+def _box_label(spot: Spot) -> str:
+    """What tells the boxes of one quantity apart."""
+    lie = spot.lie.label if spot.lie else ""
+    side = f"{spot.side} side" if spot.side else ""
+    return (lie or side or "reading").capitalize()
+
+
+def _reading_name(spot: Spot) -> str:
+    place = spot.position.pk if spot.position else "between" if spot.between else "toe"
+    return f"r-{spot.quantity.code.value}-{place}-{spot.side}-{spot.lie}"
+
+
+def _why_not_name(name: str) -> str:
+    return f"w{name[1:]}"
+
+
+def _distance_name(lie: str) -> str:
+    return f"at-{lie}"
+
+
+def _look_name(item: Item, site: Site | None) -> str:
+    return f"e-{item.code.value}-{site.position.pk if site else 'points'}"
+
+
+def _note_name(name: str) -> str:
+    return f"n{name[1:]}"

@@ -1,0 +1,58 @@
+"""How readings, limits and verdicts are written on every page."""
+
+from django import template
+
+from inspections.catalogue import QUANTITIES, place_words
+from inspections.words import ItemCode, QuantityCode, Verdict
+
+register = template.Library()
+
+
+@register.filter
+def quantity_name(code: str) -> str:
+    return QuantityCode(code).label
+
+
+@register.filter
+def item_name(code: str) -> str:
+    return ItemCode(code).label
+
+
+@register.filter
+def value_of(reading) -> str:
+    """A reading's value with its unit, or why there is none."""
+    if reading.value is None:
+        return f"not taken: {reading.not_taken_reason}"
+    return QUANTITIES[QuantityCode(reading.quantity)].written(reading.value)
+
+
+@register.filter
+def in_unit_of(value, quantity: str) -> str:
+    """A bare value with the unit of a quantity."""
+    return QUANTITIES[QuantityCode(quantity)].written(value)
+
+
+@register.filter
+def taken_at(reading) -> str:
+    """Where a reading was taken, in words; reads the position."""
+    return place_words(reading.position, reading.at_mm, reading.side, reading.lie)
+
+
+@register.filter
+def limit_words(limit) -> str:
+    """A limit in words: "at least 50 mm"; "no limit" for none."""
+    if limit is None:
+        return "no limit"
+    quantity = QUANTITIES[QuantityCode(limit.quantity)]
+    return quantity.limit_words(limit.minimum, limit.maximum)
+
+
+@register.filter
+def verdict_name(code: str) -> str:
+    return Verdict(code).label
+
+
+@register.filter
+def is_unconfirmed(reading) -> bool:
+    """Whether the limit that judged it was not confirmed then and is not now; reads the limit."""
+    return reading.limit is not None and not reading.limit_confirmed and not reading.limit.confirmed

@@ -1,0 +1,116 @@
+"""Visits: making one, the list, one page for each, and correcting an entry."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.core.paginator import Paginator
+from django.shortcuts import get_object_or_404, redirect, render
+
+from assets.departments import name_of
+from assets.views.points import points_or_404
+from inspections.corrections import correct_examination, correct_reading
+from inspections.filters import VisitFilter
+from inspections.forms.correction import ExaminationCorrection, ReadingCorrection
+from inspections.forms.visit import VisitForm
+from inspections.models import Examination, Inspection, Reading
+from inspections.words import Reason
+
+PAGE = 50
+
+
+def inspect(request, code: str, number: str):
+    points = points_or_404(code, number)
+    asked = request.GET.get("reason", "")
+    form = VisitForm(
+        points,
+        request.POST or None,
+        by=name_of(request.user),
+        reason=asked if asked in set(Reason) else "",
+    )
+    if request.method == "POST" and form.is_valid():
+        visit = form.save(request.user)
+        if visit:
+            messages.success(request, f"The visit to {points.key} is recorded.")
+            return redirect(visit)
+    return render(
+        request,
+        "inspections/inspect.html",
+        {"points": points, "form": form, "groups": form.groups(), "section": "visits"},
+        status=422 if form.errors else 200,
+    )
+
+
+def visit_list(request):
+    narrowed = VisitFilter(
+        request.GET, Inspection.objects.select_related("points__location").with_counts()
+    )
+    rows = narrowed.in_order() if narrowed.is_valid() else Inspection.objects.none()
+    page = Paginator(rows, PAGE).get_page(request.GET.get("page"))
+    return render(
+        request,
+        "inspections/visit_list.html",
+        {"page": page, "filter": narrowed, "section": "visits"},
+    )
+
+
+def visit_page(request, pk: int):
+    visits = Inspection.objects.select_related("points__location", "recorded_by")
+    visit = get_object_or_404(visits.with_counts().prefetch_related("instruments"), pk=pk)
+    readings = visit.readings.select_related(
+        "position", "stretcher", "instrument", "limit", "corrects", "correction"
+    ).order_by("position__order", "at_mm", "quantity", "side", "lie", "pk")
+    examinations = visit.examinations.select_related(
+        "position", "stretcher", "corrects", "correction"
+    ).order_by("position__order", "item", "pk")
+    return render(
+        request,
+        "inspections/visit.html",
+        {
+            "visit": visit,
+            "points": visit.points,
+            "readings": readings,
+            "examinations": examinations,
+            "section": "visits",
+        },
+    )
+
+
+def reading_correct(request, pk: int):
+    reading = get_object_or_404(
+        Reading.objects.select_related("inspection__points__location", "position", "instrument"),
+        pk=pk,
+    )
+    form = ReadingCorrection(reading, request.POST or None)
+    return _correct(request, reading, form, correct_reading)
+
+
+def examination_correct(request, pk: int):
+    examination = get_object_or_404(
+        Examination.objects.select_related("inspection__points__location", "position"), pk=pk
+    )
+    form = ExaminationCorrection(examination, request.POST or None)
+    return _correct(request, examination, form, correct_examination)
+
+
+def _correct(request, entry, form, correct):
+    visit = entry.inspection
+    if request.method == "POST" and form.is_valid():
+        try:
+            correct(entry, by=name_of(request.user), **form.cleaned_data)
+        except ValidationError as refused:
+            form.add_error(None, refused)
+        else:
+            messages.success(request, "The correction is entered; the first entry stays beside it.")
+            return redirect(visit)
+    return render(
+        request,
+        "assets/form.html",
+        {
+            "heading": f"Correct: {form.what}",
+            "lead": f"{visit.points.key}, visit of {visit.at:%d %b %Y}. The mistaken entry stays "
+            "as it was written; yours stands for it from now on.",
+            "form": form,
+            "button": "Enter the correction",
+            "back": visit.get_absolute_url(),
+            "section": "visits",
+        },
+    )
