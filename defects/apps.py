@@ -9,8 +9,13 @@ class DefectsConfig(AppConfig):
 
     def ready(self) -> None:
         from assets import database_rules
+        from assets import panels as pages
 
-        from . import checks, routing, rules  # noqa: F401  (checks registers itself)
+        from . import checks, panels, routing, rules  # noqa: F401  (checks registers itself)
 
         database_rules.register(*rules.DATABASE_RULES)
+        pages.points_panels.append(panels.of_points)
+        pages.part_panels.append(panels.of_part)
+        pages.mark_sources.append(panels.marks)
+        pages.open_defect_sources.append(panels.of_stretchers)
         post_migrate.connect(routing.deliver, sender=self)

@@ -170,6 +170,16 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def claim(inspection: Inspection, proposals: list[Proposal]) -> None:
+    """Inside a transaction: nobody else decides of this visit now, nor has decided meanwhile."""
+    Inspection.objects.select_for_update().get(pk=inspection.pk)
+    readings = set(unhandled_readings().filter(inspection=inspection).values_list("pk", flat=True))
+    looks = set(unhandled_examinations().filter(inspection=inspection).values_list("pk", flat=True))
+    for proposal in proposals:
+        if proposal.finding.pk not in (readings if proposal.reading else looks):
+            raise moves.Refused(f"Somebody has dealt with this meanwhile: {proposal.title}.")
+
+
 def confirm(proposal: Proposal, *, user, at: datetime, **details) -> Defect:
     """Raises the proposed defect; ``details`` (title, urgency, mends, remedy ...) go first."""
     values = {
@@ -194,12 +204,12 @@ def add_to_open(proposal: Proposal, *, user, at: datetime, note: str = "") -> De
     """Adds the finding to the defect that is open at the place: found again."""
     again = "Measured again, still out" if proposal.reading else "Seen again, still defective"
     return moves.measured_again(
-        proposal.open_defect,
+        Defect.objects.get(pk=proposal.open_defect.pk),
         user=user,
         at=at,
         reading=proposal.reading,
         examination=proposal.examination,
-        note=note or f"{again}: {proposal.title}",
+        note=note or f"{again}: {proposal.title}.",
     )
 
 

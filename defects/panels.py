@@ -1,0 +1,68 @@
+"""What the register's pages show of defects: see assets.panels."""
+
+from django.utils import timezone
+
+from assets.models.fittings import link_field
+from assets.panels import Mark, Panel
+from defects.models import Defect
+from defects.words import OPEN_STATES, TemporaryMeasure
+
+PAST_SHOWN = 8
+
+
+def of_points(points, request) -> Panel:
+    """Open defects, measures that stand, and what was closed lately; three queries."""
+    here = Defect.objects.filter(points=points).with_links()
+    return _panel(here, {"raise_at": points.key})
+
+
+def of_part(part, request) -> Panel:
+    here = Defect.objects.filter(**{link_field(part): part}).with_links()
+    return _panel(here, {"show_points": True})
+
+
+def _panel(here, context: dict) -> Panel:
+    open_now = list(here.open().most_urgent_first())
+    past = here.exclude(state__in=OPEN_STATES).order_by("-number", "-pk")
+    context = {
+        **context,
+        "open": open_now,
+        "past": past[:PAST_SHOWN],
+        "measures": here.with_measure().order_by("number", "pk"),
+        "repeats": here.standing().filter(repeat_of__isnull=False).count(),
+        "today": timezone.localdate(),
+    }
+    return Panel("Defects", "defects/_panel.html", context, anchor="defects")
+
+
+def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
+    """ "2 open defects", "1 overdue" and each measure that stands; one query."""
+    today = timezone.localdate()
+    found: dict[int, list[Mark]] = {}
+    counts: dict[int, list[int]] = {}
+    rows = Defect.objects.filter(points__in=points_ids)
+    rows = rows.open() | rows.with_measure()
+    for defect in rows.only("points", "state", "due_on", "temporary_measure").order_by("pk"):
+        count = counts.setdefault(defect.points_id, [0, 0])
+        count[0] += defect.is_open
+        count[1] += bool(defect.is_open and defect.due_on and defect.due_on < today)
+        if defect.temporary_measure != TemporaryMeasure.NONE:
+            words = defect.get_temporary_measure_display()
+            found.setdefault(defect.points_id, []).append(Mark(words, "alert"))
+    for points, (open_now, overdue) in counts.items():
+        if overdue:
+            found.setdefault(points, []).insert(0, Mark(f"{overdue} overdue", "overdue"))
+        if open_now:
+            words = f"{open_now} open defect{'s' if open_now > 1 else ''}"
+            found.setdefault(points, []).insert(0, Mark(words, "planned"))
+    return found
+
+
+def of_stretchers(stretcher_ids: list[int]) -> dict[int, tuple[str, ...]]:
+    """A sentence for each open defect of each of these rods; one query."""
+    found: dict[int, tuple[str, ...]] = {}
+    open_now = Defect.objects.open().filter(stretcher__in=stretcher_ids).order_by("number", "pk")
+    for defect in open_now.only("stretcher", "number", "title"):
+        sentence = f"Defect {defect.number}: {defect.title}."
+        found[defect.stretcher_id] = (*found.get(defect.stretcher_id, ()), sentence)
+    return found

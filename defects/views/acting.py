@@ -1,0 +1,249 @@
+"""The page of one defect, and the moves made on it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from django.contrib import messages
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+
+from defects import evidence, forms, moves
+from defects.models import Defect
+from defects.table import Who, standing_of
+from defects.words import Move, State, TemporaryMeasure
+from inspections.words import QuantityCode
+
+
+@dataclass(frozen=True)
+class Action:
+    """A move as a small form: ``act`` takes defect, form and the keywords of every move."""
+
+    move: Move
+    heading: str
+    button: str
+    form: type[forms.MoveForm]
+    act: Callable[..., Defect]
+    offered: Callable[[Defect, object], bool] = lambda defect, user: True
+
+
+def _plain(function: Callable) -> Callable:
+    """A move whose form has just the words that the function asks for."""
+
+    def act(defect, form, **acting):
+        values = {name: v for name, v in form.cleaned_data.items() if name != "version"}
+        return function(defect, **values, **acting)
+
+    return act
+
+
+def _comment(defect, form, *, version, **acting):
+    return moves.comment(defect, note=form.cleaned_data["note"], **acting)
+
+
+def _close(defect, form, **acting):
+    cause = form.cleaned_data.get("cause", "")
+    return moves.close(defect, cause=cause, **form.chosen(), **acting)
+
+
+def _may_lift(defect: Defect, user) -> bool:
+    stands = defect.temporary_measure != TemporaryMeasure.NONE
+    return stands and Who.CHECKER in standing_of(defect, user, Who.CHECKER)
+
+
+ACTIONS: dict[str, Action] = {
+    "accept": Action(
+        Move.ACCEPT, "Accept: we will mend it", "Accept", forms.AcceptForm, _plain(moves.accept)
+    ),
+    "work_done": Action(
+        Move.WORK_DONE, "Work done", "Record the work", forms.WorkDoneForm, _plain(moves.work_done)
+    ),
+    "close": Action(
+        Move.CLOSE,
+        "Close on evidence",
+        "Close",
+        forms.CloseForm,
+        _close,
+        offered=lambda defect, user: defect.state == State.WORK_DONE,
+    ),
+    "hand_over": Action(
+        Move.HAND_OVER,
+        "Hand over to the other department",
+        "Hand over",
+        forms.HandOverForm,
+        _plain(moves.hand_over),
+    ),
+    "return": Action(
+        Move.RETURN, "Return it", "Return", forms.ReturnForm, _plain(moves.give_back)
+    ),
+    "comment": Action(Move.COMMENT, "Remark", "Add the remark", forms.CommentForm, _comment),
+    "measure": Action(
+        Move.MEASURE,
+        "Temporary measure",
+        "Record the measure",
+        forms.MeasureForm,
+        _plain(moves.set_temporary_measure),
+        offered=lambda defect, user: defect.is_open,
+    ),
+    "lift": Action(
+        Move.MEASURE,
+        "Lift the temporary measure",
+        "Lift it",
+        forms.LiftForm,
+        _plain(moves.lift_temporary_measure),
+        offered=_may_lift,
+    ),
+    "link": Action(
+        Move.LINK,
+        "Link the defect that caused it",
+        "Link",
+        forms.LinkForm,
+        _plain(moves.link_cause),
+    ),
+    "agree": Action(
+        Move.CLOSE,
+        "Close without a reading",
+        "Close with this reason",
+        forms.AgreeForm,
+        _plain(moves.close),
+        offered=lambda defect, user: Who.ENGINEER in standing_of(defect, user, Who.ENGINEER),
+    ),
+    "in_error": Action(
+        Move.IN_ERROR,
+        "Raised in error",
+        "Mark as raised in error",
+        forms.InErrorForm,
+        _plain(moves.raise_in_error),
+    ),
+}  # fmt: skip
+
+
+def defect_or_404(number: int) -> Defect:
+    return get_object_or_404(Defect.objects.with_links(), number=number)
+
+
+def form_of(name: str, defect: Defect, user, data=None) -> forms.MoveForm:
+    return ACTIONS[name].form(data, defect=defect, user=user, auto_id=f"id_{name}_%s")
+
+
+def say_beside(form, refused: moves.Refused) -> None:
+    """A refusal beside the box it belongs to, or above the form."""
+    form.add_error(refused.field if refused.field in form.fields else None, refused.sentence)
+
+
+def actions_of(defect: Defect, user, may: list[Move]) -> list[str]:
+    """The names of the actions this user is offered, in the order of the page."""
+    return [
+        name
+        for name, action in ACTIONS.items()
+        if action.move in may and action.offered(defect, user)
+    ]
+
+
+def defect_page(request, number: int):
+    return _page(request, defect_or_404(number))
+
+
+def _page(request, defect: Defect, tried: dict | None = None, status: int = 200):
+    """The defect; ``tried`` is a move that did not go through, shown first with what was typed."""
+    may = moves.allowed(defect, request.user)
+    names = actions_of(defect, request.user, may)
+    tried_name = tried["name"] if tried else None
+    offers = [
+        {"name": name, "action": ACTIONS[name], "form": form_of(name, defect, request.user)}
+        for name in names
+        if name != tried_name
+    ]
+    events = defect.events.in_time().select_related(
+        "reading__inspection__points__location",
+        "reading__limit",
+        "examination__inspection__points__location",
+    )
+    proof = evidence.proof_of(defect.found)
+    return render(
+        request,
+        "defects/defect.html",
+        {
+            "defect": defect,
+            "events": events,
+            "offers": offers,
+            "tried": tried,
+            "may_edit": Move.EDIT in may,
+            "needed": evidence.what_is_needed(defect),
+            "provable": proof.is_known,
+            "quantity": QuantityCode(proof.quantity).label if proof.quantity else "",
+            "raised_from": defect.reading or defect.examination,
+            "consequences": defect.consequences.order_by("number", "pk"),
+            "repeats": defect.repeats.order_by("number", "pk"),
+            "today": timezone.localdate(),
+            "section": "defects",
+        },
+        status=status,
+    )
+
+
+def move(request, number: int, move: str):
+    """One move. What was typed comes back with the reason where it is refused."""
+    defect = defect_or_404(number)
+    action = ACTIONS.get(move)
+    if action is None or request.method != "POST":
+        return redirect(defect)
+    form = form_of(move, defect, request.user, request.POST)
+    if form.is_valid():
+        acting = {"user": request.user, "at": timezone.now()}
+        try:
+            moved = action.act(defect, form, version=form.cleaned_data["version"], **acting)
+        except moves.Changed as changed:
+            return _changed_meanwhile(request, number, move, changed)
+        except moves.Refused as refused:
+            say_beside(form, refused)
+        else:
+            messages.success(request, f"Defect {moved.number}: {action.move.label}.")
+            return redirect(moved)
+    tried = {"name": move, "action": action, "form": form}
+    return _page(request, defect, tried, status=422)
+
+
+def _changed_meanwhile(request, number: int, move: str, changed: moves.Changed):
+    """Shows what the others did above what this person typed, ready to be sent again."""
+    defect = defect_or_404(number)
+    data = request.POST.copy()
+    data["version"] = defect.version
+    form = form_of(move, defect, request.user, data)
+    tried = {
+        "name": move,
+        "action": ACTIONS[move],
+        "form": form,
+        "changed": changed,
+        "typed": _typed(request.POST),
+    }
+    return _page(request, defect, tried, status=409)
+
+
+def _typed(data) -> list[str]:
+    """The text that the person had written, whatever became of the form."""
+    return [data[name] for name in ("note", "reason", "cause") if data.get(name, "").strip()]
+
+
+def _edit(defect: Defect, form: forms.EditForm, user) -> None:
+    version = form.cleaned_data["version"]
+    moves.edit(defect, user=user, at=timezone.now(), version=version, **form.details())
+
+
+def edit(request, number: int):
+    """Changes the details of a defect."""
+    defect = defect_or_404(number)
+    form = forms.EditForm(request.POST or None, defect=defect, user=request.user)
+    changed, status = None, 200
+    if request.method == "POST" and form.is_valid():
+        try:
+            _edit(defect, form, request.user)
+        except moves.Changed as problem:
+            changed, status, form = problem, 409, form.anew(defect)
+        except moves.Refused as refused:
+            status = 422
+            say_beside(form, refused)
+        else:
+            messages.success(request, f"Defect {number}: details changed.")
+            return redirect(defect)
+    context = {"defect": defect, "form": form, "changed": changed, "section": "defects"}
+    return render(request, "defects/edit.html", context, status=status)

@@ -1,0 +1,66 @@
+"""Lists of defects: all of them narrowed, and the queue of each department."""
+
+from django.core.paginator import Paginator
+from django.http import Http404, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+
+from assets.departments import Department
+from defects import worklist
+from defects.filters import DefectFilter
+from defects.models import Defect
+
+PAGE = 50
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+def defect_list(request):
+    queryset = Defect.objects.with_links().most_urgent_first()
+    narrowed = DefectFilter(request.GET, queryset)
+    rows = narrowed.qs if narrowed.is_valid() else queryset.none()
+    page = Paginator(rows, PAGE).get_page(request.GET.get("page"))
+    return render(
+        request,
+        "defects/list.html",
+        {
+            "page": page,
+            "filter": narrowed,
+            "today": timezone.localdate(),
+            "departments": Department,
+            "section": "defects",
+        },
+    )
+
+
+def department_or_404(word: str) -> Department:
+    try:
+        return Department(word)
+    except ValueError as problem:
+        raise Http404("There is no such department.") from problem
+
+
+def queue(request, department: str):
+    """What a department holds, place by place in walking order; printed, it has room to write."""
+    department = department_or_404(department)
+    today = timezone.localdate()
+    return render(
+        request,
+        "defects/queue.html",
+        {
+            "department": department,
+            "departments": Department,
+            "places": worklist.jobs_of(department, today),
+            "today": today,
+            "section": "defects",
+        },
+    )
+
+
+def queue_workbook(request, department: str):
+    """The same as a workbook to write in."""
+    department = department_or_404(department)
+    today = timezone.localdate()
+    response = HttpResponse(worklist.workbook(department, today), content_type=XLSX)
+    name = f"{department.label} list {today:%Y-%m-%d}.xlsx".replace(" ", "-")
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response

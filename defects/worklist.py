@@ -1,0 +1,140 @@
+"""What a department has to do, along the line: as a page, on paper and as a workbook."""
+
+from dataclasses import dataclass
+from datetime import date
+from io import BytesIO
+from itertools import groupby
+
+from assets.departments import Department
+from assets.models import Location
+from defects import evidence
+from defects.models import Defect
+from defects.proposals import rod_name
+from defects.words import State
+from inspections.catalogue import QUANTITIES
+from inspections.limits import LimitBook
+from inspections.models import Limit
+from inspections.words import QuantityCode
+
+
+@dataclass(frozen=True)
+class Job:
+    """One defect as something to do; ``limit`` is in words, "" where nothing is measured."""
+
+    defect: Defect
+    task: str
+    limit: str
+
+    @property
+    def place(self) -> str:
+        return rod_name(self.defect.position) if self.defect.position else ""
+
+
+@dataclass(frozen=True)
+class Place:
+    """A location with its jobs, in walking order."""
+
+    location: Location
+    jobs: tuple[Job, ...]
+
+
+def jobs_of(department: Department, at: date) -> list[Place]:
+    """What the department holds, along the line; two queries."""
+    defects = Defect.objects.owned_by(department).with_links().in_walking_order()
+    book = LimitBook.of(Limit.objects.all(), at)
+    jobs = [_job(defect, book) for defect in defects]
+    return [
+        Place(location, tuple(there))
+        for location, there in groupby(jobs, key=lambda job: job.defect.points.location)
+    ]
+
+
+def _job(defect: Defect, book: LimitBook) -> Job:
+    if defect.state == State.WORK_DONE:
+        task = f"Check: {evidence.what_is_needed(defect)}"
+    elif defect.state == State.ACCEPTED:
+        task = "Mend (accepted)"
+    else:
+        task = "Look, and accept or return"
+    return Job(defect, task, _limit_words(defect, book))
+
+
+def _limit_words(defect: Defect, book: LimitBook) -> str:
+    quantity = evidence.proof_of(defect.found).quantity
+    if not quantity:
+        return ""
+    bound = book.for_points(defect.points).of(quantity).mildest
+    words = QUANTITIES[QuantityCode(quantity)]
+    if bound is None:
+        return "no limit set"
+    unsure = "" if bound.confirmed else " (limit not confirmed)"
+    return f"{words.limit_words(bound.minimum, bound.maximum)}{unsure}"
+
+
+HEADINGS = {
+    "Location": 14,
+    "Points": 10,
+    "Place": 18,
+    "Defect": 8,
+    "What is wrong": 44,
+    "To do": 30,
+    "Usual remedy": 40,
+    "Limit": 22,
+    "Urgency": 12,
+    "Due": 12,
+    "Temporary measure": 20,
+    "Done or returned, and why": 34,
+    "Measured after": 16,
+    "By": 14,
+    "When": 14,
+}
+TO_FILL_IN = 4  # the last columns are left for writing
+
+
+def workbook(department: Department, at: date) -> bytes:
+    """The department's list as an .xlsx file, one row a defect, with columns to write in."""
+    from openpyxl import Workbook
+    from openpyxl.styles import Alignment, Font
+
+    book = Workbook()
+    sheet = book.active
+    sheet.title = f"{department.label} list"
+    sheet.append(list(HEADINGS))
+    for place in jobs_of(department, at):
+        for job in place.jobs:
+            sheet.append(_row(place.location, job))
+    for row in sheet.iter_rows(min_row=2):
+        for cell in row:
+            cell.alignment = Alignment(wrap_text=True, vertical="top")
+            if isinstance(cell.value, str):
+                cell.data_type = "s"  # a title that begins with = is a title, not a formula
+    for cell, width in zip(sheet[1], HEADINGS.values(), strict=True):
+        cell.font = Font(bold=True)
+        sheet.column_dimensions[cell.column_letter].width = width
+    sheet.freeze_panes = "A2"
+    sheet.print_title_rows = "1:1"
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.fitToHeight = 0
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    file = BytesIO()
+    book.save(file)
+    return file.getvalue()
+
+
+def _row(location: Location, job: Job) -> list:
+    defect = job.defect
+    measure = defect.get_temporary_measure_display() if defect.temporary_measure != "none" else ""
+    return [
+        location.name,
+        defect.points.key,
+        job.place,
+        defect.number,
+        defect.title,
+        job.task,
+        defect.remedy,
+        job.limit,
+        defect.get_urgency_display(),
+        defect.due_on,
+        measure,
+        *[None] * TO_FILL_IN,
+    ]
