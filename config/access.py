@@ -49,6 +49,7 @@ ADDRESSES: dict[str, Need] = {
     # the register
     "assets:points_list": Need.SEE,
     "assets:points": Need.SEE,
+    "assets:plan": Need.SEE,
     "assets:points_new": Need.REGISTER,
     "assets:points_edit": Need.REGISTER,
     "assets:points_as_installed": Need.REGISTER,
@@ -88,12 +89,14 @@ ADDRESSES: dict[str, Need] = {
     # defects
     "defects:list": Need.SEE,
     "defects:queue": Need.SEE,
+    "defects:queue_workbook": Need.SEE,
     "defects:defect": Need.SEE,
     "defects:raise": Need.DEFECTS,
     "defects:move": Need.DEFECTS,
     "defects:edit": Need.DEFECTS,
     "defects:proposals": Need.DEFECTS,
     "defects:routes": Need.SEE,
+    "defects:route_edit": Need.LIMITS,
     # workbooks
     "workbook": Need.SEE,
     "workbook_save": Need.SEE,
