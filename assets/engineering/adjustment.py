@@ -13,10 +13,12 @@ from math import ceil, floor, inf
 import numpy as np
 from numpy.typing import NDArray
 
-from .blade import influence
+from .blade import influence, shear_influence
 from .cannot_say import CannotSay, known
+from .facts import Interval
 from .nuts import Turning, flat_mm, turning
 from .open_switch import Least, OpenSwitch
+from .readings import ABSURD_FORCE_N
 from .setting_up import setting_order
 from .switch import Rod, SwitchLimits
 from .words import Adjustability, Lie
@@ -110,18 +112,20 @@ def advise(
     rods: Sequence[Rod],
     limits: SwitchLimits,
     separations_mm: Mapping[int, float],
+    stiffness_n_mm2: Interval | None = None,
 ) -> Advice:
     """The smallest changes that bring FWC and opening within limits and ease the middle rods.
 
     ``lies`` holds both lies; their blades carry each of ``rods``, from the toe.
     ``separations_mm``, by order, is what each rod holds now, where known: with its range of
     length it bounds the change. Changes are whole flats where the thread is known, whole mm of
-    shims for a fixed rod. CannotSay where a lie or the FWC limit is missing.
+    shims for a fixed rod. With the stiffness known, no rod is asked for an absurd force.
+    CannotSay where a lie or the FWC limit is missing.
     """
     if len(lies) < 2:
         raise CannotSay("readings on both lies: a rod sets the same opening on both")
     known(limits.fwc_least_mm, "the railway's least free wheel clearance")
-    problem = _Problem(lies, tuple(rods), limits, separations_mm)
+    problem = _Problem(lies, tuple(rods), limits, separations_mm, stiffness_n_mm2)
     if problem.met_by(np.zeros(len(rods))):
         return problem.advice(np.zeros(len(rods)), reached=True)
     for unforced in (True, False):
@@ -142,6 +146,7 @@ class _Problem:
         rods: tuple[Rod, ...],
         limits: SwitchLimits,
         separations_mm: Mapping[int, float],
+        stiffness_n_mm2: Interval | None,
     ) -> None:
         self.lies, self.rods, self.limits = lies, rods, limits
         any_lie = next(iter(lies.values()))
@@ -165,6 +170,7 @@ class _Problem:
             *self._openings(),
             *self._unforced(),
             self._stock_rail(),
+            *self._forces(stiffness_n_mm2),
         ]
 
     def _clearances(self) -> _Needs:
@@ -226,6 +232,29 @@ class _Problem:
             )
 
         return _Needs(self.along, room, name, _Kind.NATURE)
+
+    def _forces(self, stiffness: Interval | None) -> list[_Needs]:
+        """No rod asked for an absurd force, or for more than it has now; in mm at that rod."""
+        if stiffness is None or stiffness.least is None:
+            return []
+        blade = next(iter(self.lies.values())).blade
+        shear = shear_influence(blade.positions_mm, blade.heel_mm, blade.held)
+        per_mm = np.abs(shear).max(axis=1)
+        if not per_mm.all():
+            return []  # a loose heel and one rod: no force at all
+        rows = shear / per_mm[:, np.newaxis]
+        displaced = [switch.blade.displacements_mm for switch in self.lies.values()]
+        now = rows @ np.transpose(displaced)  # (rods, lies)
+        most = np.maximum(ABSURD_FORCE_N / stiffness.least / per_mm, np.abs(now).max(axis=1))
+        most += np.abs(rows) @ self.steps / 2 + 2 * _RESOLUTION_MM
+
+        def name(i: int) -> str:
+            return f"the force at the {self.rods[i].name}, at most {ABSURD_FORCE_N / 1000:g} kN"
+
+        return [
+            _Needs(-rows, most - now.max(axis=1), name, _Kind.NATURE),
+            _Needs(rows, most + now.min(axis=1), name, _Kind.NATURE),
+        ]
 
     def _departures(self) -> tuple[list[Rod], NDArray, NDArray]:
         """The middle rods that drive nothing; how changes lessen the departure of each from

@@ -311,7 +311,7 @@ def _advice(
         return None  # what is lacking has been said
     held = {rod.order: rod.separation_mm for rod in rods if rod.separation_mm is not None}
     try:
-        return advise(lies, frame.rods, points.limits, held)
+        return advise(lies, frame.rods, points.limits, held, points.stiffness_n_mm2)
     except CannotSay as lacking:
         missing.append(_sentence(str(lacking)))
         return None

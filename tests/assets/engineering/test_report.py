@@ -347,7 +347,7 @@ def test_nothing_known_is_still_a_report():
 MAYBE_FWC = st.one_of(st.none(), st.floats(-5, 160), st.just(float("nan")))
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(
     st.lists(MAYBE_FWC, min_size=4, max_size=4),
     st.one_of(st.none(), st.floats(-5, 160)),
