@@ -23,6 +23,7 @@ _PATTERNS = [
         rf"{_MONTH}\s*(?P<day>\d{{1,2}})(?:st|nd|rd|th)?[, ]+{_YEAR}",
     )
 ]
+_LONGEST = 60  # characters; no date is written longer
 _HOW = 'Write it as day, month, year: "3 May 2021" or 03/05/2021.'
 
 EPOCH_1900 = datetime(1899, 12, 30)
@@ -36,6 +37,8 @@ def read_written(text: str) -> date | datetime:
     Raises CellRefused with what would be understood. Two-figure years 69 to 99 are 1969 to 1999,
     00 to 68 are 2000 to 2068, as POSIX has it.
     """
+    if len(text) > _LONGEST:
+        raise CellRefused(f"This is not a date. {_HOW}")
     written = " ".join(text.split()).casefold()
     for pattern in _PATTERNS:
         found = pattern.fullmatch(written)
@@ -90,7 +93,7 @@ def from_serial(serial: float, epoch: datetime) -> datetime | time | BadCell:
             raise OverflowError
         days = int(serial)
         return epoch + timedelta(days=days, milliseconds=round((serial - days) * 86_400_000))
-    except OverflowError:
+    except (OverflowError, ValueError):
         return BadCell(
             f"{serial:g}", "This cell is formatted as a date but its number is none. Type it again."
         )

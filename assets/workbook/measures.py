@@ -69,6 +69,7 @@ _SPELLINGS = {
     "megohm": "mω",
     "megohms": "mω",
 }
+_LONGEST = 60  # characters; no quantity is written longer
 _PLURALS = {"day": "days", "turn": "turns", "year": "years", "month": "months"}
 
 _FIGURE = r"(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d*)?(?:e[+-]?\d{1,3})?|\.\d+(?:e[+-]?\d{1,3})?"
@@ -115,6 +116,8 @@ def quantity(text: str, unit: str, bare: Fraction = Fraction(1)) -> float:
 
     Raises CellRefused with what would be understood.
     """
+    if len(text) > _LONGEST:
+        raise CellRefused(_not_a_number("", unit))
     written = _written_plainly(text)
     total = _figure(written) * bare if _PLAIN.fullmatch(written) else _sum_of_terms(written, unit)
     try:

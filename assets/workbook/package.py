@@ -59,6 +59,21 @@ class XlsxBook:
         return list(self._sheets)
 
     @property
+    def unpacked_size(self) -> int:
+        """Bytes that all parts take together."""
+        return sum(info.file_size for info in self._archive.infolist())
+
+    def is_plain(self) -> bool:
+        """Whether every XML part is whole at its beginning and declares no entities."""
+        try:
+            for part in self._parts.values():
+                if part.endswith((".xml", ".rels", ".vml")):
+                    safety.root_name(self._archive, part, self._limits)
+        except WorkbookRefused:
+            return False
+        return True
+
+    @property
     def properties(self) -> dict[str, str]:
         """The workbook's custom document properties, by name."""
         part = self._parts.get("docprops/custom.xml")

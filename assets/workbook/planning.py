@@ -10,11 +10,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
+from difflib import get_close_matches
 from enum import StrEnum
 from typing import Any
 
-from .columns import Column, Kind, Sheet, tidy, tidy_lines
-from .reading import Row
+from .columns import Column, Kind, Sheet, fold, tidy, tidy_lines
+from .reading import Origin, Row
 from .refusals import Refusal, shown
 
 Key = tuple
@@ -56,6 +57,7 @@ class PlannedRow:
     outcome: Outcome
     key: str
     values: dict[str, Any]
+    origin: Origin
     existing_key: Key | None = None
     changes: tuple[Change, ...] = ()
     refusals: tuple[Refusal, ...] = ()
@@ -66,11 +68,12 @@ class PlannedRow:
         self.refusals = (
             *self.refusals,
             Refusal(
-                self.sheet.name,
+                self.origin.sheet,
                 self.number,
                 column.title if column else "",
                 shown(column.label(self.values.get(field))) if column else "",
                 reason,
+                self.origin.cell(field, self.number),
             ),
         )
         self.outcome = Outcome.REFUSED
@@ -120,7 +123,15 @@ class Plan:
         """Refuse a sheet whose headings are not understood: one row for each of them."""
         for refusal in refusals:
             self.rows.append(
-                PlannedRow(sheet, refusal.row, Outcome.REFUSED, "", {}, refusals=(refusal,))
+                PlannedRow(
+                    sheet,
+                    refusal.row,
+                    Outcome.REFUSED,
+                    "",
+                    {},
+                    Origin(refusal.sheet),
+                    refusals=(refusal,),
+                )
             )
 
     @property
@@ -176,6 +187,7 @@ def plan_rows(
     rows: Iterable[Row],
     existing: Mapping[Key, Values],
     changed_since: Mapping[Key, Values | None] | None = None,
+    known: dict[str, dict[str, str]] | None = None,
 ) -> Iterator[PlannedRow]:
     """Classify the rows of one sheet, one at a time.
 
@@ -185,18 +197,25 @@ def plan_rows(
     not known. With them, a column that the workbook leaves as it was exported keeps the program's
     newer value; a column that both have changed is a conflict. A key that differs from one in the
     register only in capitals names the same thing; it keeps the register's spelling.
+
+    ``known`` has, for each sheet that references may point to, what can be named: ``fold`` of the
+    name to the name (see ``names_of``). References are then checked and spelt as the register does;
+    the names of new rows are added as they are planned. Sheets not in it are not checked.
     """
     names = _Names(existing)
     seen: dict[Key, int] = {}
+    known = {} if known is None else known
+    references = [c for c in sheet.columns if c.kind is Kind.REFERENCE and c.refers_to in known]
     for row in rows:
-        key = sheet.key_of(row.values) if sheet.keys else ()
-        planned = PlannedRow(
-            sheet, row.number, Outcome.REFUSED, sheet.key_text(row.values), row.values
-        )
+        planned = PlannedRow(sheet, row.number, Outcome.REFUSED, "", row.values, row.origin)
         planned.refusals = tuple(row.refusals)
-        if row.refusals:
+        for column in references:
+            _resolve(planned, column, known[column.refers_to])
+        planned.key = sheet.key_text(row.values)
+        if planned.refusals:
             yield planned
             continue
+        key = sheet.key_of(row.values)
         found = names.find(key) if sheet.keys else None
         name = key if found is None else found
         before = seen.setdefault(name, row.number) if sheet.keys else row.number
@@ -204,7 +223,32 @@ def plan_rows(
             planned.refuse(f"Row {before} is {planned.key} already. Keep one of the two rows.")
         else:
             _classify(planned, name, found, existing, changed_since or {})
+        if planned.outcome is Outcome.NEW and sheet.name in known:
+            known[sheet.name].setdefault(fold(planned.key), planned.key)
         yield planned
+
+
+def names_of(sheet: Sheet, rows: Iterable[Values]) -> dict[str, str]:
+    """The names of a sheet's rows, for ``known``: ``fold`` of each to itself."""
+    texts = (sheet.key_text(values) for values in rows)
+    return {fold(text): text for text in texts}
+
+
+def _resolve(planned: PlannedRow, column: Column, known: Mapping[str, str]) -> None:
+    """Spell a reference as the register does, or refuse it with what it may have meant."""
+    given = planned.values.get(column.field)
+    if given is None or known.get(fold(given)) == given:
+        return
+    name = known.get(fold(given))
+    if name is not None:
+        planned.values[column.field] = name
+        return
+    near = get_close_matches(fold(given), known, n=3, cutoff=0.75)
+    hint = f" Did you mean {' or '.join(known[word] for word in near)}?" if near else ""
+    planned.refuse(
+        f'The sheet {column.refers_to} has no "{given}", and neither has the register.{hint}',
+        column.field,
+    )
 
 
 class _Names:
@@ -257,7 +301,7 @@ def _classify(planned: PlannedRow, key: Key, found: Key | None, existing, change
 
 def _taken_out(planned: PlannedRow) -> Refusal:
     return Refusal(
-        planned.sheet.name,
+        planned.origin.sheet,
         planned.number,
         "",
         planned.key,

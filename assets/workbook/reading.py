@@ -24,6 +24,19 @@ MOST_REFUSED_ROWS = 5_000  # in one sheet; beyond it the file is of another kind
 _HEADING_SEARCH = 30  # rows looked at for the headings
 
 
+@dataclass(frozen=True)
+class Origin:
+    """Where the rows of a sheet come from: its name in the workbook, and each field's column."""
+
+    sheet: str
+    letters: Mapping[str, str] = field(default_factory=dict)
+
+    def cell(self, field_name: str, row: int) -> str:
+        """ "C5", or "" where the sheet has no column for the field."""
+        letters = self.letters.get(field_name)
+        return f"{letters}{row}" if letters else ""
+
+
 @dataclass(slots=True)
 class Row:
     """One row as read. ``values`` leaves out the fields that were refused."""
@@ -31,6 +44,7 @@ class Row:
     number: int
     values: dict[str, Any]
     refusals: list[Refusal]
+    origin: Origin
 
 
 @dataclass
@@ -61,6 +75,8 @@ class SheetReading:
         compiled = [(index, column.field, parse) for index, column, parse in self._columns]
         width = max((index for index, _, _ in compiled), default=-1) + 1
         padding = [None] * width
+        letters = {column.field: column_letters(index) for index, column, _ in self._columns}
+        origin = Origin(self.grid.name, letters)
         refused_rows = 0
         for number, cells in self._rows:
             if len(cells) < width:
@@ -85,7 +101,7 @@ class SheetReading:
                         f"More than {MOST_REFUSED_ROWS} rows are refused, the last of them at "
                         f"{refusals[0]} Correct one column at a time, or match the columns first."
                     )
-            yield Row(number, values, refusals)
+            yield Row(number, values, refusals, origin)
         self.notes += _tallies(self.grid)
 
     def _values_and_refusals(self, number: int, cells: Cells):
@@ -128,9 +144,7 @@ class SheetReading:
         texts = [heading_text(cell) for cell in cells]
         mapped = [index for index, _, _ in self._columns]
         if all(texts[index] == self._headings[index] for index in mapped):
-            self.notes.append(
-                f"Sheet {self.grid.name}, row {number}: the headings again; not read."
-            )
+            self.notes.append(f"Sheet {self.grid.name}, row {number}: headings again; not read.")
             return True
         filled = [index for index, cell in enumerate(cells) if _filled(cell)]
         keys = [index for index, column, _ in self._columns if column.key]

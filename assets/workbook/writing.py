@@ -6,13 +6,15 @@ text: a value that begins with = + - or @ is shown, never worked out.
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
+from io import BytesIO
 from typing import Any, BinaryIO
 
 from openpyxl import Workbook
-from openpyxl.cell import WriteOnlyCell
+from openpyxl.cell import Cell, WriteOnlyCell
 from openpyxl.comments import Comment
 from openpyxl.packaging.custom import StringProperty
 from openpyxl.styles import Alignment, Font, PatternFill
@@ -72,14 +74,27 @@ def write_book(
     book.properties.title = title
     book.properties.creator = book.properties.lastModifiedBy = title
     sheets = [table.sheet for table in tables]
-    _write_readme(book, sheets, exported_at, title, about)
     lists = _Lists(sheets)
-    counts = {}
-    for table in tables:
-        counts[table.sheet.name] = _write_table(book, table, sheets, lists, progress)
-    lists.write(book)
+    try:
+        _write_readme(book, sheets, exported_at, title, about)
+        counts = {
+            table.sheet.name: _write_table(book, table, sheets, lists, progress) for table in tables
+        }
+        lists.write(book)
+    except BaseException:
+        _discard(book)
+        raise
     book.save(target)
     return counts
+
+
+def _discard(book: Workbook) -> None:
+    """Have the library remove the temporary files of the sheets begun."""
+    with suppress(Exception):
+        for page in book.worksheets:
+            if not page.closed:
+                page.close()
+        book.save(BytesIO())
 
 
 # Tables
@@ -150,8 +165,8 @@ def _format(column: Column) -> str:
     return "@" if column.kind in (Kind.TEXT, Kind.REFERENCE, Kind.CHOICE) else "General"
 
 
-def _heading_cell(page, column: Column) -> WriteOnlyCell:
-    cell = WriteOnlyCell(page, column.title)
+def _heading_cell(page, column: Column) -> Cell:
+    cell = _forced_text(page, column.title)
     cell.font = _HEADING_FONT
     cell.fill = (
         _INFO_FILL if column.info else _NEEDED_FILL if column.must_be_filled else _HEADING_FILL
@@ -216,23 +231,28 @@ def _cell_writer(page, column: Column) -> Callable[[Any], Any]:
 
 
 def _text_writer(page, labels: Mapping[str, str]) -> Callable[[Any], Any]:
-    plain = WriteOnlyCell(page)
-    guarded = WriteOnlyCell(page)
-    guarded.quotePrefix = True
 
     def write(value):
         if value is None or value == "":
             return None
         text = labels.get(value, value) if labels else value
-        text = safe_text(text if isinstance(text, str) else str(text))
-        if not text.startswith(_NOT_PLAIN):
-            return text
-        cell = guarded if text.startswith(_WORKED_OUT) else plain
-        cell._value = text  # the setter would make a formula or an error of it
-        cell.data_type = "s"
-        return cell
+        return text_cell(page, text if isinstance(text, str) else str(text))
 
     return write
+
+
+def text_cell(page, text: str) -> str | Cell:
+    """What to append so that the text stays a text, whatever it begins with."""
+    return _forced_text(page, text) if text.startswith(_NOT_PLAIN) else safe_text(text)
+
+
+def _forced_text(page, text: str) -> Cell:
+    cell = WriteOnlyCell(page)
+    # The library's own setter would make a formula or an error of some texts.
+    cell._value, cell.data_type = safe_text(text), "s"
+    if text.startswith(_WORKED_OUT):
+        cell.quotePrefix = True
+    return cell
 
 
 def safe_text(text: str) -> str:
@@ -326,7 +346,7 @@ class _Lists:
         for position in range(max(map(len, self._headings))):
             page.append(
                 [
-                    safe_text(labels[position]) if position < len(labels) else None
+                    text_cell(page, labels[position]) if position < len(labels) else None
                     for labels in self._headings
                 ]
             )
@@ -376,14 +396,14 @@ def _write_readme(book, sheets, exported_at: datetime, title: str, about) -> Non
         page.column_dimensions[letters].width = width
     page.append([_bold(page, title, size=14)])
     for paragraph in (*about, *_HOW_TO):
-        page.append([safe_text(paragraph)])
+        page.append([text_cell(page, paragraph)])
     page.append([])
     for name, value in stamps_for(exported_at):
         page.append([name, value])
     page.append([])
     page.append([_bold(page, text) for text in ("Sheet", "Heading", "Kind", "How to fill it in")])
     for row in readme_rows(sheets):
-        page.append([safe_text(text) for text in row])
+        page.append([text_cell(page, text) for text in row])
     page.close()
 
 
@@ -407,7 +427,7 @@ def readme_rows(sheets: Iterable[Sheet]) -> Iterator[tuple[str, str, str, str]]:
             yield sheet.name, column.title, str(column.kind), " ".join(explanation(column))
 
 
-def _bold(page, text: str, size: int = 11) -> WriteOnlyCell:
-    cell = WriteOnlyCell(page, safe_text(text))
+def _bold(page, text: str, size: int = 11) -> Cell:
+    cell = _forced_text(page, text)
     cell.font = Font(bold=True, size=size)
     return cell

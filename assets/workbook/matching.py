@@ -1,0 +1,316 @@
+"""A railway's own spreadsheet against a declared sheet: which of its columns holds what.
+
+Only proposals, each with its grounds, for a person to correct: from the words of the headings, the
+units in them, and the values found below.
+"""
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import islice
+
+from .cells import parser_for
+from .columns import Column, Kind, Sheet, fold
+from .grids import Cells, Merge
+from .headings import joined, split_unit
+from .layout import Layout, Source
+from .measures import factor
+from .opening import Book
+from .refusals import CellRefused, column_letters, shown
+
+Rows = Sequence[tuple[int, Cells]]
+
+SAMPLE_ROWS = 80
+_HEADING_SEARCH = 25  # rows from the top among which the headings are looked for
+_LEAST_SCORE = 0.45
+_STOP_WORDS = frozenset(
+    [
+        "a",
+        "an",
+        "and",
+        "at",
+        "be",
+        "for",
+        "from",
+        "if",
+        "in",
+        "is",
+        "it",
+        "its",
+        "of",
+        "on",
+        "or",
+        "the",
+        "to",
+    ]
+)
+# How volunteers shorten or call things, and the register's word for it: common practice, no source.
+_SAME_WORD = {
+    "no": "number", "num": "number", "nr": "number", "nos": "number", "ref": "tag", "id": "tag",
+    "label": "tag", "loc": "location", "place": "location", "station": "location",
+    "dist": "distance", "min": "least", "minimum": "least", "max": "most", "maximum": "most",
+    "l": "left", "lh": "left", "lhs": "left", "r": "right", "rh": "right", "rhs": "right",
+    "bh": "bullhead", "fb": "flat bottom", "flatbottom": "flat bottom", "color": "colour",
+    "col": "colour", "ins": "insulation", "insul": "insulation", "insulated": "insulation",
+    "cond": "condition", "state": "condition", "comment": "note", "remark": "note",
+    "notes": "note", "remarks": "note", "comments": "note", "rod": "stretcher",
+    "bar": "stretcher", "pitch": "pitch", "fwc": "free wheel clearance",
+    "fwp": "free wheel passage", "rso": "residual opening", "opening": "opening",
+    "fitted": "fitted", "date": "date", "pts": "points", "switch": "switch", "sw": "switch",
+    "tc": "track circuit", "circuited": "circuit", "adj": "adjustable", "len": "length",
+    "pos": "position", "posn": "position", "qty": "quantity", "who": "by", "made": "made",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Match:
+    """One column of the spreadsheet and what it is taken for; no field where nothing fits."""
+
+    letters: str
+    heading: str
+    field: str
+    unit: str  # that its bare figures stand in; "" for the declared column's own
+    words: tuple[tuple[str, str], ...]  # words used there for choices
+    score: float  # 0 to 1
+    grounds: str  # why, in words
+    samples: tuple[str, ...]  # the first few values, as shown
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """How one sheet of a spreadsheet may be read as one declared sheet."""
+
+    sheet: Sheet
+    grid: str
+    heading_row: int  # the first of them, as numbered in the workbook
+    heading_rows: int
+    matches: tuple[Match, ...]
+
+    @property
+    def score(self) -> float:
+        """Sum of the scores of the matched columns, for choosing among declared sheets."""
+        return sum(match.score for match in self.matches if match.field)
+
+    def layout(self) -> Layout:
+        return Layout(
+            self.sheet.name,
+            self.grid,
+            tuple(Source(m.heading, m.field, m.unit, m.words) for m in self.matches if m.field),
+            self.heading_rows,
+        )
+
+
+def propose(book: Book, name: str, sheet: Sheet) -> Proposal:
+    """The likeliest reading of the book's sheet ``name`` as the declared sheet."""
+    grid = book.grid(name)
+    return propose_from(list(islice(book.rows(grid), SAMPLE_ROWS)), grid.merges, sheet, name)
+
+
+def best_proposals(book: Book, sheets: Sequence[Sheet]) -> list[Proposal]:
+    """For each sheet of the book the declared sheet that it fits best, if it fits any."""
+    found = []
+    for name in book.sheet_names:
+        grid = book.grid(name)
+        top = list(islice(book.rows(grid), SAMPLE_ROWS))
+        best = max(
+            (propose_from(top, grid.merges, sheet, name) for sheet in sheets),
+            key=lambda proposal: proposal.score,
+            default=None,
+        )
+        if best is not None and best.score > 0:
+            found.append(best)
+    return found
+
+
+def propose_from(top: Rows, merges: Iterable[Merge], sheet: Sheet, name: str) -> Proposal:
+    """The proposal from the first rows of a sheet; pure, so easily tried."""
+    merges = tuple(merges)
+    start, count = find_headings(top, merges, sheet)
+    headings = joined(top[start : start + count], merges)
+    below = top[start + count :]
+    samples = [_column_values(below, index) for index in range(len(headings))]
+    chosen = _assign(headings, samples, sheet)
+    matches = tuple(
+        _match(index, heading, samples[index], chosen.get(index))
+        for index, heading in enumerate(headings)
+        if heading
+    )
+    return Proposal(sheet, name, top[start][0] if top else 1, count, matches)
+
+
+def find_headings(top: Rows, merges: Sequence[Merge], sheet: Sheet) -> tuple[int, int]:
+    """Index of the first row of headings and how many rows they take, one or two.
+
+    The row whose words fit the declared headings best; two rows where together they fit better and
+    the upper one has headings merged or standing over several columns.
+    """
+    best, best_score = (0, 1), -1.0
+    for start in range(min(len(top), _HEADING_SEARCH)):
+        for count in (1, 2):
+            rows = top[start : start + count]
+            if len(rows) < count or (count == 2 and not _may_be_double(rows, merges)):
+                continue
+            # A second row must earn its place: otherwise the first row of values would join in.
+            score = _words_found(joined(rows, merges), sheet) - 0.3 * (count - 1)
+            if score > best_score:
+                best, best_score = (start, count), score
+    return best
+
+
+def _may_be_double(rows: Rows, merges: Sequence[Merge]) -> bool:
+    (first, upper), (second, lower) = rows
+    texts = all(cell is None or isinstance(cell, str) for cell in (*upper, *lower))
+    spread = any(m.first_row == first and m.last_column > m.first_column for m in merges)
+    gaps = any(cell is None for cell in upper) or len(lower) > len(upper)
+    return second == first + 1 and texts and (spread or gaps)
+
+
+def _words_found(headings: Sequence[str], sheet: Sheet) -> float:
+    scores = (
+        max((_word_score(heading, column) for column in sheet.columns), default=0.0)
+        for heading in headings
+        if heading
+    )
+    return sum(score for score in scores if score >= 0.4)
+
+
+def _column_values(rows: Rows, index: int) -> list:
+    cells = (row[index] for _, row in rows if index < len(row))
+    return [cell for cell in cells if cell is not None and str(cell).strip()]
+
+
+def _assign(headings, samples, sheet: Sheet) -> dict[int, tuple[Column, float, str]]:
+    """Column for each heading that has one: the best pairs first, each taken once."""
+    pairs = []
+    for index, heading in enumerate(headings):
+        for order, column in enumerate(sheet.columns):
+            if heading and not column.info:
+                score, grounds = score_pair(heading, samples[index], column)
+                if score >= _LEAST_SCORE:
+                    pairs.append((-score, index, order, grounds))
+    chosen, taken = {}, set()
+    for negative, index, order, grounds in sorted(pairs):
+        if index not in chosen and order not in taken:
+            chosen[index] = (sheet.columns[order], -negative, grounds)
+            taken.add(order)
+    return chosen
+
+
+def _match(index: int, heading: str, values: list, choice) -> Match:
+    samples = tuple(shown(value, 30) for value in values[:4])
+    if choice is None:
+        return Match(column_letters(index), heading, "", "", (), 0.0, "nothing fits", samples)
+    column, score, grounds = choice
+    words = tuple(_translations(values, column).items())
+    unit = _source_unit(heading, column)
+    return Match(
+        column_letters(index), heading, column.field, unit, words, round(score, 2), grounds, samples
+    )
+
+
+def score_pair(heading: str, values: Sequence, column: Column) -> tuple[float, str]:
+    """How well a heading with the values below it fits a column, 0 to 1, and why."""
+    grounds = []
+    score = 0.75 * _word_score(heading, column)
+    if score >= 0.3:
+        grounds.append("heading")
+    _, unit = split_unit(heading)
+    if unit:
+        if not column.unit or factor(unit, column.unit) is None:
+            return 0.0, "the unit in the heading does not fit"
+        score += 0.1
+        grounds.append("unit")
+    if values:
+        change, ground = _value_evidence(values, column, unit)
+        score += change
+        if ground:
+            grounds.append(ground)
+    return min(max(score, 0.0), 1.0), " and ".join(grounds)
+
+
+_EVIDENCE = {
+    Kind.CHOICE: 0.5,
+    Kind.DATE: 0.3,
+    Kind.DATE_TIME: 0.25,
+    Kind.YES_NO: 0.2,
+    Kind.NUMBER: 0.1,
+    Kind.WHOLE: 0.1,
+}  # what it says for a column if all its values can be read as that kind
+
+
+def _value_evidence(values: Sequence, column: Column, unit: str) -> tuple[float, str]:
+    weight = _EVIDENCE.get(column.kind)
+    if weight is None:
+        return 0.05, ""
+    parse = parser_for(column, unit)
+    words = _translations(values, column)
+    readable = sum(_reads(parse, words.get(str(value), value)) for value in values) / len(values)
+    if readable < 0.5:
+        return -0.5, ""
+    return weight * (2 * readable - 1), f"values ({column.kind})" if readable > 0.8 else ""
+
+
+def _reads(parse, value) -> bool:
+    try:
+        parse(value)
+    except CellRefused:
+        return False
+    return True
+
+
+def _source_unit(heading: str, column: Column) -> str:
+    _, unit = split_unit(heading)
+    if not unit or not column.unit or factor(unit, column.unit) in (None, 1):
+        return ""
+    return unit
+
+
+def _translations(values: Sequence, column: Column) -> dict[str, str]:
+    """For words that are no choice as they stand: the choice whose words they share most."""
+    if column.kind is not Kind.CHOICE:
+        return {}
+    parse = parser_for(column)
+    found = {}
+    for word in dict.fromkeys(str(value) for value in values if isinstance(value, str)):
+        if _reads(parse, word):
+            continue
+        scored = [(_overlap(_tokens(word), _tokens(text)), value)
+                  for value, label in column.choices for text in (value, label)]  # fmt: skip
+        best, value = max(scored, default=(0.0, ""))
+        if best >= 0.6:
+            found[word] = value
+    return found
+
+
+def _word_score(heading: str, column: Column) -> float:
+    name, _ = split_unit(heading)
+    if fold(name) in (fold(column.heading), fold(column.field)):
+        return 1.0
+    tokens = _tokens(name)
+    return max(_overlap(tokens, _tokens(text)) for text in (column.heading, column.field))
+
+
+def _tokens(text: str) -> tuple[str, ...]:
+    """The words that count, each as the register would call it, without plural."""
+    tokens: list[str] = []
+    for word in re.findall(r"[^\W_]+", fold(text)):
+        word = _SAME_WORD.get(word, word)
+        for part in word.split():
+            if part not in _STOP_WORDS and part != "mm":
+                tokens.append(part[:-1] if len(part) > 4 and part.endswith("s") else part)
+    return tuple(dict.fromkeys(tokens))
+
+
+def _overlap(ours: Sequence[str], theirs: Sequence[str]) -> float:
+    """Shared words against all words, 0 to 1; a word cut short counts for most of one."""
+    if not ours or not theirs:
+        return 0.0
+    shared = sum(max(_alike(a, b) for b in theirs) for a in ours)
+    return 2 * shared / (len(ours) + len(theirs))
+
+
+def _alike(a: str, b: str) -> float:
+    if a == b:
+        return 1.0
+    short, long = sorted((a, b), key=len)
+    return 0.8 if len(short) >= 3 and long.startswith(short) else 0.0
