@@ -4,19 +4,18 @@ from django.contrib import admin
 from django.contrib.auth import views as auth
 from django.urls import include, path
 
-from . import home
+from . import health, home
 
 urlpatterns = [
     path("", home.home, name="home"),
+    path("health/", health.health, name="health"),
     path("guide/", home.guide, name="guide"),
     path("", include("assets.urls")),
     path("", include("inspections.urls")),
     path("", include("defects.urls")),
     path(
         "login/",
-        auth.LoginView.as_view(
-            template_name="config/login.html", redirect_authenticated_user=True
-        ),
+        auth.LoginView.as_view(template_name="config/login.html", redirect_authenticated_user=True),
         name="login",
     ),
     path("logout/", auth.LogoutView.as_view(), name="logout"),

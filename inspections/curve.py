@@ -4,8 +4,10 @@ Coordinates are those of a drawing 360 wide; x runs from the toe to the heel.
 """
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from assets.engineering.report import LieReport
+if TYPE_CHECKING:
+    from assets.engineering.report import LieReport
 
 WIDTH, HEIGHT = 360, 250
 LEFT, RIGHT, TOP, BOTTOM = 42, 10, 16, 42
@@ -52,10 +54,10 @@ class Curve:
 
 
 def curve(
-    report: LieReport,
+    report: "LieReport",
     limit_mm: float | None,
     rods: list[tuple[int, float]],
-    before: LieReport | None = None,
+    before: "LieReport | None" = None,
 ) -> Curve | None:
     """The drawing of a lie's profile, or None where there is none to draw.
 
@@ -75,7 +77,7 @@ def curve(
         inside = min(max(mm, 0.0), most)
         return round(HEIGHT - BOTTOM - inside / most * (HEIGHT - TOP - BOTTOM), 1)
 
-    def line(one: LieReport) -> str:
+    def line(one: "LieReport") -> str:
         pairs = zip(one.x_mm, one.fwc_mm, strict=True)
         return " ".join(f"{x_of(x)},{y_of(mm)}" for x, mm in pairs if mm <= most)
 

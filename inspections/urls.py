@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import switch, visits
+from .views import limits, reference, switch, visits
 
 app_name = "inspections"
 
@@ -11,7 +11,17 @@ urlpatterns = [
     path("points/<str:code>/<str:number>/switch/", switch.switch, name="switch"),
     path("points/<str:code>/<str:number>/setting-up/", switch.setting_up, name="setting_up"),
     path("visits/", visits.visit_list, name="list"),
+    path("visits/due/", reference.due, name="due"),
     path("visits/<int:pk>/", visits.visit_page, name="inspection"),
     path("readings/<int:pk>/correct/", visits.reading_correct, name="reading_correct"),
     path("examinations/<int:pk>/correct/", visits.examination_correct, name="examination_correct"),
+    path("limits/", limits.limits, name="limits"),
+    path("limits/new/", limits.limit_new, name="limit_new"),
+    path("limits/<int:pk>/edit/", limits.limit_edit, name="limit_edit"),
+    path("limits/<int:pk>/confirm/", limits.limit_confirm, name="limit_confirm"),
+    path("instruments/", reference.instruments, name="instruments"),
+    path("instruments/new/", reference.instrument_new, name="instrument_new"),
+    path("instruments/<int:pk>/edit/", reference.instrument_edit, name="instrument_edit"),
+    path("seasons/new/", reference.season_new, name="season_new"),
+    path("seasons/<int:pk>/edit/", reference.season_edit, name="season_edit"),
 ]

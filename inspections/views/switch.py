@@ -4,17 +4,18 @@ from django.core.exceptions import ValidationError
 from django.shortcuts import render
 
 from assets.engineering.cannot_say import CannotSay
-from assets.engineering.report import report, setting_up_sheet, what_if
 from assets.engineering.units import parse_length
 from assets.models import Points
 from assets.views.points import points_or_404
 from inspections.curve import curve
-from inspections.switch_report import read_points
 
 MOST_CHANGE_MM = 60
 
 
 def switch(request, code: str, number: str):
+    from assets.engineering.report import report, what_if  # numpy waits until it is needed
+    from inspections.switch_report import read_points
+
     read = read_points(points_or_404(code, number, Points.objects.with_places()))
     rods = sorted(read.facts.rods, key=lambda rod: rod.order)
     changes, errors = _changes(request.GET, rods)
@@ -100,6 +101,9 @@ def _rows(given, rods, as_read, errors) -> list[dict]:
 
 def setting_up(request, code: str, number: str):
     """The order in which to set the rods, and to what; made to be printed."""
+    from assets.engineering.report import setting_up_sheet  # numpy waits until it is needed
+    from inspections.switch_report import read_points
+
     read = read_points(points_or_404(code, number, Points.objects.with_places()))
     sheet, lacking = None, ""
     try:

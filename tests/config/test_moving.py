@@ -36,7 +36,8 @@ def manage(tmp_path_factory):
             check=False,
         )
 
-    run("migrate", "--verbosity=0")
+    made = run("migrate", "--verbosity=0")
+    assert made.returncode == 0, made.stderr
     built = run("shell", "--verbosity=0", "-c", BUILD)
     assert built.returncode == 0, built.stderr
     return run
