@@ -1,4 +1,4 @@
-"""What a new register starts with: rail sections, switch designs, example limits, routes.
+"""What a new register starts with: rails, switch designs, wheels, example limits, routes.
 
 The railway's own rows always win: what is there already, under the same code or for the same
 limit, is left as it stands.
@@ -11,7 +11,7 @@ from pathlib import Path
 from django.conf import settings
 from django.db import transaction
 
-from assets.models import RailSection, SwitchDesign
+from assets.models import RailSection, SwitchDesign, WheelStandard
 from defects import routing
 from defects.models import Route
 from inspections.models import Limit
@@ -30,14 +30,15 @@ def load() -> dict[str, int]:
     return {
         "rail sections": _add_missing(RailSection, given["rail_sections"]),
         "switch designs": _add_missing(SwitchDesign, given["switch_designs"]),
+        "wheel standards": _add_missing(WheelStandard, given["wheel_standards"], key="name"),
         "example limits": sum(add_limit(row, first_day) for row in given["limits"]),
         "routes": Route.objects.count() - routes_before,
     }
 
 
-def _add_missing(model, rows: list[dict]) -> int:
-    have = set(model.objects.values_list("code", flat=True))
-    missing = [model(**row) for row in rows if row["code"] not in have]
+def _add_missing(model, rows: list[dict], key: str = "code") -> int:
+    have = set(model.objects.values_list(key, flat=True))
+    missing = [model(**row) for row in rows if row[key] not in have]
     for thing in missing:
         thing.full_clean()
         thing.save()

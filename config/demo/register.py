@@ -11,6 +11,7 @@ from assets.models import (
     Stretcher,
     SwitchDesign,
     SwitchOffset,
+    WheelStandard,
 )
 
 from . import files, people
@@ -42,6 +43,9 @@ class _Builder:
         for kind, model in KINDS.items():
             for row in self.given[kind]:
                 self.parts[row["tag"]] = self._keep(model(**self._with_patterns(row)))
+        wheels = WheelStandard.objects.get(name=self.given["wheels_in_force"])
+        wheels.in_force = True
+        self._keep(wheels, by="Engineer C")
         self._points()
         for change in self.given["changes"]:
             self._change(change)

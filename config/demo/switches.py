@@ -7,32 +7,13 @@ one another as real ones do. What the eye and the rule add is a little, and the 
 from dataclasses import dataclass
 from zlib import crc32
 
-from assets.engineering import shape
 from assets.engineering.blade import Blade
-from assets.engineering.words import Heel, ShapeKind
+from assets.engineering.shape import gap_behind
+from assets.engineering.words import Heel
 from assets.models import Points
+from assets.switch import shape_of
 from inspections.catalogue import Spot
 from inspections.words import QuantityCode
-
-HEAD_MM = {"60E1": 72.0}  # of the switch rail, where no design says it
-USUAL_HEAD_MM = 69.85
-
-
-def shape_of(points: Points) -> shape.Shape:
-    """The closed shape: measured offsets before the design."""
-    design, offsets = points.design, [(o.distance_mm, o.offset_mm) for o in points.offsets.all()]
-    if offsets:
-        head = HEAD_MM.get(points.rail_section.code, USUAL_HEAD_MM)
-        return shape.drawn(ShapeKind.MEASURED, head, points.length_mm, offsets=offsets)
-    return shape.drawn(
-        ShapeKind(design.shape),
-        design.head_mm,
-        points.length_mm,
-        slope=design.slope,
-        planing_mm=design.planing_mm,
-        radius_mm=design.radius_mm,
-        divergence_mm=design.heel_divergence_mm,
-    )
 
 
 def lies_at(points: Points, opening_mm: float, forced: dict[str, float]) -> dict[int, float]:
@@ -66,7 +47,7 @@ class Set:
     round_number: int
 
     def __post_init__(self) -> None:
-        self.shape = shape_of(self.points)
+        self.shape = shape_of(self.points).shape
         self.lies = lies_at(self.points, self.given["opening"], self.given.get("forced", {}))
         drift = self.given.get("drift")
         if drift:
@@ -94,7 +75,7 @@ class Set:
         return readers[code]()
 
     def _fwc(self, spot: Spot) -> float:
-        gap = float(shape.gap_behind(self.shape, spot.position.distance_mm))
+        gap = float(gap_behind(self.shape, spot.position.distance_mm))
         return gap + self.lies[spot.position.order]
 
     def _lost_motion(self, spot: Spot, eye: "_Eye") -> float | None:
