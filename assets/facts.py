@@ -11,6 +11,7 @@ from assets.engineering import facts
 from assets.engineering import words as w
 
 from .models import LostMotionFitting, Machine, Points, Position, RailSection, Stretcher
+from .models.parts import Part
 
 
 def stretcher_facts(
@@ -56,14 +57,7 @@ def stretcher_facts(
     )
 
 
-def all_stretcher_facts(stretchers: Iterable[Stretcher]) -> list[facts.StretcherFacts]:
-    """Facts of many stretchers with their open defects, in the order given."""
-    stretchers = list(stretchers)
-    defects = panels.open_defects([stretcher.pk for stretcher in stretchers])
-    return [stretcher_facts(s, defects.get(s.pk, ())) for s in stretchers]
-
-
-def machine_facts(machine: Machine) -> facts.MachineFacts:
+def machine_facts(machine: Machine, open_defects: tuple[str, ...] = ()) -> facts.MachineFacts:
     return facts.MachineFacts(
         tag=machine.tag,
         kind=w.MachineKind(machine.kind),
@@ -73,10 +67,15 @@ def machine_facts(machine: Machine) -> facts.MachineFacts:
         lever_ratio=machine.lever_ratio,
         drive_insulated=machine.drive_insulated,
         lock_rod_insulated=machine.lock_rod_insulated,
+        condition=w.Condition(machine.condition),
+        quarantined=machine.quarantined,
+        open_defects=open_defects,
     )
 
 
-def lost_motion_facts(fitting: LostMotionFitting) -> facts.LostMotionFacts:
+def lost_motion_facts(
+    fitting: LostMotionFitting, open_defects: tuple[str, ...] = ()
+) -> facts.LostMotionFacts:
     lugs = {
         w.DriveLug.PLAIN: fitting.suits_plain,
         w.DriveLug.THIN: fitting.suits_thin,
@@ -87,7 +86,24 @@ def lost_motion_facts(fitting: LostMotionFitting) -> facts.LostMotionFacts:
         lost_motion_min_mm=fitting.lost_motion_min_mm,
         lost_motion_max_mm=fitting.lost_motion_max_mm,
         suits_lugs=frozenset(lug for lug, suits in lugs.items() if suits),
+        condition=w.Condition(fitting.condition),
+        quarantined=fitting.quarantined,
+        open_defects=open_defects,
     )
+
+
+FACTS_OF = {
+    Stretcher: stretcher_facts,
+    Machine: machine_facts,
+    LostMotionFitting: lost_motion_facts,
+}
+
+
+def all_part_facts(parts: Iterable[Part]) -> list[facts.PartFacts]:
+    """Facts of many parts of any kind with their open defects, in the order given."""
+    parts = list(parts)
+    defects = panels.open_defects(parts)
+    return [FACTS_OF[type(part)](part, defects.get(part, ())) for part in parts]
 
 
 def rail_facts(rail: RailSection | None) -> facts.RailFacts | None:
@@ -103,17 +119,17 @@ def rail_facts(rail: RailSection | None) -> facts.RailFacts | None:
 
 def place_facts(
     position: Position,
-    defects: dict[int, tuple[str, ...]] | None = None,
+    defects: dict[Part, tuple[str, ...]] | None = None,
     needs: dict[int, panels.PlaceNeeds] | None = None,
 ) -> facts.PlaceFacts:
-    """A position with what is fitted there; ``defects`` by stretcher id, ``needs`` by its own.
+    """A position with what is fitted there; ``defects`` by part, ``needs`` by position id.
 
     A separation measured on the ground comes before one worked out.
     """
-    fitted = {fitting.part_field: fitting.part for fitting in position.current_fittings}
-    rod = fitted.get("stretcher")
-    machine = fitted.get("machine")
-    lost_motion = fitted.get("lost_motion_fitting")
+    fitted = {}
+    for fitting in position.current_fittings:
+        part = fitting.part
+        fitted[fitting.part_field] = FACTS_OF[type(part)](part, (defects or {}).get(part, ()))
     wanted = (needs or {}).get(position.pk, panels.PlaceNeeds())
     measured = position.separation_mm
     return facts.PlaceFacts(
@@ -126,15 +142,15 @@ def place_facts(
         driven=position.driven,
         separation=(wanted.separation if measured is None else facts.Interval(measured, measured)),
         travel_mm=wanted.travel_mm,
-        stretcher=stretcher_facts(rod, (defects or {}).get(rod.pk, ())) if rod else None,
-        machine=machine_facts(machine) if machine else None,
-        lost_motion=lost_motion_facts(lost_motion) if lost_motion else None,
+        stretcher=fitted.get("stretcher"),
+        machine=fitted.get("machine"),
+        lost_motion=fitted.get("lost_motion_fitting"),
     )
 
 
 def points_facts(
     points: Points,
-    defects: dict[int, tuple[str, ...]] | None = None,
+    defects: dict[Part, tuple[str, ...]] | None = None,
     needs: dict[int, panels.PlaceNeeds] | None = None,
 ) -> facts.PointsFacts:
     """A set of points as the rules see it."""
@@ -153,16 +169,16 @@ def points_facts(
 
 
 def all_points_facts(all_points: Iterable[Points]) -> list[facts.PointsFacts]:
-    """Facts of many sets of points, in the order given, with the open defects of their rods and
+    """Facts of many sets of points, in the order given, with the open defects of their parts and
     what the arithmetic asks of each place."""
     all_points = list(all_points)
-    rods = [
-        fitting.stretcher_id
-        for points in all_points
-        for position in points.positions.all()
-        for fitting in position.current_fittings
-        if fitting.stretcher_id
-    ]
-    defects = panels.open_defects(rods)
+    defects = panels.open_defects(
+        [
+            fitting.part
+            for points in all_points
+            for position in points.positions.all()
+            for fitting in position.current_fittings
+        ]
+    )
     needs = panels.place_needs(all_points)
     return [points_facts(points, defects, needs) for points in all_points]

@@ -5,9 +5,14 @@ An app hands in its panels when it starts; the page asks each for its template a
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from assets.engineering.facts import Interval
+
+if TYPE_CHECKING:
+    from assets.engineering.open_switch import OpenSwitch
+    from assets.engineering.words import Lie
+    from assets.plan.notes import Note
 
 
 @dataclass(frozen=True)
@@ -43,8 +48,12 @@ part_panels: list[Callable[..., Panel | None]] = []
 mark_sources: list[Callable[[list[int]], dict[int, list[Mark]]]] = []
 # Each takes (points read with their places) and gives {position id: what is needed there}.
 need_sources: list[Callable[[list], dict[int, PlaceNeeds]]] = []
-# Each takes (stretcher ids) and gives {stretcher id: sentences} of open defects, for suitability.
-open_defect_sources: list[Callable[[list[int]], dict[int, tuple[str, ...]]]] = []
+# Each takes (points, lie) and gives the notes to be drawn on the plan: readings, defects.
+plan_notes: list[Callable[..., "list[Note]"]] = []
+# Each takes (points, lie) and gives the open switch as last read, or None.
+open_switches: list[Callable[..., "OpenSwitch | None"]] = []
+# Each takes (parts of any kind) and gives {part: sentences} of open defects, for suitability.
+open_defect_sources: list[Callable[[list], dict[Any, tuple[str, ...]]]] = []
 
 
 def points_page(points, request) -> list[Panel]:
@@ -74,10 +83,20 @@ def place_needs(all_points: list) -> dict[int, PlaceNeeds]:
     return found
 
 
-def open_defects(stretcher_ids: list[int]) -> dict[int, tuple[str, ...]]:
-    """One sentence per open defect of each stretcher; one query per source."""
-    found: dict[int, tuple[str, ...]] = {}
+def notes_on_plan(points, lie: "Lie") -> "list[Note]":
+    """What the apps have to say at places along these points on one lie."""
+    return [note for source in plan_notes for note in source(points, lie)]
+
+
+def open_switch(points, lie: "Lie") -> "OpenSwitch | None":
+    """The open switch as last read on this lie, from the first app that has it."""
+    return next((read for source in open_switches if (read := source(points, lie))), None)
+
+
+def open_defects(parts: list) -> dict[Any, tuple[str, ...]]:
+    """One sentence per open defect of each part, whatever its kind; one query per source."""
+    found: dict[Any, tuple[str, ...]] = {}
     for source in open_defect_sources:
-        for stretcher, sentences in source(stretcher_ids).items():
-            found[stretcher] = found.get(stretcher, ()) + sentences
+        for part, sentences in source(parts).items():
+            found[part] = found.get(part, ()) + sentences
     return found

@@ -20,6 +20,7 @@ urlpatterns = [
     path(f"{AT}place/new/", points.position_new, name="position_new"),
     path(f"{PLACE}edit/", points.position_edit, name="position_edit"),
     path(f"{PLACE}suits/", suits.suits_position, name="suits_position"),
+    path(f"{PLACE}suits/<str:kind>/", suits.suits_position, name="suits_position"),
     path(f"{PLACE}fit/<str:kind>/", fittings.fit, name="fit"),
     path("fittings/<int:pk>/take-out/", fittings.take_out, name="take_out"),
     path("fittings/<int:pk>/move/", fittings.move, name="move"),

@@ -1,8 +1,10 @@
 """What the register's pages show of defects: see assets.panels."""
 
+from django.db.models import Q
 from django.utils import timezone
 
-from assets.models.fittings import link_field
+from assets.models.fittings import PART_FIELDS, link_field
+from assets.models.parts import Part
 from assets.panels import Mark, Panel
 from defects.models import Defect
 from defects.words import OPEN_STATES, TemporaryMeasure
@@ -58,11 +60,17 @@ def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
     return found
 
 
-def of_stretchers(stretcher_ids: list[int]) -> dict[int, tuple[str, ...]]:
-    """A sentence for each open defect of each of these rods; one query."""
-    found: dict[int, tuple[str, ...]] = {}
-    open_now = Defect.objects.open().filter(stretcher__in=stretcher_ids).order_by("number", "pk")
-    for defect in open_now.only("stretcher", "number", "title"):
+def of_parts(parts: list) -> dict[Part, tuple[str, ...]]:
+    """A sentence for each open defect of each of these parts, whatever their kind; one query."""
+    asked = {(link_field(part), part.pk): part for part in parts}
+    about = Q()
+    for field in PART_FIELDS:
+        about |= Q(**{f"{field}__in": [pk for kind, pk in asked if kind == field]})
+    found: dict[Part, tuple[str, ...]] = {}
+    open_now = Defect.objects.open().filter(about).order_by("number", "pk")
+    for defect in open_now.only(*PART_FIELDS, "number", "title"):
+        field = defect.part_field
+        part = asked[field, getattr(defect, f"{field}_id")]
         sentence = f"Defect {defect.number}: {defect.title}."
-        found[defect.stretcher_id] = (*found.get(defect.stretcher_id, ()), sentence)
+        found[part] = (*found.get(part, ()), sentence)
     return found

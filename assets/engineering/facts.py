@@ -7,6 +7,7 @@ Lengths are in mm, torque in N·m.
 """
 
 from dataclasses import dataclass, field, replace
+from typing import ClassVar
 
 from .words import (
     Adjustability,
@@ -58,6 +59,7 @@ class StretcherFacts:
     Left and right are as it lies, or would lie, in the points, seen from the toe.
     """
 
+    noun: ClassVar[str] = "rod"
     tag: str = field(default="", compare=False)
     made_for: frozenset[Role] = frozenset()  # empty: not known
     generation: Generation = Generation.UNKNOWN
@@ -89,6 +91,7 @@ class StretcherFacts:
 class MachineFacts:
     """What moves the switch, with its rods."""
 
+    noun: ClassVar[str] = "machine"
     tag: str = field(default="", compare=False)
     kind: MachineKind = MachineKind.UNKNOWN
     stroke_mm: float | None = None
@@ -97,16 +100,26 @@ class MachineFacts:
     lever_ratio: float | None = None  # movement at the drive rod per movement of the machine
     drive_insulated: bool | None = None
     lock_rod_insulated: bool | None = None
+    condition: Condition = Condition.UNKNOWN
+    quarantined: bool = False
+    open_defects: tuple[str, ...] = ()  # one sentence each
 
 
 @dataclass(frozen=True, slots=True)
 class LostMotionFacts:
     """An external lost-motion fitting on a drive lug."""
 
+    noun: ClassVar[str] = "fitting"
     tag: str = field(default="", compare=False)
     lost_motion_min_mm: float | None = None
     lost_motion_max_mm: float | None = None
     suits_lugs: frozenset[DriveLug] = frozenset()  # empty: not known
+    condition: Condition = Condition.UNKNOWN
+    quarantined: bool = False
+    open_defects: tuple[str, ...] = ()  # one sentence each
+
+
+PartFacts = StretcherFacts | MachineFacts | LostMotionFacts
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,10 +183,12 @@ class PointsFacts:
 
     def with_rod(self, order: int, stretcher: StretcherFacts | None) -> "PointsFacts":
         """The same points as they would be with this rod (or none) at that place."""
-        changed = replace(self.place(order), stretcher=stretcher)
-        return replace(
-            self, places=tuple(changed if p.order == order else p for p in self.places)
-        )
+        return self.with_place(order, stretcher=stretcher)
+
+    def with_place(self, order: int, **changes) -> "PointsFacts":
+        """The same points with some facts of one place changed: a part put in, or None."""
+        changed = replace(self.place(order), **changes)
+        return replace(self, places=tuple(changed if p.order == order else p for p in self.places))
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,6 +201,10 @@ class PositionFacts:
     @property
     def place(self) -> PlaceFacts:
         return self.points.place(self.order)
+
+    def with_place(self, **changes) -> "PositionFacts":
+        """The same place with some of its facts changed: a part put in, or None."""
+        return replace(self, points=self.points.with_place(self.order, **changes))
 
     @property
     def others(self) -> tuple[PlaceFacts, ...]:

@@ -21,8 +21,7 @@ def fit(request, code: str, number: str, order: int, kind: str):
     if kind not in PART_KINDS:
         raise Http404(f"There is no kind of part called {kind}.")
     position = position_or_404(code, number, order)
-    current = Fitting.objects.current().filter(position=position, **{f"{kind}__isnull": False})
-    present = current.select_related(kind).first()
+    present = fitting_at(position, kind)
     form = FitForm(
         request.POST or None,
         kind=kind,
@@ -55,9 +54,13 @@ def fit(request, code: str, number: str, order: int, kind: str):
     )
 
 
+def fitting_at(position, kind: str) -> Fitting | None:
+    """The part of a kind that is at a position now."""
+    current = Fitting.objects.current().filter(position=position, **{f"{kind}__isnull": False})
+    return current.select_related(kind).first()
+
+
 def _offer(part, position):
-    if part._meta.model_name != "stretcher":
-        return None
     return suiting.spares_for(position, [part])[0]
 
 
@@ -66,7 +69,7 @@ def _fit(form: FitForm, position, offer) -> bool:
     misfit = offer and offer.assessment.outcome == Outcome.DOES_NOT_SUIT
     if misfit and not given["found"] and not given["reason"]:
         form.add_error(
-            "reason", "By the rules this rod does not suit here: write why it was fitted."
+            "reason", "By the rules this part does not suit here: write why it was fitted."
         )
         return False
     try:

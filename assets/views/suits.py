@@ -1,38 +1,50 @@
-"""What suits this place, and where could this rod go?"""
+"""What suits this place, and where could this part go?"""
 
 from django.core.paginator import Paginator
 from django.http import Http404
 from django.shortcuts import render
+from django.urls import reverse
 
 from assets import suiting
 from assets.engineering.suitability import Outcome
+from assets.models.fittings import PART_KINDS
 
+from .fittings import fitting_at
 from .parts import part_or_404
 from .points import position_or_404
 
 PAGE = 25
 
 
-def suits_position(request, code: str, number: str, order: int):
+def suits_position(request, code: str, number: str, order: int, kind: str = "stretcher"):
+    if kind not in PART_KINDS:
+        raise Http404(f"There is no kind of part called {kind}.")
+    model = PART_KINDS[kind]
     position = position_or_404(code, number, order)
-    offers = suiting.spares_for(position)
-    present = offers[0].occupied_by if offers else None
+    present = fitting_at(position, kind)
     return _offers(
         request,
-        offers,
-        {"position": position, "points": position.points, "present": present, "section": "points"},
+        suiting.spares_for(position, kind=kind),
+        {
+            "position": position,
+            "points": position.points,
+            "kind": kind,
+            "kind_name": model._meta.verbose_name,
+            "spares": f"{reverse('assets:part_list', args=[model._meta.model_name])}?where=spare",
+            "tabs": [(each, one._meta.verbose_name) for each, one in PART_KINDS.items()],
+            "present": present.part if present else None,
+            "section": "points",
+        },
         "assets/suits_position.html",
     )
 
 
 def suits_part(request, kind: str, tag: str):
-    if kind != "stretcher":
-        raise Http404("Only stretchers are offered to places.")
     part = part_or_404(kind, tag)
     return _offers(
         request,
         suiting.places_for(part),
-        {"part": part, "section": "parts"},
+        {"part": part, "kind": kind, "section": "parts"},
         "assets/suits_part.html",
     )
 

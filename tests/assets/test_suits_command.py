@@ -5,7 +5,14 @@ import json
 import pytest
 from django.core.management import CommandError, call_command
 
-from tests.builders import make_fitting, make_points, make_position, make_stretcher
+from tests.builders import (
+    make_fitting,
+    make_lost_motion_fitting,
+    make_machine,
+    make_points,
+    make_position,
+    make_stretcher,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -53,6 +60,42 @@ def test_one_rod_for_one_place(capsys, place):
     assert [c["part"] for c in found] == ["ST-014"]
 
 
+def test_spare_machines_for_a_driven_place_come_best_first(capsys, place):
+    make_machine("MC-003", quarantined=True)
+    make_machine("MC-004")
+    found = ask(capsys, "--points", "SKB 12", "--position", "1", "--kind", "machine")
+    assert [c["part"] for c in found] == ["MC-004", "MC-003"]
+    assert found[1]["outcome"] == "does_not_suit"
+    said = {f["rule"]: f for f in found[1]["findings"]}
+    assert set(said["quarantine"]) == {"rule", "outcome", "reason", "remedy", "source"}
+    assert said["drive lug"]["reason"] == "Rod ST-001: driven by motor machine on its plain lug."
+
+
+def test_places_for_a_machine_tell_the_driven_from_the_rest(capsys, place):
+    make_machine("MC-003")
+    found = ask(capsys, "--part", "mc-003")
+    assert [(c["position"], c["outcome"] == "does_not_suit") for c in found] == [
+        (1, False),
+        (2, True),
+    ]
+
+
+def test_one_lost_motion_fitting_for_one_place(capsys, place):
+    make_lost_motion_fitting("LM-001")
+    make_lost_motion_fitting("LM-002")
+    [found] = ask(capsys, "--points", "SKB 12", "--position", "1", "--part", "LM-002")
+    assert (found["part"], found["position"]) == ("LM-002", 1)
+
+
+def test_a_tag_of_two_kinds_is_asked_about(capsys, place):
+    make_machine("X-1")
+    make_stretcher("X-1")
+    with pytest.raises(CommandError, match="a stretcher and a machine: say which with --kind"):
+        call_command("suits", "--part", "X-1")
+    found = ask(capsys, "--part", "X-1", "--kind", "machine")
+    assert "kind of machine" in {f["rule"] for f in found[0]["findings"]}
+
+
 @pytest.mark.parametrize(
     ("args", "sentence"),
     [
@@ -61,6 +104,8 @@ def test_one_rod_for_one_place(capsys, place):
         (["--points", "SKB 99", "--position", "2"], "There are no points 'SKB 99'"),
         (["--points", "SKB 12", "--position", "7"], "its positions are: 1, 2"),
         (["--part", "ST-999"], "There is no stretcher 'ST-999'"),
+        (["--part", "ST-999"], "nor a machine or lost-motion fitting of that tag"),
+        (["--part", "ST-999", "--kind", "machine"], "There is no machine 'ST-999'"),
     ],
 )
 def test_a_wrong_question_is_answered_with_a_sentence(place, args, sentence):

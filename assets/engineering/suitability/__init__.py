@@ -1,9 +1,11 @@
-"""Does this stretcher suit this place? One finding per rule, the worst of them decides.
+"""Does this part suit this place? One finding per rule, the worst of them decides.
 
-``assess`` answers for one pair, ``rank_spares`` and ``rank_positions`` for one place or one rod,
+``assess`` answers for one rod and one place, ``assess_machine`` and ``assess_lost_motion_fitting``
+for what drives it; ``rank_spares`` and ``rank_positions`` for one place or one rod,
 ``assess_table`` for the whole railway. Lengths are in mm, torque in N·m.
 """
 
+from .drive_parts import assess_lost_motion_fitting, assess_machine
 from .findings import PRACTICE, Assessment, Finding, Outcome
 from .ranking import rank_positions, rank_spares
 from .rules import RULES, Rule, assess
@@ -18,6 +20,8 @@ __all__ = [
     "Rule",
     "Table",
     "assess",
+    "assess_lost_motion_fitting",
+    "assess_machine",
     "assess_table",
     "rank_positions",
     "rank_spares",

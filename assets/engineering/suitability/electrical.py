@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from ..continuity import LEFT_RAIL, RIGHT_RAIL, Joint, arrangement, bare_reach
-from ..facts import PositionFacts, StretcherFacts
+from ..facts import PointsFacts, PositionFacts, StretcherFacts
 from ..words import InsulationKind, InsulationSide
 from .findings import Outcome, Said, after_work, cannot_say, misfit, sentence, suits
 from .turning import Around, Lie, around, as_used, lie, wants_turning
@@ -103,33 +103,45 @@ def continuity_outcome(rod: Lie, place: Circuit | None) -> Outcome:
 
 def continuity(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     """The rails with this rod in place, lying the way round it would be used."""
-    rod, place = lie(stretcher), circuit(position)
-    outcome = continuity_outcome(rod, place)
-    if place is None:
+    rod, surroundings = lie(stretcher), around(position)
+    turned = ", turned end for end," if wants_turning(rod, surroundings) else ""
+    used = replace(stretcher, insulation_side=as_used(rod, surroundings).side)
+    return rails(
+        position.with_place(stretcher=used).points,
+        position.with_place(stretcher=None).points,
+        "this rod",
+        "use a rod insulated on the side of the others, or on both sides",
+        turned,
+    )
+
+
+def rails(
+    points: PointsFacts, without: PointsFacts, part: str, remedy: str, turned: str = ""
+) -> Said:
+    """Whether the points with a part in place join their rails, and whether the part is why.
+
+    ``remedy`` is what to do where it is. ``turned`` stands after the part: how it lies.
+    """
+    if points.track_circuited is False:
         return suits("Not track-circuited: whether the rods join the rails does not arise.")
-    must_turn = wants_turning(rod, place.around)
-    with_rod = f"with this rod in place{', turned end for end,' if must_turn else ''} the rails"
-    if outcome is Outcome.SUITS:
-        return suits(sentence(f"{with_rod} are not joined"))
-    side = as_used(rod, place.around).side
-    points, order = position.points, position.order
-    drawn = arrangement(points.with_rod(order, replace(stretcher, insulation_side=side)))
+    drawn = arrangement(points)
+    told = f"with {part} in place{turned} the rails"
+    if drawn.bridged is False:
+        return suits(sentence(f"{told} are not joined"))
     if drawn.bridged is None:
         return cannot_say(
-            f"{with_rod} may be joined ({drawn.path})",
+            f"{told} may be joined ({drawn.path})",
             "; ".join(question.look for question in drawn.deciding),
         )
-    if outcome is Outcome.CANNOT_SAY:
+    if points.track_circuited is None:
         return cannot_say(
-            f"{with_rod} are joined ({drawn.path}), if there is a track circuit to join",
+            f"{told} are joined ({drawn.path}), if there is a track circuit to join",
             "whether these points are track-circuited",
         )
-    if outcome is Outcome.SUITS_AFTER_WORK:
-        path = arrangement(points.with_rod(order, None)).path
+    before = arrangement(without)
+    if before.bridged:
         return after_work(
-            f"The rails are joined already, without this rod: {path}.", "put that right first"
+            f"The rails are joined already, without {part}: {before.path}.",
+            "put that right first",
         )
-    return misfit(
-        sentence(f"{with_rod} are joined: {drawn.path}"),
-        "use a rod insulated on the side of the others, or on both sides",
-    )
+    return misfit(sentence(f"{told} are joined: {drawn.path}"), remedy)

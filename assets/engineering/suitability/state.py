@@ -1,11 +1,23 @@
-"""Is the rod fit to be used, and does it go with the rods already there?"""
+"""Is the part fit to be used, and does a rod go with the rods already there?"""
 
-from ..facts import Interval, PositionFacts, StretcherFacts
+from ..facts import (
+    Interval,
+    LostMotionFacts,
+    MachineFacts,
+    PartFacts,
+    PositionFacts,
+    StretcherFacts,
+)
 from ..words import Condition, Fixings, Generation, Role
 from .findings import Said, after_work, cannot_say, figure, listed, misfit, sentence, suits
 
 BOLT_TORQUE_NM = Interval(200.0, 250.0)  # an example: as the railway lays down
 FEWEST_STRETCHERS = 2  # the lock stretcher not counted
+WHERE_TO_LOOK = {
+    StretcherFacts: "gooseneck and shoes for cracks, welds, bushes and threads",
+    MachineFacts: "its drive and lock rods, their pins and joints, and the lock for wear",
+    LostMotionFacts: "its pins, its slot or sleeve and its nuts, for wear and cracks",
+}
 
 
 def other_generations(position: PositionFacts) -> frozenset[Generation]:
@@ -57,22 +69,19 @@ def fixings(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     return suits(sentence(f"{kind.label}, tightened to {figure(torque)} N·m"))
 
 
-def condition(stretcher: StretcherFacts, position: PositionFacts) -> Said:
-    state = stretcher.condition
+def condition(part: PartFacts, position: PositionFacts) -> Said:
+    state = part.condition
     if state is Condition.UNKNOWN:
-        return cannot_say(
-            "this rod has not been examined",
-            "gooseneck and shoes for cracks, welds, bushes and threads",
-        )
+        return cannot_say(f"this {part.noun} has not been examined", WHERE_TO_LOOK[type(part)])
     if state is Condition.SCRAP:
-        return misfit("Condemned as scrap.", "use another rod")
+        return misfit("Condemned as scrap.", f"use another {part.noun}")
     if state is Condition.REPAIR:
         return after_work("Needs repair.", "repair it and examine it again before it goes in")
     return suits(f"Examined: {state.label}.")
 
 
-def open_defects(stretcher: StretcherFacts, position: PositionFacts) -> Said:
-    found = stretcher.open_defects
+def open_defects(part: PartFacts, position: PositionFacts) -> Said:
+    found = part.open_defects
     if not found:
         return suits("No open defects.")
     return after_work(
@@ -80,10 +89,11 @@ def open_defects(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     )
 
 
-def quarantine(stretcher: StretcherFacts, position: PositionFacts) -> Said:
-    if stretcher.quarantined:
+def quarantine(part: PartFacts, position: PositionFacts) -> Said:
+    if part.quarantined:
         return misfit(
-            "In quarantine.", "use another rod until whoever quarantined this one releases it"
+            "In quarantine.",
+            f"use another {part.noun} until whoever quarantined this one releases it",
         )
     return suits("Not in quarantine.")
 

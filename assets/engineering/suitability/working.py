@@ -1,7 +1,7 @@
 """Does the rod work at this place: drive, lost motion, lock notches, kicker?"""
 
 from ..cannot_say import CannotSay
-from ..facts import Interval, PositionFacts, StretcherFacts
+from ..facts import Interval, LostMotionFacts, PositionFacts, StretcherFacts
 from ..lost_motion import Drive, Standing, standing
 from ..words import DriveLug, MachineKind, Notches, Role
 from .findings import Said, after_work, cannot_say, figure, listed, misfit, mm, suits
@@ -95,16 +95,28 @@ def lost_motion_need(position: PositionFacts) -> tuple:
         unlocking,
         machine.internal_lost_motion_mm,
         ratio,
-        fitting and Interval(fitting.lost_motion_min_mm, fitting.lost_motion_max_mm),
+        fitting_range(fitting),
         place.travel_mm,
     )
 
 
+def fitting_range(fitting: LostMotionFacts | None) -> Interval | None:
+    return fitting and Interval(fitting.lost_motion_min_mm, fitting.lost_motion_max_mm)
+
+
 def lost_motion(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     """The lock must clear before the switch starts, and the switch must still open fully."""
-    is_driven, *figures = lost_motion_need(position)
-    if is_driven is False:
+    if position.place.driven is False:
         return suits("Not driven here: lost motion does not arise.")
+    stands = standing_at(position)
+    if isinstance(stands, Standing):
+        return _standing_said(stands, fitting_range(position.place.lost_motion))
+    return stands
+
+
+def standing_at(position: PositionFacts) -> Standing | Said:
+    """Where the fitting at a place, or none, stands; or what has to be looked at to tell."""
+    _, *figures = lost_motion_need(position)
     if figures == [None]:
         return cannot_say("what drives this place is not recorded", "the machine and its strokes")
     stroke, unlocking, internal, ratio, fitting, travel = figures
@@ -115,10 +127,9 @@ def lost_motion(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if missing:
         return cannot_say(f"not known: {listed(missing)}", listed(missing))
     try:
-        stands = standing(Drive(stroke, unlocking, internal, ratio), travel, fitting)
+        return standing(Drive(stroke, unlocking, internal, ratio), travel, fitting)
     except CannotSay as doubt:
         return cannot_say(str(doubt), "the figures of the drive")
-    return _standing_said(stands, fitting)
 
 
 def _standing_said(stands: Standing, fitting: Interval | None) -> Said:

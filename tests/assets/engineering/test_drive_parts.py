@@ -1,0 +1,279 @@
+"""What a signalling technician of long practice would say of a machine, or of a lost-motion
+fitting, offered to a place with a rod in it.
+
+The cases are common practice in the trade, no source. Unless a case changes it, the place is the
+driven one of ``make_position``: a plain lug, and a switch that moves 88 mm there.
+"""
+
+from dataclasses import dataclass, field, replace
+
+import pytest
+
+from assets.engineering.facts import LostMotionFacts
+from assets.engineering.suitability import (
+    Outcome,
+    assess,
+    assess_lost_motion_fitting,
+    assess_machine,
+)
+from assets.engineering.suitability.drive_parts import FITTING_RULES, MACHINE_RULES
+from assets.engineering.words import Condition, DriveLug, InsulationSide, MachineKind, Role
+from tests.assets.engineering.rods import make_machine, make_position, make_rod
+
+SUITS, WORK, UNSURE, MISFIT = Outcome
+MOTOR, HAND, RODDING, SUPPLEMENTARY, NO_KIND = MachineKind
+NOT_DRIVEN = {"driven": False}
+
+
+def make_sleeve(least=25.0, most=40.0, *lugs: DriveLug, **facts) -> LostMotionFacts:
+    """A good sleeve for plain lugs."""
+    known = {"suits_lugs": frozenset(lugs or {DriveLug.PLAIN}), "condition": Condition.GOOD}
+    return LostMotionFacts("LM-1", least, most, **{**known, **facts})
+
+
+def make_driven(order: int = 1, elsewhere: dict | None = None, points=None, **place):
+    """The driven place with a rod in it; ``elsewhere`` changes other places, by number."""
+    known = {"stretcher": make_rod()} if order == 1 else {}
+    position = make_position(order, place={**known, **place}, points=points)
+    for other, changes in (elsewhere or {}).items():
+        changed = position.points.with_place(other, **changes)
+        position = replace(position, points=changed)
+    return position
+
+
+def lug(kind: DriveLug) -> dict:
+    return {"stretcher": make_rod(drive_lug=kind)}
+
+
+def inside(mm: float | None, **machine) -> dict:
+    """A motor machine with this lost motion inside; its unlocking stroke is 60 mm."""
+    return {"machine": make_machine(internal_lost_motion_mm=mm, **machine)}
+
+
+@dataclass(frozen=True)
+class Case:
+    name: str
+    rule: str
+    outcome: Outcome
+    says: str
+    remedy: str = ""
+    part: dict = field(default_factory=dict)
+    place: dict = field(default_factory=dict)
+
+
+def at_second(**first) -> dict:
+    """The back rod's place, driven, with the first one as given."""
+    return {"order": 2, "driven": True, "elsewhere": {1: first}}
+
+
+MACHINES = [
+    Case("a place with a drive", "driven", SUITS, "Driven here."),
+    Case("a place without a drive", "driven", MISFIT, "Not driven here: no machine is wanted.",
+         "offer it to a driven place", place=NOT_DRIVEN),
+    Case("a place that may be driven", "driven", UNSURE, "driven is not known",
+         "is there a drive rod", place={"driven": None}),
+    Case("a motor machine by itself", "kind of machine", SUITS, "Motor machine: no other machine"),
+    Case("a machine nobody can name", "kind of machine", UNSURE, "kind of this machine",
+         "rodding from a frame or supplementary drive", {"kind": NO_KIND}),
+    Case("a supplementary drive at the first driven place", "kind of machine", MISFIT,
+         "no place nearer the toe is driven", "works the points by itself",
+         {"kind": SUPPLEMENTARY}),
+    Case("a supplementary drive at the second driven place", "kind of machine", SUITS,
+         "the first stretcher, nearer the toe, is driven too", "", {"kind": SUPPLEMENTARY},
+         at_second()),
+    Case("a supplementary drive behind a driven lock stretcher", "kind of machine", SUITS,
+         "the lock stretcher, nearer the toe, is driven too", "", {"kind": SUPPLEMENTARY},
+         {"elsewhere": {0: {"driven": True}}}),
+    Case("a supplementary drive behind a place that may be driven", "kind of machine", UNSURE,
+         "whether the first stretcher is driven is not known", "which rods",
+         {"kind": SUPPLEMENTARY}, at_second(driven=None)),
+    Case("a second motor machine", "kind of machine", WORK,
+         "these points have one already at the first stretcher (motor machine)",
+         "agree to two machines", {}, at_second()),
+    Case("a motor machine beside one nobody can name", "kind of machine", UNSURE,
+         "the kind of the machine at the first stretcher is not known", "", {},
+         at_second(machine=make_machine(kind=NO_KIND))),
+    Case("a motor machine ahead of a supplementary drive", "kind of machine", SUITS, "Motor",
+         place={"elsewhere": {2: {"driven": True, "machine": make_machine(kind=SUPPLEMENTARY)}}}),
+    Case("any machine where nothing is driven", "kind of machine", SUITS, "does not matter",
+         "", {"kind": NO_KIND}, NOT_DRIVEN),
+    Case("a motor machine on a plain lug", "drive lug", SUITS,
+         "Rod ST-014: driven by motor machine on its plain lug."),
+    Case("a motor machine on a raised head", "drive lug", SUITS, "raised head lug",
+         place=lug(DriveLug.RAISED_HEAD)),
+    Case("a hand lever on a raised head", "drive lug", MISFIT,
+         "higher angle than a mechanical drive (hand lever)", "a plain lug", {"kind": HAND},
+         lug(DriveLug.RAISED_HEAD)),
+    Case("rodding on a raised head", "drive lug", MISFIT, "(mechanical rodding from a frame)", "",
+         {"kind": RODDING}, lug(DriveLug.RAISED_HEAD)),
+    Case("a rod without a lug", "drive lug", MISFIT, "has no drive lug", "a rod with a drive lug",
+         place=lug(DriveLug.NONE)),
+    Case("a driven place with no rod in it", "drive lug", UNSURE, "no rod is recorded here",
+         "the rod at this place and its drive lug", place={"stretcher": None}),
+    Case("the fitting there takes another lug", "drive lug", WORK, "takes thin lugs",
+         "one that takes a plain lug",
+         place={"lost_motion": make_sleeve(25.0, 40.0, DriveLug.THIN)}),
+    Case("enough lost motion inside", "lost motion", SUITS,
+         "10 mm spare for the lock, 42 mm for the opening"),
+    Case("too little inside, and no fitting", "lost motion", WORK, "25 mm too little",
+         "fit or set a lost-motion fitting of 25 to 77 mm", {"internal_lost_motion_mm": 35.0}),
+    Case("too little inside, made up by the fitting there", "lost motion", SUITS,
+         "the fitting has 30 to 40 mm: 5 mm spare", "", {"internal_lost_motion_mm": 35.0},
+         {"lost_motion": make_sleeve(30.0, 40.0)}),
+    Case("a stroke too short", "lost motion", MISFIT, "no fitting will do", "longer stroke",
+         {"stroke_mm": 120.0, "internal_lost_motion_mm": 0.0}),
+    Case("a machine nobody has measured", "lost motion", UNSURE, "not known: the stroke",
+         "", {"stroke_mm": None}),
+    Case("a rod insulated on the left, all insulated alike", "continuity", SUITS,
+         "With this machine in place the rails are not joined.", "",
+         {"drive_insulated": False, "lock_rod_insulated": False}),
+    Case("a bare machine joins a rod insulated on the other side", "continuity", MISFIT,
+         "are joined: left rail - first stretcher - machine - lock stretcher - right rail",
+         "drive rod and lock rod are insulated",
+         {"drive_insulated": False, "lock_rod_insulated": False},
+         {"stretcher": make_rod(insulation_side=InsulationSide.RIGHT)}),
+    Case("an insulated machine keeps them apart", "continuity", SUITS, "are not joined",
+         place={"stretcher": make_rod(insulation_side=InsulationSide.RIGHT)}),
+    Case("a machine whose insulation nobody has looked at", "continuity", UNSURE, "may be joined",
+         "insulated", {"drive_insulated": None, "lock_rod_insulated": None},
+         {"stretcher": make_rod(insulation_side=InsulationSide.RIGHT)}),
+    Case("rails joined by a bare rod already", "continuity", WORK,
+         "joined already, without this machine", "put that right first", {},
+         {"stretcher": make_rod(insulation_side=InsulationSide.NONE)}),
+    Case("points without a track circuit", "continuity", SUITS, "Not track-circuited", "",
+         {"drive_insulated": False}, {"points": {"track_circuited": False}}),
+    Case("joined, if there is a track circuit", "continuity", UNSURE,
+         "if there is a track circuit to join", "",
+         {"drive_insulated": False, "lock_rod_insulated": False},
+         {"stretcher": make_rod(insulation_side=InsulationSide.RIGHT),
+          "points": {"track_circuited": None}}),
+    Case("never examined", "condition", UNSURE, "this machine has not been examined",
+         "its drive and lock rods", {"condition": Condition.UNKNOWN}),
+    Case("scrap", "condition", MISFIT, "scrap", "use another machine",
+         {"condition": Condition.SCRAP}),
+    Case("in need of repair", "condition", WORK, "Needs repair", "",
+         {"condition": Condition.REPAIR}),
+    Case("an open defect", "open defects", WORK, "lock slide bent", "close them",
+         {"open_defects": ("lock slide bent",)}),
+    Case("in quarantine", "quarantine", MISFIT, "quarantine", "use another machine until",
+         {"quarantined": True}),
+]  # fmt: skip
+
+SHORT = inside(35.0)  # the lock needs 25 mm more, and 77 mm still open the switch
+FITTINGS = [
+    Case("a place with a drive", "driven", SUITS, "Driven here."),
+    Case("a place without a drive", "driven", MISFIT, "no fitting is wanted", "a driven place",
+         place=NOT_DRIVEN),
+    Case("a machine that lacks lost motion", "needed", SUITS,
+         "the lock needs 25 mm of lost motion outside the machine", place=SHORT),
+    Case("a machine with enough inside", "needed", MISFIT,
+         "clears the lock with 10 mm to spare", "fit none here"),
+    Case("enough inside, whatever the switch moves", "needed", MISFIT, "10 mm to spare",
+         place={"travel_mm": None}),
+    Case("a machine with just enough inside", "needed", MISFIT, "with 0 mm to spare",
+         place=inside(60.0)),
+    Case("nobody knows what is inside", "needed", UNSURE, "the lost motion inside it", "",
+         place=inside(None)),
+    Case("no machine recorded", "needed", UNSURE, "what drives this place is not recorded",
+         "the machine and its strokes", place={"machine": None}),
+    Case("a place without a drive needs none", "needed", SUITS, "does not arise",
+         place=NOT_DRIVEN),
+    Case("a sleeve for the lug there", "drive lug", SUITS, "takes plain lugs; this one is plain"),
+    Case("a sleeve for another lug", "drive lug", MISFIT, "takes thin lugs; this one is plain",
+         "one that takes a plain lug", {"suits_lugs": frozenset({DriveLug.THIN})}),
+    Case("a sleeve nobody has tried", "drive lug", UNSURE, "which lugs", "offer the",
+         {"suits_lugs": frozenset()}),
+    Case("a raised head on a motor machine", "drive lug", SUITS, "takes raised head lugs", "",
+         {"suits_lugs": frozenset({DriveLug.RAISED_HEAD})}, lug(DriveLug.RAISED_HEAD)),
+    Case("a driven place with no rod in it", "drive lug", UNSURE, "no rod is recorded here", "",
+         place={"stretcher": None}),
+    Case("a range within the window", "lost motion", SUITS,
+         "25 to 77 mm; the fitting has 25 to 40 mm: 0 mm spare for the lock", place=SHORT),
+    Case("a range that reaches into the window", "lost motion", WORK,
+         "5 mm too little for the lock to clear", "of 25 to 77 mm", {"lost_motion_min_mm": 20.0},
+         SHORT),
+    Case("a range short of the window", "lost motion", MISFIT, "too little for the lock",
+         "not this one: fit or set a lost-motion fitting of 25 to 77 mm",
+         {"lost_motion_min_mm": 10.0, "lost_motion_max_mm": 20.0}, SHORT),
+    Case("a range beyond the window", "lost motion", MISFIT, "13 mm too much", "not this one",
+         {"lost_motion_min_mm": 80.0, "lost_motion_max_mm": 90.0}, SHORT),
+    Case("one figure beyond the window", "lost motion", MISFIT, "3 mm too much", "not this one",
+         {"lost_motion_min_mm": None, "lost_motion_max_mm": 80.0}, SHORT),
+    Case("a fitting nobody has measured", "lost motion", UNSURE, "the lost motion of the fitting",
+         "", {"lost_motion_min_mm": None, "lost_motion_max_mm": None}, SHORT),
+    Case("a stroke that no fitting helps", "lost motion", MISFIT, "no fitting will do", "",
+         place=inside(0.0, stroke_mm=120.0)),
+    Case("a movement not worked out yet", "lost motion", UNSURE, "the movement needed here", "",
+         place={**SHORT, "travel_mm": None}),
+    Case("rails that are apart stay apart", "continuity", SUITS, "With this fitting in place"),
+    Case("rails joined by a bare rod already", "continuity", WORK, "without this fitting", "",
+         place={"stretcher": make_rod(insulation_side=InsulationSide.NONE)}),
+    Case("never examined", "condition", UNSURE, "this fitting has not been examined", "its pins",
+         {"condition": Condition.UNKNOWN}),
+    Case("in quarantine", "quarantine", MISFIT, "quarantine", "use another fitting until",
+         {"quarantined": True}),
+    Case("an open defect", "open defects", WORK, "pin worn", "", {"open_defects": ("pin worn",)}),
+]  # fmt: skip
+
+
+def name(case: Case) -> str:
+    return f"{case.rule}: {case.name}"
+
+
+def check(case: Case, assessment) -> None:
+    finding = assessment[case.rule]
+    assert finding.outcome is case.outcome, finding
+    assert case.says in finding.reason
+    assert case.remedy in finding.remedy
+    assert bool(finding.remedy) is (case.outcome is not SUITS)
+
+
+@pytest.mark.parametrize("case", MACHINES, ids=name)
+def test_a_machine_at_a_place(case):
+    machine = make_machine(**{"condition": Condition.GOOD, **case.part})
+    check(case, assess_machine(machine, make_driven(**case.place)))
+
+
+@pytest.mark.parametrize("case", FITTINGS, ids=name)
+def test_a_lost_motion_fitting_at_a_place(case):
+    fitting = replace(make_sleeve(), **case.part)
+    check(case, assess_lost_motion_fitting(fitting, make_driven(**case.place)))
+
+
+def test_a_good_machine_suits_and_every_rule_speaks_once():
+    found = assess_machine(make_machine(condition=Condition.GOOD), make_driven())
+    assert found.outcome is SUITS
+    assert [f.rule for f in found.findings] == list(MACHINE_RULES)
+
+
+def test_a_needed_fitting_suits_and_every_rule_speaks_once():
+    found = assess_lost_motion_fitting(make_sleeve(), make_driven(**SHORT))
+    assert found.outcome is SUITS
+    assert [f.rule for f in found.findings] == list(FITTING_RULES)
+
+
+def test_the_part_that_is_there_now_is_out_of_it():
+    there = make_driven(**inside(None, kind=HAND), lost_motion=make_sleeve(None, None))
+    assert assess_machine(make_machine(), there)["kind of machine"].outcome is SUITS
+    offered = assess_lost_motion_fitting(make_sleeve(), there.with_place(**SHORT))
+    assert offered["lost motion"].outcome is SUITS
+
+
+def test_a_fitted_rod_is_judged_as_it_lies_and_not_as_it_might_be_turned():
+    """A rod offered would be turned to the side of the others; one that is in lies as it lies."""
+    bare = make_machine(drive_insulated=False, lock_rod_insulated=False)
+    wrong_way = make_rod(insulation_side=InsulationSide.RIGHT, can_be_turned=True)
+    place = make_driven(stretcher=wrong_way, machine=bare)
+    assert assess(wrong_way, place)["continuity"].outcome is SUITS
+    assert assess_machine(bare, place)["continuity"].outcome is MISFIT
+
+
+def test_whatever_is_not_known_is_said_to_be_so():
+    """Nothing known of the machine, nor of the place: no rule guesses."""
+    blank = make_driven(
+        role=Role.DRIVE, driven=None, stretcher=None, machine=None, travel_mm=None,
+        points={"track_circuited": None},
+    )  # fmt: skip
+    found = assess_machine(replace(make_machine(), kind=NO_KIND, stroke_mm=None), blank)
+    unsure = {f.rule for f in found.findings if f.outcome is UNSURE}
+    assert {"driven", "kind of machine", "drive lug", "lost motion", "condition"} <= unsure
