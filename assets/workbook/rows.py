@@ -182,7 +182,11 @@ def value_reader(
 
 
 def _number(raw: str) -> int | float | BadCell:
-    value = int(raw) if raw.isdecimal() and len(raw) <= _MOST_FIGURES else float(raw)
+    if raw.isdecimal() and len(raw) <= _MOST_FIGURES:
+        return int(raw)
+    if "_" in raw:
+        raise ValueError("Python's own way of writing a number, not a spreadsheet's")
+    value = float(raw)
     if value - value != 0:  # infinite, or not a number at all
         return BadCell(shown(raw), "This is not a number. Type the value again.")
     return value
