@@ -1,0 +1,586 @@
+"""The drawing of a plan: every line and label in drawing units, 360 across.
+
+The toe is at the bottom and the heel at the top, so that left is on the left, as for someone who
+stands at the toe and looks towards the heel. One drawing serves the phone and the printed sheet:
+at 360 units across, letters of 12 units are still 11 pixels on a narrow phone.
+"""
+
+import textwrap
+from dataclasses import dataclass, field
+
+from assets.engineering.facts import PlaceFacts
+from assets.engineering.words import (
+    DriveLug,
+    Form,
+    Generation,
+    InsulationSide,
+    Lie,
+    MachineKind,
+    Profile,
+    Role,
+    Side,
+    Towards,
+)
+
+from .geometry import Plan, Rail, Rod, Timber
+from .notes import Note
+from .spread import spread
+
+WIDTH = 360.0
+LETTERS = 12.0
+LINE = 14.0
+LETTER_WIDTH = 7.0  # of an average letter
+TRACK = 150.0  # units from running edge to running edge
+LONGER = 0.8  # scale along over scale across, where the rods leave room for their labels
+ROOM_MM_UNITS = 64.0  # wanted between two rods
+MOST_HEIGHT = 900.0
+GUTTER = 8.0  # between the rails and the columns of labels
+MARGIN = 2.0
+DRIVE_BELOW = 25.0  # from a rod to its drive rod, drawn towards the toe
+TOE_ROOM = 46.0  # below the toe
+INSULATION_IN = 24.0  # from the end of the rod to its insulation
+FIRM = 1000.0  # weight of a label that should not move
+
+SHOES = {Profile.BULLHEAD: "BH", Profile.FLAT_BOTTOM: "FB", Profile.UNKNOWN: "?"}
+MACHINES = {MachineKind.RODDING: "rodding", MachineKind.UNKNOWN: "machine ?"}
+
+
+@dataclass(frozen=True)
+class Label:
+    """Lines of text; u and v are those of the first line's baseline."""
+
+    u: float
+    v: float
+    lines: tuple[str, ...]
+    anchor: str = "start"  # start, middle, end
+    kind: str = ""  # a class
+    leader: str = ""  # a path from the label to what it is about
+    box: tuple[float, float, float, float] | None = None  # left, top, width, height
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A sign of some kind at a place."""
+
+    u: float
+    v: float
+    side: str = ""
+    words: str = ""
+    kind: str = ""
+
+    @property
+    def width(self) -> float:
+        """Wide enough for its words, and never narrower than high."""
+        return max(17.0, len(self.words) * 8.0 + 6)
+
+    @property
+    def left(self) -> float:
+        return -self.width / 2
+
+
+@dataclass(frozen=True)
+class RodDrawing:
+    """One rod and what is on it."""
+
+    order: int
+    v: float
+    left: float
+    right: float
+    generation: Generation | None  # None: no rod
+    placed: bool
+    path: str
+    insulation: tuple[Mark, ...] = ()
+    shoes: tuple[Mark, ...] = ()
+    kickers: tuple[Mark, ...] = ()
+    lug: Mark | None = None
+
+
+@dataclass(frozen=True)
+class RailDrawing:
+    path: str
+    stock: bool
+    closed: bool
+    known: bool
+
+
+@dataclass(frozen=True)
+class TimberDrawing:
+    left: float
+    top: float
+    width: float
+    height: float
+    edges: str  # the edges that are known
+
+
+@dataclass
+class Drawing:
+    """A whole drawing, in the order in which it is painted."""
+
+    title: str
+    description: str
+    height: float
+    across: float  # units per mm
+    along: float
+    toe: float  # v of the toe
+    heel: float
+    heel_words: str
+    heel_known: bool
+    lie: str
+    scale_words: str
+    rails: list[RailDrawing] = field(default_factory=list)
+    timbers: list[TimberDrawing] = field(default_factory=list)
+    rods: list[RodDrawing] = field(default_factory=list)
+    drives: list[str] = field(default_factory=list)  # paths
+    unsure_drives: list[str] = field(default_factory=list)
+    drive_marks: list[Mark] = field(default_factory=list)
+    labels: list[Label] = field(default_factory=list)
+    numbers: list[Mark] = field(default_factory=list)
+    width: float = WIDTH
+
+    @property
+    def along_per_mm(self) -> str:
+        return f"{self.along:.6f}"
+
+    @property
+    def across_per_mm(self) -> str:
+        return f"{self.across:.6f}"
+
+
+def lay_out(plan: Plan) -> Drawing:
+    """The drawing of a plan."""
+    return _Sheet(plan).drawing()
+
+
+class _Sheet:
+    """Turns mm into units and gathers the drawing; one use."""
+
+    def __init__(self, plan: Plan):
+        self.plan = plan
+        self.across = TRACK / plan.gauge_mm
+        self.along = _along(plan, self.across)
+        outline = [u * self.across for rail in plan.rails for u, _ in rail.outline]
+        near = min([rod.stock_left_mm * self.across for rod in plan.rods] or outline)
+        far = max([rod.stock_right_mm * self.across for rod in plan.rods] or outline)
+        even = WIDTH / 2 - (near + far) / 2  # as much room for labels on either side
+        self.middle = max(MARGIN - min(outline), min(even, WIDTH - MARGIN - max(outline)))
+        self.top = 34.0
+        self.toe = self.top + plan.length_mm * self.along
+        self.left_column = self.middle + near - GUTTER
+        self.right_column = self.middle + far + GUTTER
+        self.columns: dict[Side, list[_Item]] = {Side.LEFT: [], Side.RIGHT: []}
+        self.out: Drawing | None = None
+
+    def u(self, across_mm: float) -> float:
+        return round(self.middle + across_mm * self.across, 2)
+
+    def v(self, x_mm: float) -> float:
+        return round(self.toe - x_mm * self.along, 2)
+
+    def drawing(self) -> Drawing:
+        plan = self.plan
+        self.out = Drawing(
+            title=title(plan),
+            description=description(plan),
+            height=0,
+            across=self.across,
+            along=self.along,
+            toe=self.v(0),
+            heel=self.v(plan.heel_mm),
+            heel_words=_heel_words(plan),
+            heel_known=plan.heel_known,
+            lie=plan.lie.value,
+            scale_words=_scale_words(self.across / self.along),
+        )
+        self.out.rails = [self.rail(rail) for rail in plan.rails]
+        self.out.timbers = [self.timber(timber) for timber in plan.timbers]
+        self.out.rods = [self.rod(rod) for rod in plan.rods]
+        for rod in plan.rods:
+            self.distance(rod)
+            self.drive(rod)
+        self.lock_rods()
+        for note in plan.notes:
+            self.note(note)
+        self.rod_labels()
+        self.side_labels()
+        self.toe_labels()
+        return self.out
+
+    # --- rails, timbers, rods -------------------------------------------------------------------
+
+    def rail(self, rail: Rail) -> RailDrawing:
+        points = " L".join(f"{self.u(u)} {self.v(x)}" for u, x in rail.outline)
+        return RailDrawing(f"M{points} Z", rail.stock, rail.closed, rail.known)
+
+    def timber(self, timber: Timber) -> TimberDrawing:
+        near, far = self.v(timber.toe_edge_mm), self.v(timber.heel_edge_mm)
+        left, right = self.left_column + 2, self.right_column - 2
+        edges = [
+            f"M{left:.2f} {v} H{right:.2f}"
+            for v, known in ((near, timber.toe_edge_known), (far, timber.heel_edge_known))
+            if known
+        ]
+        return TimberDrawing(
+            round(left, 2), far, round(right - left, 2), round(near - far, 2), " ".join(edges)
+        )
+
+    def rod(self, rod: Rod) -> RodDrawing:
+        left, right, v = self.u(rod.left_mm), self.u(rod.right_mm), self.v(rod.x_mm)
+        facts = rod.place.stretcher
+        if facts is None:
+            path = f"M{left} {v} H{right}"
+            return RodDrawing(rod.place.order, v, left, right, None, rod.placed, path)
+        return RodDrawing(
+            rod.place.order,
+            v,
+            left,
+            right,
+            facts.generation,
+            rod.placed,
+            _rod_path(left, right, v, facts.form, facts.gooseneck_towards),
+            tuple(_insulation(left, right, v, facts.insulation_side)),
+            (
+                Mark(left, v, "left", SHOES[facts.left_shoe.profile], facts.left_shoe.profile),
+                Mark(right, v, "right", SHOES[facts.right_shoe.profile], facts.right_shoe.profile),
+            ),
+            tuple(self.kickers(rod)),
+            _lug(facts.drive_lug, (left + right) / 2, v),
+        )
+
+    def kickers(self, rod: Rod):
+        """A kicker reaches under the stock rail; one not looked at is a question."""
+        kicker = rod.place.stretcher.kicker
+        if kicker or (kicker is None and rod.place.kicker_required):
+            kind = "known" if kicker else "unknown"
+            v = self.v(rod.x_mm)
+            yield Mark(self.u(rod.left_mm), v, "left", self._reach(rod.stock_left_mm, -1), kind)
+            yield Mark(self.u(rod.right_mm), v, "right", self._reach(rod.stock_right_mm, 1), kind)
+
+    def _reach(self, stock_mm: float, outwards: int) -> str:
+        return f"{self.u(stock_mm) + 5 * outwards:.2f}"
+
+    # --- the drive ------------------------------------------------------------------------------
+
+    def drive(self, rod: Rod) -> None:
+        """Machine, drive rod and lost-motion fitting of a driven place, on the machine side."""
+        place = rod.place
+        if not place.driven and place.machine is None:
+            return
+        side, unsure = self.machine_side
+        lines = _machine_lines(place, unsure, self.letters(side))
+        height = LINE * len(lines) + 6
+        v = self.v(rod.x_mm) + DRIVE_BELOW
+        item = _Item(v - height / 2, height, lines, self.edge(side), v, "machine", FIRM, boxed=True)
+        item.rod = rod
+        self.columns[side].append(item)
+
+    @property
+    def machine_side(self) -> tuple[Side, bool]:
+        """The side it is drawn on, and whether that is a guess."""
+        side = self.plan.points.machine_side
+        return (Side.LEFT, True) if side == Side.UNKNOWN else (side, False)
+
+    def drive_rod(self, item: "_Item", side: Side) -> None:
+        """From the machine's box to the lug, and the fitting on it."""
+        rod, unsure = item.rod, self.machine_side[1]
+        start, v = self.column_edge(side), round(item.middle, 2)
+        lug_u, lug_v = (self.u(rod.left_mm) + self.u(rod.right_mm)) / 2, self.v(rod.x_mm)
+        path = f"M{start:.2f} {v} H{lug_u:.2f} V{lug_v}"
+        (self.out.unsure_drives if unsure else self.out.drives).append(path)
+        machine = rod.place.machine
+        towards = 1 if side == Side.LEFT else -1
+        rail = self.u(rod.left_mm if side == Side.LEFT else rod.right_mm)
+        if machine is not None and machine.drive_insulated is not False:
+            kind = "insulation" if machine.drive_insulated else "unknown"
+            self.out.drive_marks.append(Mark(rail + towards * 7, v, side.value, kind=kind))
+        if rod.place.lost_motion is not None:
+            tag = rod.place.lost_motion.tag or "lost motion"
+            width = len(tag) * LETTER_WIDTH + 6
+            left = rail + 14 if side == Side.LEFT else rail - 14 - width
+            self.out.labels.append(
+                Label(
+                    round(left + width / 2, 2),
+                    v + 4,
+                    (tag,),
+                    "middle",
+                    "lost-motion",
+                    box=(round(left, 2), v - 7.5, round(width, 2), 15),
+                )
+            )
+
+    def lock_rods(self) -> None:
+        """From each lock stretcher to the machine's box."""
+        side, unsure = self.machine_side
+        machines = [item for item in self.columns[side] if item.kind == "machine"]
+        for rod in self.plan.rods:
+            place = rod.place
+            if place.role is not Role.LOCK or place.stretcher is None or not machines:
+                continue
+            start = self.u(rod.left_mm if side == Side.LEFT else rod.right_mm)
+            turn = self.column_edge(side) + (4 if side == Side.LEFT else -4)
+            end = min(machines, key=lambda item: abs(item.wanted - self.v(rod.x_mm)))
+            path = (
+                f"M{start} {self.v(rod.x_mm)} H{turn:.2f} V{end.middle + 5:.2f} "
+                f"H{self.column_edge(side):.2f}"
+            )
+            (self.out.unsure_drives if unsure else self.out.drives).append(path)
+
+    # --- labels beside the rails ----------------------------------------------------------------
+
+    def column_edge(self, side: Side) -> float:
+        return self.left_column if side == Side.LEFT else self.right_column
+
+    def edge(self, side: Side) -> float:
+        """Where a leader from this side's labels meets the rails."""
+        return self.column_edge(side) + (GUTTER - 2 if side == Side.LEFT else 2 - GUTTER)
+
+    def letters(self, side: Side) -> int:
+        """How many letters a line of this side's column holds."""
+        edge = self.column_edge(side)
+        room = edge - MARGIN if side == Side.LEFT else WIDTH - MARGIN - edge
+        return max(6, int(room // LETTER_WIDTH))
+
+    def distance(self, rod: Rod) -> None:
+        """The place's distance from the toe, on the side away from the machine."""
+        side = self.machine_side[0].opposite
+        words = f"{rod.place.distance_mm:g} mm" if rod.placed else "? mm"
+        v = self.v(rod.x_mm)
+        stock = rod.stock_left_mm if side == Side.LEFT else rod.stock_right_mm
+        self.columns[side].append(
+            _Item(v - LINE / 2, LINE, (words,), self.u(stock), v, "distance", 8)
+        )
+
+    def note(self, note: Note) -> None:
+        if note.x_mm is None:
+            return
+        side = note.side if note.side in (Side.LEFT, Side.RIGHT) else self.machine_side[0].opposite
+        v = self.v(min(max(note.x_mm, 0.0), self.plan.length_mm))
+        outline = next(r for r in self.plan.rails if r.stock and r.side == side).outline
+        edge = self.u(_across_at(outline, note.x_mm))
+        if note.number is not None:
+            self.number(note, side, edge, v)
+            return
+        words = f"{note.sign} {note.words}".replace(" mm", "\u00a0mm")  # a figure keeps its unit
+        lines = tuple(textwrap.wrap(words, self.letters(side)))
+        height = LINE * len(lines) + 2
+        self.columns[side].append(_Item(v + 3, height, lines, edge, v, f"note {note.kind}", 1))
+
+    def number(self, note: Note, side: Side, edge: float, v: float) -> None:
+        """A numbered mark on the rail; those of one place stand one below the other."""
+        outwards = -1 if side == Side.LEFT else 1
+        u = edge + outwards * 4
+        while any(abs(m.v - v) < 17 and m.side == side for m in self.out.numbers):
+            v += 17.5
+        self.out.numbers.append(
+            Mark(round(u, 2), round(v, 2), side.value, str(note.number), note.kind)
+        )
+
+    def side_labels(self) -> None:
+        lowest = self.toe + TOE_ROOM - LINE
+        for side, items in self.columns.items():
+            items.sort(key=lambda item: item.wanted)
+            tops = spread(
+                [item.wanted for item in items],
+                [item.height for item in items],
+                [item.weight for item in items],
+            )
+            for item, top in zip(items, tops, strict=True):
+                self.side_label(side, item, top)
+                lowest = max(lowest, top + item.height)
+        self.out.height = round(lowest + LINE + 4, 1)
+
+    def side_label(self, side: Side, item: "_Item", top: float) -> None:
+        left = side == Side.LEFT
+        edge = round(self.column_edge(side), 2)
+        middle = round(top + item.height / 2, 2)
+        if item.boxed:
+            width = edge - MARGIN if left else WIDTH - MARGIN - edge
+            box = (MARGIN if left else edge, round(top, 2), round(width, 2), item.height)
+            u = round(box[0] + width / 2, 2)
+            item.wanted = top
+            self.drive_rod(item, side)
+            label = Label(u, round(top + LINE, 2), item.lines, "middle", item.kind, box=box)
+        else:
+            u = MARGIN if left else WIDTH - MARGIN
+            reach = max(len(line) for line in item.lines) * LETTER_WIDTH * 0.92
+            end = min(u + reach, edge) if left else max(u - reach, edge)
+            leader = f"M{end:.2f} {middle} L{edge} {middle} L{item.u} {item.v}"
+            label = Label(
+                u,
+                round(top + LINE - 3, 2),
+                item.lines,
+                "start" if left else "end",
+                item.kind,
+                leader,
+            )
+        self.out.labels.append(label)
+
+    # --- labels between and below the rails -----------------------------------------------------
+
+    def rod_labels(self) -> None:
+        """Number, tag and generation, above each rod."""
+        placed = sorted(self.plan.rods, key=lambda rod: -rod.x_mm)
+        texts = [self.rod_lines(rod) for rod in placed]
+        heights = [LINE * len(lines) + 22 for lines in texts]
+        wanted = [
+            self.v(rod.x_mm) - 8 - LINE * len(t) for rod, t in zip(placed, texts, strict=True)
+        ]
+        tops = spread(wanted, heights, [1.0] * len(placed))
+        for (rod, lines), top, ideal in zip(pairs, tops, wanted, strict=True):
+            middle = round((self.u(rod.left_mm) + self.u(rod.right_mm)) / 2, 2)
+            kind = "rod-label" if rod.place.stretcher else "rod-label empty"
+            leader = ""
+            if abs(top - ideal) > 4:
+                leader = f"M{middle} {top + LINE * len(lines):.2f} L{middle} {self.v(rod.x_mm)}"
+            self.out.labels.append(
+                Label(middle, round(top + LINE - 3, 2), lines, "middle", kind, leader)
+            )
+
+    def rod_lines(self, rod: Rod) -> tuple[str, ...]:
+        room = self.u(rod.right_mm) - self.u(rod.left_mm)
+        return rod_label(rod.place, max(8, int(room // (LETTER_WIDTH - 0.4))))
+
+    def toe_labels(self) -> None:
+        """Which switch rail is closed, at the foot of the drawing."""
+        plan = self.plan
+        opening = f"open {plan.opening_mm:.0f} mm" + ("" if plan.opening_read else " (drawn)")
+        for side, u, anchor in (
+            (Side.LEFT, MARGIN, "start"),
+            (Side.RIGHT, WIDTH - MARGIN, "end"),
+        ):
+            words = f"{side.value}: {'closed' if side == plan.closed_side else opening}"
+            self.out.labels.append(Label(u, self.out.height - 6, (words,), anchor, "lie"))
+
+
+@dataclass
+class _Item:
+    """A label waiting for its place in a column."""
+
+    wanted: float  # its top
+    height: float
+    lines: tuple[str, ...]
+    u: float  # where its leader ends
+    v: float
+    kind: str
+    weight: float
+    boxed: bool = False
+    rod: Rod | None = None
+
+    @property
+    def middle(self) -> float:
+        return self.wanted + self.height / 2
+
+
+def _along(plan: Plan, across: float) -> float:
+    """Units per mm along: enough for the labels of neighbouring rods, if the sheet allows."""
+    places = sorted(rod.x_mm for rod in plan.rods)
+    gaps = [b - a for a, b in zip(places, places[1:], strict=False) if b - a > 1]
+    wanted = max([TRACK / 1435.0 * LONGER, *(ROOM_MM_UNITS / gap for gap in gaps)])
+    return max(min(wanted, MOST_HEIGHT / plan.length_mm), 0.02)
+
+
+def _scale_words(ratio: float) -> str:
+    if abs(ratio - 1) < 0.05:
+        return "drawn to one scale both ways"
+    if ratio > 1:
+        return f"drawn {ratio:.1f} times wider than long"
+    return f"drawn {1 / ratio:.1f} times longer than wide"
+
+
+def _heel_words(plan: Plan) -> str:
+    if not plan.heel_known:
+        return "heel ?"
+    kind = {"held": ", held", "pivoted": ", pivoted"}.get(plan.heel.value, ", held or pivoted ?")
+    return f"heel {plan.heel_mm:.0f} mm{kind}"
+
+
+def _rod_path(left: float, right: float, v: float, form: Form, towards: Towards) -> str:
+    """A straight line, or one with a crank; a crank of unknown way stands both ways."""
+    if form is not Form.GOOSENECK:
+        return f"M{left} {v} H{right}"
+    middle = (left + right) / 2
+    if towards is Towards.UNKNOWN:
+        crank = "l4 -6 l8 12 l8 -12 l4 6"
+    else:
+        step = -7 if towards is Towards.HEEL else 7
+        crank = f"l4 {step} h16 l4 {-step}"
+    return f"M{left} {v} H{middle - 12:.2f} {crank} H{right}"
+
+
+def _insulation(left: float, right: float, v: float, side: InsulationSide):
+    if side in (InsulationSide.LEFT, InsulationSide.BOTH):
+        yield Mark(round(left + INSULATION_IN, 2), v, "left", kind="known")
+    if side in (InsulationSide.RIGHT, InsulationSide.BOTH):
+        yield Mark(round(right - INSULATION_IN, 2), v, "right", kind="known")
+    if side is InsulationSide.UNKNOWN:
+        yield Mark(round((left + right) / 2 - 26, 2), v, "unknown", "?", "unknown")
+
+
+def _lug(lug: DriveLug, u: float, v: float) -> Mark | None:
+    if lug is DriveLug.NONE:
+        return None
+    return Mark(round(u, 2), v, words="?" if lug is DriveLug.UNKNOWN else "", kind=lug.value)
+
+
+def _machine_lines(place: PlaceFacts, unsure: bool, letters: int) -> tuple[str, ...]:
+    machine = place.machine
+    if machine is None:
+        words = ["drive ?"]
+    else:
+        words = [MACHINES.get(machine.kind, machine.kind.label), machine.tag]
+    if unsure:
+        words.append("side ?")
+    return tuple(line for word in words if word for line in textwrap.wrap(word, letters))
+
+
+def _across_at(outline, x_mm: float) -> float:
+    """The outer edge of a rail near x."""
+    return min(outline[: len(outline) // 2], key=lambda point: abs(point[1] - x_mm))[0]
+
+
+# --- words --------------------------------------------------------------------------------------
+
+
+def rod_label(place: PlaceFacts, letters: int) -> tuple[str, ...]:
+    """ "2 · ST-014 yellow" in lines of so many letters."""
+    rod = place.stretcher
+    if rod is None:
+        return tuple(textwrap.wrap(f"{place.order} · no rod recorded", letters))
+    colour = "colour ?" if rod.generation is Generation.UNKNOWN else rod.generation.value
+    return tuple(textwrap.wrap(f"{place.order} · {rod.tag} {colour}", letters))
+
+
+def title(plan: Plan) -> str:
+    return f"Plan of {plan.points.key}, {lie_words(plan.lie)}"
+
+
+def lie_words(lie: Lie) -> str:
+    side = "left" if lie == Lie.LEFT_CLOSED else "right"
+    return f"{side} switch rail closed"
+
+
+def description(plan: Plan) -> str:
+    """The plan in words, for those who cannot see it."""
+    names = ". ".join(place_words(rod) for rod in plan.rods) or "No places are recorded"
+    return f"Seen from above, the toe at the bottom, {_heel_words(plan)} at the top. {names}."
+
+
+def place_words(rod: Rod) -> str:
+    place, facts = rod.place, rod.place.stretcher
+    where = f"{place.distance_mm:g} mm from the toe" if rod.placed else "at an unknown distance"
+    said = [f"{place.name.capitalize()} {where}"]
+    said.append("no rod recorded" if facts is None else f"{facts.tag} {facts.generation.value}")
+    if facts is not None:
+        said.append(insulation_words(facts.insulation_side))
+        if facts.kicker:
+            said.append("with kicker")
+    if place.driven:
+        said.append("driven")
+    return ", ".join(said)
+
+
+def insulation_words(side: InsulationSide) -> str:
+    return {
+        InsulationSide.NONE: "not insulated",
+        InsulationSide.UNKNOWN: "insulation not known",
+        InsulationSide.BOTH: "insulated on both sides",
+    }.get(side, f"insulated on the {side.value}")

@@ -1,0 +1,67 @@
+"""What the plan's piece of a page shows: the drawing, and the same in words."""
+
+from assets.engineering.continuity import continuity
+from assets.engineering.facts import PointsFacts
+from assets.engineering.words import Lie
+from assets.facts import all_points_facts
+
+from .geometry import Plan
+from .layout import insulation_words, lay_out, lie_words
+from .notes import Note
+from .read import lie_from, plan_of
+
+NEAR_MM = 500.0  # a note this near to a rod stands in the rod's row
+
+LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)
+
+
+def plan_context(points, lie_asked: str | None, facts: PointsFacts | None = None) -> dict:
+    """All that ``_plan.html`` shows of points read ``with_places()``; it needs the points too.
+
+    ``facts`` may put other rods in than those fitted.
+    """
+    if facts is None:
+        [facts] = all_points_facts([points])
+    lie = lie_from(lie_asked, points)
+    plan = plan_of(points, facts, lie)
+    return {
+        "plan": plan,
+        "drawing": lay_out(plan),
+        "lies": [(one.value, lie_words(one), _usual(one, points), one == lie) for one in LIES],
+        "rows": _rows(plan),
+        "unplaced": [note for note in plan.notes if _row_of(note, plan) is None],
+        "circuit": continuity(facts),
+    }
+
+
+def _usual(lie: Lie, points) -> str:
+    if points.normal_lie == Lie.UNKNOWN:
+        return ""
+    return "normal" if lie == points.normal_lie else "reverse"
+
+
+def _rows(plan: Plan) -> list[dict]:
+    """The table beside the drawing: one row per place, with the notes nearest to it."""
+    rows = {}
+    for rod in plan.rods:
+        place, facts = rod.place, rod.place.stretcher
+        rows[place.order] = {
+            "rod": rod,
+            "place": place,
+            "stretcher": facts,
+            "insulation": insulation_words(facts.insulation_side) if facts else "",
+            "notes": [],
+        }
+    for note in plan.notes:
+        order = _row_of(note, plan)
+        if order is not None:
+            rows[order]["notes"].append(note)
+    return list(rows.values())
+
+
+def _row_of(note: Note, plan: Plan) -> int | None:
+    """The order of the place a note belongs to: the nearest rod, if one is near."""
+    if note.x_mm is None:
+        return None
+    near = [rod for rod in plan.rods if abs(rod.x_mm - note.x_mm) <= NEAR_MM]
+    return min(near, key=lambda rod: abs(rod.x_mm - note.x_mm)).place.order if near else None

@@ -1,0 +1,15 @@
+"""The plan of the points on a page of its own."""
+
+from django.shortcuts import render
+
+from assets.models import Points
+from assets.plan.page import plan_context
+
+from .points import points_or_404
+
+
+def plan(request, code: str, number: str):
+    points = points_or_404(code, number, Points.objects.with_places())
+    context = {"points": points, "section": "points"}
+    context |= plan_context(points, request.GET.get("lie"))
+    return render(request, "assets/plan.html", context)
