@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import fittings, parts, points, suits
+from .views import fittings, parts, plan, points, suits
 
 app_name = "assets"
 
@@ -15,6 +15,7 @@ urlpatterns = [
     path("locations/", points.location_list, name="location_list"),
     path("locations/new/", points.location_new, name="location_new"),
     path(AT, points.points_page, name="points"),
+    path(f"{AT}plan/", plan.plan, name="plan"),
     path(f"{AT}edit/", points.points_edit, name="points_edit"),
     path(f"{AT}as-installed/", points.points_as_installed, name="points_as_installed"),
     path(f"{AT}place/new/", points.position_new, name="position_new"),

@@ -421,9 +421,8 @@ class _Sheet:
         placed = sorted(self.plan.rods, key=lambda rod: -rod.x_mm)
         texts = [self.rod_lines(rod) for rod in placed]
         heights = [LINE * len(lines) + 22 for lines in texts]
-        wanted = [
-            self.v(rod.x_mm) - 8 - LINE * len(t) for rod, t in zip(placed, texts, strict=True)
-        ]
+        pairs = list(zip(placed, texts, strict=True))
+        wanted = [self.v(rod.x_mm) - 8 - LINE * len(lines) for rod, lines in pairs]
         tops = spread(wanted, heights, [1.0] * len(placed))
         for (rod, lines), top, ideal in zip(pairs, tops, wanted, strict=True):
             middle = round((self.u(rod.left_mm) + self.u(rod.right_mm)) / 2, 2)

@@ -13,6 +13,7 @@ from assets.departments import name_of
 from assets.filters import PointsFilter
 from assets.forms import LocationForm, PointsForm, PositionForm
 from assets.models import Fitting, Location, Points, Position
+from assets.plan.page import plan_context
 
 PAGE = 50
 
@@ -81,6 +82,7 @@ def points_page(request, code: str, number: str):
             "story": story,
             "changes": sorted(changes, key=lambda change: change.at, reverse=True),
             "section": "points",
+            **plan_context(points, request.GET.get("lie")),
         },
     )
 
