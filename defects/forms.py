@@ -8,7 +8,7 @@ from assets.models import Points, Position
 from defects import evidence
 from defects.models import Defect, Route
 from defects.moves import EDITABLE
-from defects.proposals import reading_in_words, rod_name
+from defects.wording import finding_in_words, rod_name
 from defects.words import ReturnReason, State, TemporaryMeasure, Urgency
 
 EVIDENCE_SHOWN = 12
@@ -122,27 +122,16 @@ def offered_evidence(defect: Defect) -> list[tuple[str, str, object]]:
     readings = evidence.proving_readings(defect).select_related("limit", *links)
     looks = evidence.proving_examinations(defect).select_related(*links)
     return [
-        *((f"r{r.pk}", _dated(r, reading_in_words(r)), r) for r in _few(readings, newest)),
-        *(
-            (f"e{e.pk}", _dated(e, f"{e} {_where(e)}".strip()), e)
-            for e in _few(looks, newest)
-        ),
-    ]  # fmt: skip
+        *((f"r{r.pk}", _dated(r), r) for r in readings.order_by(*newest)[:EVIDENCE_SHOWN]),
+        *((f"e{e.pk}", _dated(e), e) for e in looks.order_by(*newest)[:EVIDENCE_SHOWN]),
+    ]
 
 
-def _few(found, order):
-    return found.order_by(*order)[:EVIDENCE_SHOWN]
-
-
-def _where(examination) -> str:
-    return f"at the {rod_name(examination.position)}" if examination.position else ""
-
-
-def _dated(finding, words: str) -> str:
+def _dated(finding) -> str:
     at = timezone.localtime(finding.inspection.at)
     past = getattr(finding, "instrument_past_check", False)
     marked = ", with an instrument past its check" if past else ""
-    return f"{words} — {at:%d %b %Y %H:%M} by {finding.inspection.by}{marked}"
+    return f"{finding_in_words(finding)} ({at:%d %b %Y %H:%M}, {finding.inspection.by}{marked})"
 
 
 class AgreeForm(MoveForm):

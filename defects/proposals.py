@@ -11,13 +11,12 @@ from django.db import transaction
 from django.db.models import Exists, OuterRef, QuerySet
 
 from assets.departments import departments_of, name_of
-from assets.engineering.words import Lie, Role
 from assets.models import Position
 from defects import moves, routing
 from defects.models import Defect, Dismissal, Event
 from defects.raising import last_of, repeat_of, standing_at
 from defects.routing import Routing
-from inspections.catalogue import ITEMS, QUANTITIES
+from defects.wording import examination_in_words, reading_in_words
 from inspections.models import Examination, Inspection, Reading
 from inspections.words import ItemCode, QuantityCode
 
@@ -127,47 +126,6 @@ def _with_history(proposal: Proposal, before: list[Defect], at: datetime) -> Pro
     repeated, sooner = repeat_of(last, at, proposal.reading)
     urgency = proposal.routing.urgency.raised if sooner else proposal.urgency
     return replace(proposal, repeat_of=repeated, urgency=urgency)
-
-
-def rod_name(position: Position) -> str:
-    """What people call the place: "back stretcher", else by its number."""
-    return "back stretcher" if position.role == Role.BACK else position.name
-
-
-def place_of(position: Position | None, at_mm: float | None = None, lie: str = "", side="") -> str:
-    """Where, as a phrase: "at the back stretcher, left closed", "2100 mm from the toe"."""
-    if position is not None:
-        where = f"at the {rod_name(position)}"
-    else:
-        where = "at the toe" if at_mm is None else f"{at_mm:g} mm from the toe"
-    return ", ".join(
-        [where, *([f"{side} side"] if side else []), *([Lie(lie).label] if lie else [])]
-    )
-
-
-def reading_in_words(reading: Reading) -> str:
-    """A reading as the title of a defect (reads the limit and the position).
-
-    "Free wheel clearance 46 mm at the back stretcher, left closed: at least 50 mm".
-    """
-    quantity = QUANTITIES[QuantityCode(reading.quantity)]
-    limit = reading.limit
-    judged = quantity.limit_words(limit.minimum, limit.maximum) if limit else "out of limits"
-    place = place_of(reading.position, reading.at_mm, reading.lie, reading.side)
-    link = ": " if quantity.answers else " "
-    title = f"{quantity.label}{link}{quantity.written(reading.value)}"
-    return f"{_capital(title)} {place}: {judged}"[:160]
-
-
-def examination_in_words(examination: Examination, route: Routing) -> str:
-    """An examination as the title of a defect: "Gooseneck cracked at the first stretcher"."""
-    what = route.title or f"{ITEMS[ItemCode(examination.item)].label} defective"
-    where = f" at the {rod_name(examination.position)}" if examination.position else ""
-    return f"{_capital(what)}{where}"[:160]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def claim(inspection: Inspection, proposals: list[Proposal]) -> None:

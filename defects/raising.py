@@ -11,6 +11,7 @@ from assets.models.fittings import link_field
 from defects import routing
 from defects.models import Defect
 from defects.record import Refused, acting_for, refuse_bad_fields, word_of, write
+from defects.wording import rod_name
 from defects.words import Move, Urgency
 from inspections.models import Examination, Reading
 from inspections.models.visits import SAME_PLACE_MM
@@ -72,7 +73,7 @@ def raise_defect(
         found=found,
         reading=reading,
         examination=examination,
-        title=(title or route.title).strip(),
+        title=(title or _usual_title(route, position)).strip(),
         description=_with_note(description, route.note),
         remedy=(route.remedy if remedy is None else remedy).strip(),
         urgency=urgency.value,
@@ -98,6 +99,11 @@ def _found(reading: Reading | None, examination: Examination | None) -> str:
     if reading is not None:
         return routing.found_in_reading(reading)
     return routing.item_code(examination.item) if examination is not None else ""
+
+
+def _usual_title(route: routing.Routing, position: Position | None) -> str:
+    where = f" at the {rod_name(position)}" if route.title and position else ""
+    return f"{route.title}{where}"
 
 
 def _with_note(description: str, note: str) -> str:

@@ -9,7 +9,7 @@ from assets.departments import Department
 from assets.models import Location
 from defects import evidence
 from defects.models import Defect
-from defects.proposals import rod_name
+from defects.wording import rod_name
 from defects.words import State
 from inspections.catalogue import QUANTITIES
 from inspections.limits import LimitBook

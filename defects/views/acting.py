@@ -8,10 +8,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from defects import evidence, forms, moves
-from defects.models import Defect
+from defects.models import Defect, Event
 from defects.table import Who, standing_of
+from defects.wording import finding_in_words
 from defects.words import Move, State, TemporaryMeasure
-from inspections.words import QuantityCode
 
 
 @dataclass(frozen=True)
@@ -153,25 +153,17 @@ def _page(request, defect: Defect, tried: dict | None = None, status: int = 200)
         for name in names
         if name != tried_name
     ]
-    events = defect.events.in_time().select_related(
-        "reading__inspection__points__location",
-        "reading__limit",
-        "examination__inspection__points__location",
-    )
-    proof = evidence.proof_of(defect.found)
     return render(
         request,
         "defects/defect.html",
         {
             "defect": defect,
-            "events": events,
+            "events": _line_of(defect),
             "offers": offers,
             "tried": tried,
             "may_edit": Move.EDIT in may,
             "needed": evidence.what_is_needed(defect),
-            "provable": proof.is_known,
-            "quantity": QuantityCode(proof.quantity).label if proof.quantity else "",
-            "raised_from": defect.reading or defect.examination,
+            "provable": evidence.proof_of(defect.found).is_known,
             "consequences": defect.consequences.order_by("number", "pk"),
             "repeats": defect.repeats.order_by("number", "pk"),
             "today": timezone.localdate(),
@@ -179,6 +171,20 @@ def _page(request, defect: Defect, tried: dict | None = None, status: int = 200)
         },
         status=status,
     )
+
+
+def _line_of(defect: Defect) -> list[Event]:
+    """The events in time, each with its reading or examination in words; one query."""
+    links = ("inspection__points__location", "position")
+    line = defect.events.in_time().select_related(
+        "reading__limit",
+        *(f"{finding}__{link}" for finding in ("reading", "examination") for link in links),
+    )
+    events = list(line)
+    for event in events:
+        finding = event.reading or event.examination
+        event.words = finding_in_words(finding) if finding else ""
+    return events
 
 
 def move(request, number: int, move: str):
