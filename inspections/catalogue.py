@@ -476,3 +476,22 @@ def items_at(site: Site) -> list[Item]:
 def items_of_points() -> list[Item]:
     """What is looked at once for the whole points."""
     return [item for item in ITEMS.values() if item.asked_at is None]
+
+
+_LAST = 99  # after every stretcher
+_QUANTITY_ORDER = {code: place for place, code in enumerate(QUANTITIES)}
+_ITEM_ORDER = {code: place for place, code in enumerate(ITEMS)}
+
+
+def from_the_toe(reading) -> tuple:
+    """Sorts readings as people walk: toe, stretchers, between them; then as in the catalogue."""
+    between = _LAST if reading.at_mm is not None else -1
+    place = reading.position.order if reading.position else between
+    quantity = _QUANTITY_ORDER[QuantityCode(reading.quantity)]
+    return (place, reading.at_mm or 0, quantity, reading.side, reading.lie, reading.pk)
+
+
+def looks_from_the_toe(examination) -> tuple:
+    """Sorts examinations as people walk, the points as a whole last."""
+    place = examination.position.order if examination.position else _LAST
+    return (place, _ITEM_ORDER[ItemCode(examination.item)], examination.pk)

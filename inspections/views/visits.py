@@ -7,6 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from assets.departments import name_of
 from assets.views.points import points_or_404
+from inspections.catalogue import from_the_toe, looks_from_the_toe
 from inspections.corrections import correct_examination, correct_reading
 from inspections.filters import VisitFilter
 from inspections.forms.correction import ExaminationCorrection, ReadingCorrection
@@ -57,18 +58,18 @@ def visit_page(request, pk: int):
     visit = get_object_or_404(visits.with_counts().prefetch_related("instruments"), pk=pk)
     readings = visit.readings.select_related(
         "position", "stretcher", "instrument", "limit", "corrects", "correction"
-    ).order_by("position__order", "at_mm", "quantity", "side", "lie", "pk")
+    )
     examinations = visit.examinations.select_related(
         "position", "stretcher", "corrects", "correction"
-    ).order_by("position__order", "item", "pk")
+    )
     return render(
         request,
         "inspections/visit.html",
         {
             "visit": visit,
             "points": visit.points,
-            "readings": readings,
-            "examinations": examinations,
+            "readings": sorted(readings, key=from_the_toe),
+            "examinations": sorted(examinations, key=looks_from_the_toe),
             "section": "visits",
         },
     )

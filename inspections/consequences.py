@@ -1,0 +1,64 @@
+"""What a new limit would change, told before it is saved."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from assets.engineering.words import ServiceState
+from inspections.limits import Judgement, LimitBook
+from inspections.models import Limit, Reading
+
+
+@dataclass(frozen=True)
+class Change:
+    """A present reading whose verdict would change, were it judged again."""
+
+    reading: Reading
+    before: Judgement
+    after: Judgement
+
+
+def changes_by(limit: Limit, today: date) -> list[Change]:
+    """Present readings that the limit would judge otherwise than today's limits do.
+
+    A limit of a later day is compared with what holds on that day without it. Nothing changes where
+    a later limit already stands in its place. Points that are lifted are left out. Two queries.
+    """
+    day = max(today, limit.effective_from)
+    rivals = Limit.objects.filter(quantity=limit.quantity).exclude(pk=limit.pk)
+    before = LimitBook.of(rivals, day)
+    if _is_superseded(limit, rivals, day):
+        return []
+    after = before.with_limit(limit)
+    rows = Reading.objects.filter(quantity=limit.quantity).latest()
+    readings = (
+        rows.exclude(inspection__points__service_state=ServiceState.LIFTED.value)
+        .select_related("inspection__points__location", "position", "limit")
+        .order_by(
+            "inspection__points__location__code",
+            "inspection__points__number_order",
+            "position__order",
+            "lie",
+            "side",
+            "pk",
+        )
+    )
+    changes = []
+    for reading in readings:
+        points = reading.inspection.points
+        old = before.for_points(points).judge(reading.quantity, reading.value)
+        new = after.for_points(points).judge(reading.quantity, reading.value)
+        if old.verdict != new.verdict:
+            changes.append(Change(reading, old, new))
+    return changes
+
+
+def _is_superseded(limit: Limit, rivals, day: date) -> bool:
+    """Whether a limit of the same kind that begins later holds on the day already."""
+    limit.clean()
+    return rivals.filter(
+        level=limit.level,
+        scope=limit.scope,
+        scope_key=limit.scope_key,
+        effective_from__gt=limit.effective_from,
+        effective_from__lte=day,
+    ).exists()
