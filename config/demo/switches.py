@@ -52,13 +52,20 @@ class Set:
         drift = self.given.get("drift")
         if drift:
             self.lies[drift["order"]] += drift["from"] + drift["each_round"] * self.round_number
+        places = {p.order: p.distance_mm for p in self.points.positions.all()}
+        self.blade = Blade.through(
+            [places[order] for order in self.lies],
+            list(self.lies.values()),
+            self.points.length_mm,
+            self.points.heel_kind == Heel.HELD,
+        )
 
     def reads(self, spot: Spot, days_ago: int) -> float | None:
         """The reading that a person takes at this spot; None where none is taken."""
         code = spot.quantity.code
         eye = _Eye(f"{self.points.key}, {days_ago}, {spot.position}, {spot.side}, {spot.lie}")
         readers = {
-            QuantityCode.SWITCH_OPENING: lambda: eye.near(self.given["opening"], 0.5),
+            QuantityCode.SWITCH_OPENING: lambda: eye.near(self.blade.toe_mm, 0.5),
             QuantityCode.TRACK_GAUGE: lambda: eye.near(self.given["gauge"], 0.5),
             QuantityCode.FWC: lambda: eye.near(self._fwc(spot), 0.5),
             QuantityCode.FWP: lambda: eye.near(
