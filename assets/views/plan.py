@@ -3,12 +3,13 @@
 from django.shortcuts import render
 
 from assets.models import Points
-from assets.plan.page import plan_context
 
 from .points import points_or_404
 
 
 def plan(request, code: str, number: str):
+    from assets.plan.page import plan_context  # numpy waits until it is needed
+
     points = points_or_404(code, number, Points.objects.with_places())
     context = {"points": points, "section": "points"}
     context |= plan_context(points, request.GET.get("lie"))

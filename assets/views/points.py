@@ -13,7 +13,6 @@ from assets.departments import name_of
 from assets.filters import PointsFilter
 from assets.forms import LocationForm, PointsForm, PositionForm
 from assets.models import Fitting, Location, Points, Position
-from assets.plan.page import plan_context
 
 PAGE = 50
 
@@ -58,6 +57,8 @@ def points_list(request):
 
 
 def points_page(request, code: str, number: str):
+    from assets.plan.page import plan_context  # numpy waits until it is needed
+
     points = points_or_404(code, number, Points.objects.with_places())
     positions = list(points.positions.all())
     for position in positions:
