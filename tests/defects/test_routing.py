@@ -1,0 +1,158 @@
+"""Who mends what was found: the routing table as delivered, and what happens outside it."""
+
+import json
+
+import pytest
+from django.core.management import call_command
+
+from defects import checks, routing
+from defects.models import Route
+from defects.words import Check
+from tests.builders import (
+    make_examination,
+    make_inspection,
+    make_limit,
+    make_points,
+    make_position,
+    make_reading,
+)
+
+pytestmark = pytest.mark.django_db
+
+S, P = "signalling", "permanent_way"
+
+
+@pytest.mark.parametrize(
+    ("found", "mends", "works_with", "checks_it", "remedy"),
+    [
+        ("kicker_clearance.below", P, "", S, "not by bending the kicker"),
+        ("kicker_clearance.above", S, "", S, "Shim or re-drill the shoe"),
+        ("fwc.below", S, "", S, "look for cracks at gooseneck and shoe"),
+        ("fwc.below.gauge_out", P, S, S, "Correct the gauge first"),
+        ("switch_opening.below", S, "", S, "Adjust the drive"),
+        ("switch_opening.above", S, "", S, "Adjust the drive"),
+        ("residual_opening.above", S, P, S, "creep and the slide chairs"),
+        ("item.gooseneck_crack", S, "", S, "Take out of use and replace"),
+        ("item.shoe_crack", S, "", S, "Take out of use and replace"),
+        ("item.weld", S, "", S, "Take out of use and replace"),
+        ("item.timber_fouling", P, "", S, "do not cut it"),
+        ("item.ballast", P, "", S, "Dig out"),
+        ("track_gauge.above", P, "", P, ""),
+        ("item.switch_creep", P, S, P, ""),
+        ("item.rail_damage", P, "", P, ""),
+        ("insulation_resistance.below", S, "", S, ""),
+        ("lock_go.below", S, "", S, "Secure out of use at once"),
+        ("lock_no_go.above", S, "", S, "Secure out of use at once"),
+    ],
+)
+def test_the_delivered_table_routes_as_the_trade_does(found, mends, works_with, checks_it, remedy):
+    """Common practice, no source."""
+    route = Route.objects.get(found=found)
+    assert (route.mends, route.works_with, route.checks) == (mends, works_with, checks_it)
+    assert remedy in route.remedy
+
+
+@pytest.mark.parametrize("found", ["lock_go.below", "lock_no_go.above", "item.gooseneck_crack"])
+def test_what_cannot_wait_is_at_once(found):
+    assert Route.objects.get(found=found).urgency == "at_once"
+
+
+@pytest.mark.parametrize(
+    "found", ["torque.below", "item.fixings", "item.lock_nuts", "item.captive_nut"]
+)
+def test_a_loose_or_broken_fixing_needs_its_cause(found):
+    assert Route.objects.get(found=found).needs_cause
+
+
+def test_everything_that_can_be_found_has_a_row():
+    assert checks.every_finding_is_routed(None) == []
+    assert set(Route.objects.values_list("found", flat=True)) == set(routing.all_codes())
+
+
+@pytest.mark.parametrize(
+    ("spoil", "number"),
+    [
+        (lambda rows: rows.pop(0), "defects.E002"),
+        (lambda rows: rows[0]["fields"].update(found="fwc.sideways"), "defects.E003"),
+        (lambda rows: rows.append(rows[0]), "defects.E004"),
+        (lambda rows: rows[0]["fields"].update(mends="nobody"), "defects.E005"),
+        (lambda rows: rows[0].pop("fields"), "defects.E001"),
+    ],
+)
+def test_a_spoilt_table_is_told_at_the_start(tmp_path, monkeypatch, spoil, number):
+    rows = json.loads(routing.DELIVERED.read_text(encoding="utf-8"))
+    spoil(rows)
+    spoilt = tmp_path / "routes.json"
+    spoilt.write_text(json.dumps(rows), encoding="utf-8")
+    monkeypatch.setattr(routing, "DELIVERED", spoilt)
+    assert number in {error.id for error in checks.every_finding_is_routed(None)}
+
+
+def test_what_the_railway_changed_is_not_delivered_over(capsys):
+    Route.objects.filter(found="item.ballast").update(mends=S)
+    Route.objects.filter(found="item.weld").delete()
+    routing.deliver()
+    assert Route.objects.get(found="item.ballast").mends == S
+    assert Route.objects.filter(found="item.weld").exists()
+
+
+def test_the_delivered_table_is_a_fixture_that_loads_twice():
+    for _ in range(2):
+        call_command("loaddata", str(routing.DELIVERED), verbosity=0)
+    assert Route.objects.count() == len(routing.all_codes())
+
+
+@pytest.fixture
+def visit(db):
+    points = make_points("12")
+    make_position(points, 1)
+    return make_inspection(points)
+
+
+def test_a_reading_is_below_or_above_by_the_limit_that_judged_it(visit):
+    limit = make_limit("kicker_clearance", minimum=3, maximum=6)
+    place = visit.points.positions.get()
+    for value, found in ((2, "kicker_clearance.below"), (7, "kicker_clearance.above")):
+        reading = make_reading(
+            visit, place, value, quantity="kicker_clearance", lie="", limit=limit
+        )
+        assert routing.route_for_reading(reading).found == found
+
+
+def test_low_clearance_with_the_gauge_out_is_the_permanent_ways_first(visit):
+    gauge = make_limit("track_gauge", minimum=1430, maximum=1437)
+    low = make_reading(visit, visit.points.positions.get(), 46)
+    assert routing.gauge_is_out(visit) is False
+    make_reading(visit, None, 1440, quantity="track_gauge", lie="", limit=gauge)
+    assert routing.gauge_is_out(visit) is True
+    assert routing.route_for_reading(low, gauge_out=False).mends == S
+    assert routing.route_for_reading(low, gauge_out=True).mends == P
+
+
+def test_without_the_row_for_the_gauge_the_plain_row_is_taken(visit):
+    Route.objects.filter(found="fwc.below.gauge_out").delete()
+    low = make_reading(visit, visit.points.positions.get(), 46)
+    assert routing.route_for_reading(low, gauge_out=True).row.found == "fwc.below"
+
+
+def test_without_any_row_it_goes_to_signalling_and_says_so(visit):
+    Route.objects.filter(found="item.ballast").delete()
+    found = routing.route_for_examination(make_examination(visit, item="ballast"))
+    assert found.mends == S
+    assert 'No routing row was found for "item.ballast"' in found.note
+
+
+def test_register_checks_are_routed():
+    assert routing.route_for_check(Check.TOO_FEW_RODS).urgency == "at_once"
+
+
+def test_a_routing_row_keeps_its_history(as_engineer):
+    as_engineer.post(
+        "/routing/item.ballast/",
+        {"title": "Ballast", "mends": S, "works_with": "", "checks": S, "remedy": "Dig.",
+         "urgency": "urgent", "source": "own practice"},
+    )  # fmt: skip
+    route = Route.objects.get(found="item.ballast")
+    assert route.mends == S
+    assert route.history.first().history_user.username == "engineer"
+    assert route.history.first().prev_record.mends == P
