@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from assets.engineering.words import ServiceState
-from inspections.limits import Judgement, LimitBook
+from inspections.judging import Judgement
+from inspections.limits import LimitBook
 from inspections.models import Limit, Reading
 
 

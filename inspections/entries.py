@@ -1,6 +1,6 @@
 """What somebody gives for one visit, what is wrong with it, and the rows that it becomes."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -8,10 +8,11 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from assets.engineering.words import Lie, Side
-from assets.models import Position, Stretcher
+from assets.models import Fitting, Position, Stretcher
+from assets.photographs import Picture
 from inspections.catalogue import ITEMS, QUANTITIES, place_words
 from inspections.limits import Limits, limits_for
-from inspections.models import Examination, Inspection, Instrument, Reading
+from inspections.models import Difference, Examination, Inspection, Instrument, Reading
 from inspections.sites import Site, sites_of
 from inspections.words import ItemCode, Look, QuantityCode
 
@@ -57,6 +58,7 @@ class ExaminationEntry:
     position: Position | None = None
     note: str = ""
     name: str = ""
+    pictures: tuple[Picture, ...] = ()
 
     @property
     def label(self) -> str:
@@ -70,9 +72,19 @@ class ExaminationEntry:
 
 
 class VisitWriter:
-    """Turns entries into rows of one visit; reads limits, rods and instruments once."""
+    """Turns entries into rows of one visit; reads limits, rods and instruments once.
 
-    def __init__(self, visit: Inspection, instruments: Sequence[Instrument], entered_by: str):
+    ``rods_seen`` are the rods (by position id, None for none) on the form that was filled in,
+    where it went out long before it came back: the readings are of those.
+    """
+
+    def __init__(
+        self,
+        visit: Inspection,
+        instruments: Sequence[Instrument],
+        entered_by: str,
+        rods_seen: Mapping[int, int | None] | None = None,
+    ):
         self.visit = visit
         self.instruments = instruments
         self.entered_by = " ".join(entered_by.split())
@@ -82,7 +94,36 @@ class VisitWriter:
             site.position.pk: site for site in sites_of(visit.points, self.day)
         }
 
+        self.differences = self._differences(rods_seen or {})
+        self._rods_then = {found.position.pk: found.rod_then for found in self.differences}
+
+    def _differences(self, rods_seen: Mapping[int, int | None]) -> list[Difference]:
+        """Where the rod on the form is not the one recorded there on the day of the visit."""
+        changed = {
+            pk: rod
+            for pk, rod in rods_seen.items()
+            if pk in self.sites and rod != (self.sites[pk].rod.pk if self.sites[pk].rod else None)
+        }
+        # Only a rod that was there at some time can have been on the form.
+        rods = {
+            (fitting.position_id, fitting.stretcher_id): fitting.stretcher
+            for fitting in Fitting.objects.filter(
+                position__in=changed, stretcher__in=[rod for rod in changed.values() if rod]
+            ).select_related("stretcher")
+        }
+        return [
+            Difference(
+                position=self.sites[pk].position,
+                rod_then=rods.get((pk, rod)),
+                rod_now=self.sites[pk].rod,
+            )
+            for pk, rod in changed.items()
+            if rod is None or (pk, rod) in rods
+        ]
+
     def rod_at(self, position: Position | None) -> Stretcher | None:
+        if position and position.pk in self._rods_then:
+            return self._rods_then[position.pk]
         site = self.sites.get(position.pk) if position else None
         return site.rod if site else None
 
@@ -132,6 +173,13 @@ class VisitWriter:
         if entry.position and not rod_known and not self.rod_at(entry.position):
             errors += self._no_rod(entry.position, item.label)
         return errors
+
+    def differences_of(
+        self, readings: Sequence[ReadingEntry], examinations: Sequence[ExaminationEntry]
+    ) -> list[Difference]:
+        """Those at places where something was entered: nothing is asked of the others."""
+        entered = {e.position.pk for e in [*readings, *examinations] if e.position}
+        return [found for found in self.differences if found.position.pk in entered]
 
     def reading(self, entry: ReadingEntry) -> Reading:
         judgement = self.limits.judge(entry.quantity, entry.value)

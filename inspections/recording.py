@@ -6,17 +6,25 @@ that a form shows it beside the box and a workbook beside the cell.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 from uuid import UUID, uuid4
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError
 from django.utils import timezone
 
 from assets.models import Points
+from assets.photographs import files_go_with_the_rows, keep
 from inspections.entries import ExaminationEntry, ReadingEntry, VisitWriter, raise_any
-from inspections.models import Examination, Inspection, Instrument, Reading
+from inspections.models import (
+    Difference,
+    Examination,
+    ExaminationPhoto,
+    Inspection,
+    Instrument,
+    Reading,
+)
 from inspections.words import Reason
 
 CLOCKS_DIFFER = timedelta(minutes=10)  # a phone's clock may run ahead of the server's
@@ -36,8 +44,13 @@ def record_inspection(
     note: str = "",
     client_id: UUID | None = None,
     now: datetime | None = None,
+    rods_seen: Mapping[int, int | None] | None = None,
 ) -> Inspection:
     """Records one visit whole. The same ``client_id`` again gives the visit recorded first.
+
+    ``rods_seen`` (position id to rod id) are the rods on a form that went out before: where
+    another rod is recorded on the day, the readings are of the one on the form, and a Difference
+    puts the question to a person.
 
     ``at`` is aware of its time zone. Raises ValidationError with the messages under the names of
     the entries, or under "at", "by", "reason", "note", "client_id" and "__all__". The number of
@@ -57,7 +70,7 @@ def record_inspection(
         client_id=client_id,
     )
     instruments = list(instruments)
-    writer = VisitWriter(visit, instruments, entered_by=visit.by)
+    writer = VisitWriter(visit, instruments, entered_by=visit.by, rods_seen=rods_seen)
     errors = _errors_of_visit(visit, readings, examinations, now or timezone.now())
     for entry in readings:
         errors[entry.label] += writer.errors_of_reading(entry)
@@ -67,11 +80,16 @@ def record_inspection(
         errors[entry.label].append("This is given twice: leave one of them out.")
     raise_any(errors)
     try:
-        with transaction.atomic():
+        with files_go_with_the_rows() as photos:
             visit.save()
             visit.instruments.set(instruments)
             Reading.objects.bulk_create(writer.reading(entry) for entry in readings)
-            Examination.objects.bulk_create(writer.examination(entry) for entry in examinations)
+            looks = Examination.objects.bulk_create(map(writer.examination, examinations))
+            Difference.objects.bulk_create(writer.differences_of(readings, examinations))
+            for look, entry in zip(looks, examinations, strict=True):
+                for picture in entry.pictures:
+                    photos.append(keep(picture, by=visit.by, user=user, caption=str(look)[:200]))
+                    ExaminationPhoto.objects.create(photo=photos[-1], examination=look)
     except IntegrityError:
         # The same visit sent twice at once: the other one was quicker.
         earlier = _recorded_before(points, client_id)

@@ -1,6 +1,6 @@
 """What the database refuses: what was measured and seen stays as it was written."""
 
-from assets.database_rules import Rule
+from assets.database_rules import PHOTO_STAYS, Rule
 
 STAYS = (
     "What was measured or seen is never changed or removed: enter a correction that refers to it."
@@ -27,6 +27,20 @@ DATABASE_RULES = (
             sentence=STAYS,
         )
         for table in ("inspection", "reading", "examination")
+    ),
+    Rule(
+        name="difference_answer_stays",
+        table="inspections_difference",
+        events=("UPDATE", "DELETE"),
+        condition="OLD.answer <> ''",
+        sentence="Which rod was measured has been answered: enter corrections to the readings.",
+    ),
+    Rule(
+        name="examination_photo_stays",
+        table="inspections_examinationphoto",
+        events=("UPDATE", "DELETE"),
+        condition="1 = 1",
+        sentence=PHOTO_STAYS,
     ),
     Rule(
         name="limit_that_judged_stays",

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import limits, reference, switch, visits
+from .views import limits, reference, switch, trends, visits
 
 app_name = "inspections"
 
@@ -12,6 +12,8 @@ urlpatterns = [
     path("points/<str:code>/<str:number>/setting-up/", switch.setting_up, name="setting_up"),
     path("visits/", visits.visit_list, name="list"),
     path("visits/due/", reference.due, name="due"),
+    path("visits/trends/", trends.trends, name="trends"),
+    path("points/<str:code>/<str:number>/trend/", trends.trend, name="trend"),
     path("visits/<int:pk>/", visits.visit_page, name="inspection"),
     path("readings/<int:pk>/correct/", visits.reading_correct, name="reading_correct"),
     path("examinations/<int:pk>/correct/", visits.examination_correct, name="examination_correct"),

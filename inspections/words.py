@@ -56,6 +56,14 @@ class Reason(Vocabulary):
     JOINT_VISIT = "joint_visit", "joint visit of both departments"
 
 
+class WhichRod(Vocabulary):
+    """Which rod the readings are of, where it was changed about the time of the visit."""
+
+    THEN = "then", "of the rod that the form was for"
+    NOW = "now", "of the rod that is recorded there"
+    NOT_KNOWN = "not_known", "cannot be told: measure again"
+
+
 class Level(Vocabulary):
     """Levels of a limit in the sense of EN 13848-5 and the infrastructure TSI."""
 

@@ -1,5 +1,16 @@
+from .differences import Difference
 from .limits import Limit
+from .photographs import ExaminationPhoto
 from .seasons import Season
 from .visits import Examination, Inspection, Instrument, Reading
 
-__all__ = ["Examination", "Inspection", "Instrument", "Limit", "Reading", "Season"]
+__all__ = [
+    "Difference",
+    "Examination",
+    "ExaminationPhoto",
+    "Inspection",
+    "Instrument",
+    "Limit",
+    "Reading",
+    "Season",
+]

@@ -1,0 +1,137 @@
+"""Reading the history of measured places, for trends: few queries, plain rows."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.utils import timezone
+
+from assets.engineering.words import ServiceState
+from assets.models import Points, Position
+from inspections.catalogue import QUANTITIES, place_words
+from inspections.due import WHOLE_VISITS
+from inspections.judging import QuantityLimits
+from inspections.limits import LimitBook
+from inspections.models import Inspection, Limit, Reading
+from inspections.trends import Taken, Trend, trend_of
+from inspections.words import QuantityCode
+
+YEARS = 6  # of readings that are looked back on
+FOLLOWED = tuple(code.value for code, quantity in QUANTITIES.items() if not quantity.answers)
+
+
+@dataclass(frozen=True)
+class Place:
+    """A place of some points where a quantity is read again and again."""
+
+    points: int
+    quantity: str
+    position: int | None = None
+    side: str = ""
+    lie: str = ""
+
+
+@dataclass(frozen=True)
+class Followed:
+    """A place with its trend, ready to be shown."""
+
+    points: Points
+    position: Position | None
+    place: Place
+    limits: QuantityLimits
+    trend: Trend
+
+    @property
+    def quantity(self):
+        return QUANTITIES[QuantityCode(self.place.quantity)]
+
+    @property
+    def where(self) -> str:
+        return place_words(self.position, None, self.place.side, self.place.lie)
+
+    @property
+    def last_value(self) -> str:
+        """The last value with its unit."""
+        return self.quantity.written(self.trend.last_piece[-1].value)
+
+    @property
+    def query(self) -> str:
+        """What the address of its page adds after the question mark."""
+        order = "" if self.position is None else self.position.order
+        place = self.place
+        return f"quantity={place.quantity}&position={order}&side={place.side}&lie={place.lie}"
+
+
+def followed(points_of, at: date) -> list[Followed]:
+    """The trend of every quantity at every fixed place of some points; five queries at most.
+
+    ``points_of`` is a queryset of points. Readings between the rods are left out: the narrowest
+    place moves.
+    """
+    points = {p.pk: p for p in points_of.select_related("location")}
+    series = _series(list(points), at)
+    positions = Position.objects.in_bulk({place.position for place in series if place.position})
+    work = _work_days(list(points))
+    book = LimitBook.of(Limit.objects.all(), at)
+    limits = {pk: book.for_points(p) for pk, p in points.items()}
+    return [
+        Followed(
+            points[place.points],
+            positions.get(place.position),
+            place,
+            limits[place.points].of(place.quantity),
+            trend_of(taken, limits[place.points].of(place.quantity), work[place.points]),
+        )
+        for place, taken in series.items()
+    ]
+
+
+def reaching_limit(at: date, within_days: int = 90) -> list[Followed]:
+    """Places of points in use that may reach a limit within some days of ``at``, soonest first."""
+    in_use = Points.objects.filter(service_state=ServiceState.IN_USE.value)
+    until = at + timedelta(days=within_days)
+    found = [
+        row
+        for row in followed(in_use, at)
+        if row.trend.reach is not None and row.trend.reach.soonest <= until
+    ]
+    return sorted(found, key=lambda row: (row.trend.reach.soonest, row.points.pk, row.where))
+
+
+def _series(points: list[int], at: date) -> dict[Place, list[Taken]]:
+    """Values by place in order of time; one query."""
+    rows = (
+        Reading.objects.standing()
+        .filter(
+            inspection__points__in=points,
+            inspection__at__date__gte=at - timedelta(days=365 * YEARS),
+            quantity__in=FOLLOWED,
+            value__isnull=False,
+            at_mm__isnull=True,
+        )
+        .in_time()
+        .values_list(
+            "inspection__points",
+            "quantity",
+            "position",
+            "side",
+            "lie",
+            "inspection__at",
+            "value",
+            "stretcher",
+            "pk",
+        )
+    )
+    series: dict[Place, list[Taken]] = defaultdict(list)
+    for *place, when, value, rod, pk in rows:
+        series[Place(*place)].append(Taken(timezone.localdate(when), value, rod, pk))
+    return series
+
+
+def _work_days(points: list[int]) -> dict[int, list[date]]:
+    """Days on which points were visited after work or after fitting a part; one query."""
+    visits = Inspection.objects.filter(points__in=points).exclude(reason__in=WHOLE_VISITS)
+    days: dict[int, list[date]] = defaultdict(list)
+    for pk, when in visits.values_list("points", "at"):
+        days[pk].append(timezone.localdate(when))
+    return days

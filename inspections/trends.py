@@ -1,0 +1,141 @@
+"""Where the readings of one quantity at one place are going, and when they reach a limit.
+
+Pure: dates and numbers in, a ``Trend`` out. Readings are cut where work was done on the points or
+the rod was changed, for what came before says nothing of what comes after; only the last piece is
+followed, and never with fewer than four readings. Where the interval of the slope takes in 0 there
+is no trend.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from inspections.judging import Bound, QuantityLimits
+from inspections.theil_sen import Slope, level, robust_slope
+
+FEWEST = 4
+MOST = 60  # of the last readings of a piece: older ones say little of where it is going
+HORIZON_DAYS = 5 * 365  # nothing is foretold further ahead than this
+
+
+@dataclass(frozen=True)
+class Taken:
+    """One value, in the quantity's unit, with the rod (its id) that was there."""
+
+    on: date
+    value: float
+    rod: int | None = None
+    reading: int | None = None  # the reading's id
+
+
+@dataclass(frozen=True)
+class Reach:
+    """When a limit is reached: by the steeper end of the interval, the slope, the flatter end.
+
+    None for a day beyond the horizon.
+    """
+
+    bound: Bound
+    limit: float  # in the quantity's unit
+    soonest: date
+    likely: date | None
+    latest: date | None
+
+
+@dataclass(frozen=True)
+class Trend:
+    """The pieces of a series, the slope of the last one and what it leads to."""
+
+    pieces: tuple[tuple[Taken, ...], ...] = ()
+    slope: Slope | None = None  # per day; None with fewer than four readings or all on one day
+    reach: Reach | None = None
+
+    @property
+    def last_piece(self) -> tuple[Taken, ...]:
+        return self.pieces[-1] if self.pieces else ()
+
+    @property
+    def is_moving(self) -> bool:
+        """Whether the readings have a trend at all."""
+        return self.slope is not None and self.slope.excludes_zero
+
+    def value_on(self, day: date, slope: float | None = None) -> float:
+        """The value that the line gives on a day, in the quantity's unit; only with a slope."""
+        days, values = _series(self.last_piece)
+        chosen = self.slope.slope if slope is None else slope
+        at = (day - self.last_piece[0].on).days
+        return level(days, values, chosen) + chosen * at
+
+    @property
+    def words(self) -> str:
+        """What can be said, in one sentence without the unit."""
+        count = len(self.last_piece)
+        if count < FEWEST:
+            return f"too few readings since the last change: {count} of the {FEWEST} needed"
+        if not self.is_moving:
+            return "no trend"
+        year = [abs(365 * s) for s in (self.slope.slope, self.slope.low, self.slope.high)]
+        way = "rising" if self.slope.slope > 0 else "falling"
+        return f"{way} by {year[0]:.2g} a year ({min(year[1:]):.2g} to {max(year[1:]):.2g})"
+
+
+def trend_of(
+    taken: Sequence[Taken], limits: QuantityLimits, work_days: Sequence[date] = ()
+) -> Trend:
+    """The trend of values in order of time.
+
+    ``work_days`` are those of visits made after work or after fitting a part: what is read on such
+    a day is read after the work.
+    """
+    pieces = cut(taken, work_days)
+    last = pieces[-1] if pieces else ()
+    if len(last) < FEWEST:
+        return Trend(pieces)
+    slope = robust_slope(*_series(last))
+    trend = Trend(pieces, slope)
+    if not trend.is_moving:
+        return trend
+    return Trend(pieces, slope, _reach(trend, limits))
+
+
+def cut(taken: Sequence[Taken], work_days: Sequence[date]) -> tuple[tuple[Taken, ...], ...]:
+    """Pieces between which work was done or the rod was changed; the last is not too long."""
+    pieces: list[list[Taken]] = []
+    for now in taken:
+        before = pieces[-1][-1] if pieces else None
+        if before is None or now.rod != before.rod or _worked(before.on, now.on, work_days):
+            pieces.append([])
+        pieces[-1].append(now)
+    return tuple(tuple(piece[-MOST:]) for piece in pieces)
+
+
+def _worked(before: date, now: date, work_days: Sequence[date]) -> bool:
+    return any(before < day <= now for day in work_days)
+
+
+def _series(piece: Sequence[Taken]) -> tuple[list[float], list[float]]:
+    """Days since the piece began, and values."""
+    return [float((t.on - piece[0].on).days) for t in piece], [t.value for t in piece]
+
+
+def _reach(trend: Trend, limits: QuantityLimits) -> Reach | None:
+    """The next limit ahead that the last value has not broken yet, with its days."""
+    last = trend.last_piece[-1]
+    for bound in limits.levels:
+        limit = bound.maximum if trend.slope.slope > 0 else bound.minimum
+        if limit is None or not bound.holds(last.value):
+            continue
+        days = [
+            _day(trend, limit, s) for s in (trend.slope.low, trend.slope.slope, trend.slope.high)
+        ]
+        soonest, latest = (days[2], days[0]) if trend.slope.slope > 0 else (days[0], days[2])
+        return Reach(bound, limit, soonest, days[1], latest) if soonest else None
+    return None
+
+
+def _day(trend: Trend, limit: float, slope: float) -> date | None:
+    """When a line with this slope is at the limit; never before the last reading, which was not."""
+    first, last = trend.last_piece[0].on, trend.last_piece[-1].on
+    ahead = (limit - trend.value_on(first, slope)) / slope
+    day = max(first + timedelta(days=max(0, min(ahead, 100 * 365))), last)
+    return day if (day - last).days <= HORIZON_DAYS else None
