@@ -14,6 +14,7 @@ from assets.departments import Post, departments_of, posts_of
 from defects.models import Defect
 from defects.routing import GAUGE_OUT, check_code, item_code
 from defects.words import Check, State
+from inspections.due import WHOLE_VISITS
 from inspections.models import Examination, Reading
 from inspections.words import ItemCode, Look, QuantityCode, Verdict
 
@@ -27,7 +28,7 @@ class Proof:
     quantity: str = ""
     items: tuple[str, ...] = ()
     anywhere: bool = False  # at any place of the same points
-    any_visit: bool = False  # whatever was measured within limits or found good
+    any_visit: bool = False  # whatever was within limits or good at an inspection of the whole
 
     @property
     def is_known(self) -> bool:
@@ -64,7 +65,9 @@ def readings_of(defect: Defect) -> QuerySet[Reading]:
     if defect.reading_id:
         return readings.same_place(defect.reading)
     readings = readings.filter(inspection__points=defect.points_id)
-    if not proof.any_visit:
+    if proof.any_visit:
+        readings = readings.filter(inspection__reason__in=WHOLE_VISITS)
+    else:
         readings = readings.filter(quantity=proof.quantity)
     return readings if proof.anywhere else readings.filter(position=defect.position_id)
 
@@ -72,12 +75,13 @@ def readings_of(defect: Defect) -> QuerySet[Reading]:
 def examinations_of(defect: Defect) -> QuerySet[Examination]:
     """Standing examinations of the same thing at the same place, whatever they found."""
     proof = proof_of(defect.found)
-    looks = Examination.objects.filter(correction__isnull=True)
-    looks = looks.exclude(found=Look.NOT_SEEN.value)
+    looks = Examination.objects.standing().exclude(found=Look.NOT_SEEN.value)
     if defect.examination_id:
         return looks.same_place(defect.examination)
     looks = looks.filter(inspection__points=defect.points_id)
-    if not proof.any_visit:
+    if proof.any_visit:
+        looks = looks.filter(inspection__reason__in=WHOLE_VISITS)
+    else:
         looks = looks.filter(item__in=proof.items)
     return looks if proof.anywhere else looks.filter(position=defect.position_id)
 
@@ -150,7 +154,7 @@ def what_is_needed(defect: Defect) -> str:
     proof = proof_of(defect.found)
     place = "at these points" if proof.anywhere else "at the same place"
     if proof.any_visit:
-        return "a visit to these points after it was raised"
+        return "an inspection of these points, with something measured within limits or found good"
     if proof.quantity:
         quantity = QuantityCode(proof.quantity).label
         return f"a reading of {quantity} within limits, taken {place} after the work"

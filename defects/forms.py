@@ -315,6 +315,19 @@ class ProposalForm(forms.Form):
         return {name: self.cleaned_data[name] for name in names}
 
 
+class PeriodForm(forms.Form):
+    """From one day to another, both counted."""
+
+    since = forms.DateField(label="From", widget=DayInput())
+    until = forms.DateField(label="To", widget=DayInput())
+
+    def clean(self) -> dict:
+        values = super().clean()
+        if values.get("since") and values.get("until") and values["since"] > values["until"]:
+            self.add_error("until", "The last day cannot be before the first.")
+        return values
+
+
 class RouteForm(forms.ModelForm):
     class Meta:
         model = Route

@@ -15,7 +15,7 @@ PAST_SHOWN = 8
 def of_points(points, request) -> Panel:
     """Open defects, measures that stand, and what was closed lately; three queries."""
     here = Defect.objects.filter(points=points).with_links()
-    return _panel(here, {"raise_at": points.key})
+    return _panel(here, {"points": points})
 
 
 def of_part(part, request) -> Panel:

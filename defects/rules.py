@@ -3,7 +3,7 @@
 ``defects.evidence`` decides and explains; these rules catch whatever goes round it.
 """
 
-from assets.database_rules import Rule
+from assets.database_rules import PHOTO_STAYS, Rule
 from inspections.models.visits import SAME_PLACE_MM
 
 # A standing value within limits, of what was out, where it was out, since the work was done.
@@ -104,6 +104,13 @@ DATABASE_RULES = (
                     SELECT MAX(last.id) FROM defects_event last WHERE last.defect_id = NEW.id)
             )""",
         sentence="A defect stands as its last event says: nothing moves it without one.",
+    ),
+    Rule(
+        name="defect_photo_stays",
+        table="defects_defectphoto",
+        events=("UPDATE", "DELETE"),
+        condition="1 = 1",
+        sentence=PHOTO_STAYS,
     ),
     Rule(
         name="defect_work_done_once",

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import acting, lists, proposing, raising, routes
+from .views import acting, checking, lists, photographs, proposing, raising, routes
 
 app_name = "defects"
 
@@ -14,7 +14,10 @@ urlpatterns = [
     path("defects/<int:number>/", acting.defect_page, name="defect"),
     path("defects/<int:number>/move/<str:move>/", acting.move, name="move"),
     path("defects/<int:number>/edit/", acting.edit, name="edit"),
+    path("defects/<int:number>/photograph/", photographs.photo, name="photo"),
     path("visits/<int:pk>/proposals/", proposing.proposals, name="proposals"),
+    path("register-check/", checking.register_check, name="register_check"),
+    path("points/<str:code>/<str:number>/handover/", checking.handover_note, name="handover"),
     path("routing/", routes.route_list, name="routes"),
     path("routing/<str:found>/", routes.route_edit, name="route_edit"),
 ]

@@ -7,6 +7,7 @@ from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
+from assets.models import Photo
 from defects import evidence, forms, moves
 from defects.models import Defect, Event
 from defects.table import Who, standing_of
@@ -166,6 +167,7 @@ def _page(request, defect: Defect, tried: dict | None = None, status: int = 200)
             "provable": evidence.proof_of(defect.found).is_known,
             "consequences": defect.consequences.order_by("number", "pk"),
             "repeats": defect.repeats.order_by("number", "pk"),
+            "photos": Photo.objects.filter(defectphoto__defect=defect).shown(),
             "today": timezone.localdate(),
             "section": "defects",
         },
