@@ -4,12 +4,15 @@ from django.contrib import admin
 from django.contrib.auth import views as auth
 from django.urls import include, path
 
-from . import health, home
+from . import health, home, workbook_pages
 
 urlpatterns = [
     path("", home.home, name="home"),
     path("health/", health.health, name="health"),
     path("guide/", home.guide, name="guide"),
+    path("workbook/", workbook_pages.workbook, name="workbook"),
+    path("workbook/save/", workbook_pages.save, name="workbook_save"),
+    path("workbook/load/", workbook_pages.load, name="workbook_load"),
     path("", include("assets.urls")),
     path("", include("inspections.urls")),
     path("", include("defects.urls")),
