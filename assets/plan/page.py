@@ -1,5 +1,6 @@
 """What the plan's piece of a page shows: the drawing, and the same in words."""
 
+from assets import panels
 from assets.engineering.continuity import continuity
 from assets.engineering.facts import PointsFacts
 from assets.engineering.words import Lie
@@ -18,12 +19,16 @@ LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)
 def plan_context(points, lie_asked: str | None, facts: PointsFacts | None = None) -> dict:
     """All that ``_plan.html`` shows of points read ``with_places()``; it needs the points too.
 
-    ``facts`` may put other rods in than those fitted.
+    ``facts`` may put other rods in than those fitted; then no readings are shown, since they
+    were taken with the rods that are there.
     """
+    lie = lie_from(lie_asked, points)
     if facts is None:
         [facts] = all_points_facts([points])
-    lie = lie_from(lie_asked, points)
-    plan = plan_of(points, facts, lie)
+        notes = panels.notes_on_plan(points, lie)
+    else:
+        notes = []
+    plan = plan_of(points, facts, lie, tuple(notes))
     return {
         "plan": plan,
         "drawing": lay_out(plan),

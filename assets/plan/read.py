@@ -6,6 +6,7 @@ from assets.engineering.words import Lie, Side
 from assets.switch import shape_of
 
 from .geometry import Plan, draw
+from .notes import Note
 
 
 def lie_from(text: str | None, points) -> Lie:
@@ -16,11 +17,8 @@ def lie_from(text: str | None, points) -> Lie:
     return Lie.LEFT_CLOSED
 
 
-def plan_of(points, facts: PointsFacts, lie: Lie) -> Plan:
-    """The plan of points read ``with_places()``; ``facts`` may differ from what is fitted.
-
-    Readings and defects come from the apps that have them, a few queries each.
-    """
+def plan_of(points, facts: PointsFacts, lie: Lie, notes: tuple[Note, ...] = ()) -> Plan:
+    """The plan of points read ``with_places()``; ``facts`` may put other rods in."""
     known = shape_of(points)
     opening = panels.open_switch(points, lie)
     return draw(
@@ -32,5 +30,5 @@ def plan_of(points, facts: PointsFacts, lie: Lie) -> Plan:
         heel=points.heel_kind,
         heel_mm=points.length_mm,
         opening=opening,
-        notes=tuple(panels.notes_on_plan(points, lie)),
+        notes=notes,
     )

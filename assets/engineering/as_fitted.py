@@ -1,0 +1,120 @@
+"""What the rules say of a set of points with the rods it has, or would have."""
+
+from dataclasses import dataclass
+
+from .continuity import Continuity, continuity
+from .facts import PlaceFacts, PointsFacts, PositionFacts, StretcherFacts
+from .suitability import Assessment, Finding, assess
+from .suitability.findings import PRACTICE, Outcome
+from .words import Role
+
+NO_STRETCHER = Finding(
+    "number of stretchers",
+    Outcome.SUITS_AFTER_WORK,
+    "No stretcher, the lock stretcher not counted; at least 2 are needed.",
+    "fit the stretchers before the points are used",
+    PRACTICE,
+)
+
+NOTHING_TO_DRIVE = Finding(
+    "lost motion",
+    Outcome.SUITS_AFTER_WORK,
+    "Driven here, and there is no rod to drive.",
+    "fit a rod with a drive lug",
+    PRACTICE,
+)
+
+
+@dataclass(frozen=True)
+class AtPlace:
+    """One place with its rod judged there; no assessment where there is no rod."""
+
+    place: PlaceFacts
+    assessment: Assessment | None
+
+    @property
+    def outcome(self) -> Outcome | None:
+        return self.assessment and self.assessment.outcome
+
+
+@dataclass(frozen=True)
+class AsFitted:
+    """One set of points: every place, the drives, the number of rods and the track circuit."""
+
+    places: tuple[AtPlace, ...]
+    circuit: Continuity
+    number: Finding
+    lost_motion: tuple[tuple[PlaceFacts, Finding], ...]  # at each place that is driven
+
+    def at(self, order: int) -> AtPlace:
+        """The place with this number; StopIteration where the points have none."""
+        return next(at for at in self.places if at.place.order == order)
+
+
+@dataclass(frozen=True)
+class Change:
+    """A rule that says something else of a rod than before."""
+
+    place: PlaceFacts
+    rule: str
+    before: Finding
+    after: Finding
+
+
+def as_fitted(points: PointsFacts) -> AsFitted:
+    """All that the rules say of these points, each rod judged among the others."""
+    places = tuple(AtPlace(place, judged(points, place.order)) for place in points.places)
+    return AsFitted(
+        places,
+        continuity(points),
+        _number(places),
+        tuple(
+            (place, _lost_motion(points, place))
+            for place in points.places
+            if place.driven or place.machine is not None
+        ),
+    )
+
+
+def judged(points: PointsFacts, order: int) -> Assessment | None:
+    """The rod at a place judged where it is; None where there is none."""
+    place = points.place(order)
+    return place.stretcher and assess(place.stretcher, _position(points, place))
+
+
+def with_rods(points: PointsFacts, rods: dict[int, StretcherFacts | None]) -> PointsFacts:
+    """The points with these rods at these places; a rod moved leaves its old place empty."""
+    moved = {rod.tag for rod in rods.values() if rod is not None}
+    for place in points.places:
+        if place.stretcher is not None and place.stretcher.tag in moved:
+            points = points.with_rod(place.order, None)
+    for order, rod in rods.items():
+        points = points.with_rod(order, rod)
+    return points
+
+
+def differences(before: AsFitted, after: AsFitted) -> tuple[Change, ...]:
+    """Where rods that stay in their places are judged otherwise than before."""
+    return tuple(
+        Change(now.place, old.rule, old, new)
+        for was, now in zip(before.places, after.places, strict=True)
+        if was.assessment and now.assessment and was.place.stretcher.tag == now.place.stretcher.tag
+        for old, new in zip(was.assessment.findings, now.assessment.findings, strict=True)
+        if old.outcome is not new.outcome
+    )
+
+
+def _position(points: PointsFacts, place: PlaceFacts) -> PositionFacts:
+    return PositionFacts(points, place.order)
+
+
+def _lost_motion(points: PointsFacts, place: PlaceFacts) -> Finding:
+    if place.stretcher is None:
+        return NOTHING_TO_DRIVE
+    return assess(place.stretcher, _position(points, place))["lost motion"]
+
+
+def _number(places: tuple[AtPlace, ...]) -> Finding:
+    counted = (at for at in places if at.assessment and at.place.role is not Role.LOCK)
+    first = next(counted, None)
+    return first.assessment["number of stretchers"] if first else NO_STRETCHER
