@@ -38,7 +38,8 @@ class Column:
     ``field`` names the value in a row. ``choices`` are pairs of stored value and label.
     ``refers_to`` names the sheet whose key a reference gives. ``blank`` is what an empty cell
     stands for: unless given, "" for text, the word *unknown* for a choice that has it, and None
-    for everything else. ``info`` marks a column written for people and never read back.
+    for everything else. A key must be filled in unless it is ``optional``: part of the name only of
+    those rows that have it. ``info`` marks a column written for people and never read back.
     """
 
     heading: str
@@ -48,6 +49,7 @@ class Column:
     choices: tuple[tuple[str, str], ...] = ()
     required: bool = False
     key: bool = False
+    optional: bool = False
     help: str = ""
     refers_to: str = ""
     blank: Any = _BY_KIND
@@ -84,7 +86,7 @@ class Column:
 
     @property
     def must_be_filled(self) -> bool:
-        return self.required or self.key
+        return self.required or (self.key and not self.optional)
 
     def label(self, value: Any) -> Any:
         """What is written in the cell for a stored value: the label of a choice, else the value."""
@@ -186,5 +188,5 @@ def fold(text: str) -> str:
 
 def _even(value: Any) -> Any:
     if isinstance(value, str):
-        return tidy(value)
+        return tidy(value) or None
     return value.replace(microsecond=0) if isinstance(value, datetime) else value

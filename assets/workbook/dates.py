@@ -23,12 +23,19 @@ _PATTERNS = [
         rf"{_MONTH}\s*(?P<day>\d{{1,2}})(?:st|nd|rd|th)?[, ]+{_YEAR}",
     )
 ]
+_LITERALS = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?!(?:h+|m+|s+)\])[^\]]*\]', re.IGNORECASE)
 _LONGEST = 60  # characters; no date is written longer
 _HOW = 'Write it as day, month, year: "3 May 2021" or 03/05/2021.'
 
 EPOCH_1900 = datetime(1899, 12, 30)
 EPOCH_1904 = datetime(1904, 1, 1)
 FIRST_SAFE_DAY = date(1900, 3, 1)  # the 1900 system counts a 29 February 1900 that never was
+
+
+def shows_date(number_format: str) -> bool:
+    """Whether a number format shows a date, a time or a duration (ECMA-376 part 1, 18.8.31)."""
+    bare = _LITERALS.sub("", number_format).split(";")[0]
+    return re.search(r"[dmyhs]", bare, re.IGNORECASE) is not None
 
 
 def read_written(text: str) -> date | datetime:

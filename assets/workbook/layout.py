@@ -71,6 +71,6 @@ class Layout:
         found += [
             f"{column.heading} names the row: say which column holds it, or give one value for all."
             for column in sheet.columns
-            if column.key and column.field not in fields
+            if column.key and not column.optional and column.field not in fields
         ]
         return found

@@ -12,7 +12,7 @@ from itertools import islice
 from .cells import parser_for
 from .columns import Column, Kind, Sheet, fold
 from .grids import Cells, Merge
-from .headings import joined, split_unit
+from .headings import heading_text, joined, split_unit
 from .layout import Layout, Source
 from .measures import factor
 from .opening import Book
@@ -51,14 +51,12 @@ _SAME_WORD = {
     "dist": "distance", "min": "least", "minimum": "least", "max": "most", "maximum": "most",
     "l": "left", "lh": "left", "lhs": "left", "r": "right", "rh": "right", "rhs": "right",
     "bh": "bullhead", "fb": "flat bottom", "flatbottom": "flat bottom", "color": "colour",
-    "col": "colour", "ins": "insulation", "insul": "insulation", "insulated": "insulation",
-    "cond": "condition", "state": "condition", "comment": "note", "remark": "note",
-    "notes": "note", "remarks": "note", "comments": "note", "rod": "stretcher",
-    "bar": "stretcher", "pitch": "pitch", "fwc": "free wheel clearance",
-    "fwp": "free wheel passage", "rso": "residual opening", "opening": "opening",
-    "fitted": "fitted", "date": "date", "pts": "points", "switch": "switch", "sw": "switch",
-    "tc": "track circuit", "circuited": "circuit", "adj": "adjustable", "len": "length",
-    "pos": "position", "posn": "position", "qty": "quantity", "who": "by", "made": "made",
+    "col": "colour", "paint": "colour", "ins": "insulation", "insul": "insulation",
+    "insulated": "insulation", "cond": "condition", "comment": "note", "comments": "note",
+    "remark": "note", "remarks": "note", "notes": "note", "rod": "stretcher", "bar": "stretcher",
+    "fwc": "free wheel clearance", "fwp": "free wheel passage", "rso": "residual opening",
+    "pts": "points", "sw": "switch", "tc": "track circuit", "circuited": "circuit",
+    "adj": "adjustable", "len": "length", "pos": "position", "posn": "position", "who": "by",
 }  # fmt: skip
 
 
@@ -128,7 +126,7 @@ def propose_from(top: Rows, merges: Iterable[Merge], sheet: Sheet, name: str) ->
     start, count = find_headings(top, merges, sheet)
     headings = joined(top[start : start + count], merges)
     below = top[start + count :]
-    samples = [_column_values(below, index) for index in range(len(headings))]
+    samples = [_column_values(below, index, text) for index, text in enumerate(headings)]
     chosen = _assign(headings, samples, sheet)
     matches = tuple(
         _match(index, heading, samples[index], chosen.get(index))
@@ -174,9 +172,9 @@ def _words_found(headings: Sequence[str], sheet: Sheet) -> float:
     return sum(score for score in scores if score >= 0.4)
 
 
-def _column_values(rows: Rows, index: int) -> list:
+def _column_values(rows: Rows, index: int, heading: str) -> list:
     cells = (row[index] for _, row in rows if index < len(row))
-    return [cell for cell in cells if cell is not None and str(cell).strip()]
+    return [cell for cell in cells if heading_text(cell) not in ("", heading)]
 
 
 def _assign(headings, samples, sheet: Sheet) -> dict[int, tuple[Column, float, str]]:
@@ -302,11 +300,15 @@ def _tokens(text: str) -> tuple[str, ...]:
 
 
 def _overlap(ours: Sequence[str], theirs: Sequence[str]) -> float:
-    """Shared words against all words, 0 to 1; a word cut short counts for most of one."""
+    """Shared words, 0 to 1: mainly how many of theirs are there, less so how many of ours.
+
+    A word cut short counts for most of one.
+    """
     if not ours or not theirs:
         return 0.0
-    shared = sum(max(_alike(a, b) for b in theirs) for a in ours)
-    return 2 * shared / (len(ours) + len(theirs))
+    found = sum(max(_alike(a, b) for a in ours) for b in theirs) / len(theirs)
+    used = sum(max(_alike(a, b) for b in theirs) for a in ours) / len(ours)
+    return 0.6 * found + 0.4 * used
 
 
 def _alike(a: str, b: str) -> float:

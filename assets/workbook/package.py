@@ -9,8 +9,6 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import BinaryIO
 
-from openpyxl.styles.numbers import is_date_format, is_timedelta_format
-
 from . import dates, safety
 from .grids import Cells, Grid, Merge
 from .refusals import WorkbookRefused, column_index
@@ -173,8 +171,7 @@ class XlsxBook:
         styles, count = set(), 0
         for names, attributes, _ in safety.elements(self._archive, part, self._limits):
             if names[-1] == "numFmt" and names[-2] == "numFmts":
-                code = attributes.get("formatCode", "")
-                if is_date_format(code) or is_timedelta_format(code):
+                if dates.shows_date(attributes.get("formatCode", "")):
                     date_formats.add(attributes.get("numFmtId", ""))
                 else:
                     date_formats.discard(attributes.get("numFmtId", ""))

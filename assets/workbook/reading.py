@@ -21,6 +21,7 @@ from .refusals import BadCell, CellRefused, Refusal, WorkbookRefused, column_let
 from .stamps import FORMAT, LISTS_SHEET, README_SHEET, read_stamps
 
 MOST_REFUSED_ROWS = 5_000  # in one sheet; beyond it the file is of another kind
+_REMARK_WORDS = 3
 _HEADING_SEARCH = 30  # rows looked at for the headings
 
 
@@ -147,16 +148,17 @@ class SheetReading:
             self.notes.append(f"Sheet {self.grid.name}, row {number}: headings again; not read.")
             return True
         filled = [index for index, cell in enumerate(cells) if _filled(cell)]
+        if len(filled) > 1:
+            return False
         keys = [index for index, column, _ in self._columns if column.key]
-        lone_text = len(filled) == 1 and isinstance(cells[filled[0]], str) and len(mapped) > 2
-        nameless = bool(keys) and not any(_filled(cells[index]) for index in keys)
-        if lone_text or (nameless and len(filled) == 1):
-            self.notes.append(
-                f"Sheet {self.grid.name}, row {number} was taken as a remark and not read: "
-                f"{shown(cells[filled[0]])}"
-            )
-            return True
-        return False
+        # A lone key is a thing of which nothing else is known; a lone sentence is a remark.
+        if filled[0] in keys and len(texts[filled[0]].split()) < _REMARK_WORDS:
+            return False
+        self.notes.append(
+            f"Sheet {self.grid.name}, row {number} was taken as a remark and not read: "
+            f"{shown(cells[filled[0]])}"
+        )
+        return True
 
 
 @dataclass
@@ -274,7 +276,8 @@ def _csv_sheet(book: Book, sheets: Sequence[Sheet]) -> SheetReading:
 
 def _find_declared(top: Sequence[tuple[int, Cells]], sheet: Sheet) -> int:
     """Index of the row of headings: the first that has all the names of keys, else the first."""
-    wanted = {column.field for column in sheet.keys or sheet.columns}
+    keys = [column for column in sheet.keys if not column.optional]
+    wanted = {column.field for column in keys or sheet.columns}
     for index, (_, cells) in enumerate(top):
         matches = (declared_column(heading_text(cell), sheet) for cell in cells)
         if wanted <= {match[0] for match in matches if match}:
@@ -334,7 +337,7 @@ def _take_heading(reading: SheetReading, index: int, heading: str, seen: dict) -
 
 def _say_what_is_missing(reading: SheetReading, number: int, seen: Mapping[str, str]) -> None:
     for column in reading.sheet.columns:
-        if column.key and column.field not in seen:
+        if column.key and not column.optional and column.field not in seen:
             reading.refusals.append(
                 Refusal(
                     reading.grid.name,

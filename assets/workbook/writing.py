@@ -184,7 +184,9 @@ def explanation(column: Column) -> list[str]:
     if column.info:
         return [*lines, "For your information; not read back."]
     lines.append(_how_to_fill(column))
-    if column.key:
+    if column.key and column.optional:
+        lines.append("Part of what names the row, where it has one; must not be changed.")
+    elif column.key:
         lines.append("Names the row: must be filled in, and must not be changed.")
     elif column.required:
         lines.append("Must be filled in.")

@@ -4,7 +4,7 @@ from datetime import date, datetime, time
 
 import pytest
 
-from assets.workbook.dates import EPOCH_1900, EPOCH_1904, from_serial, read_written
+from assets.workbook.dates import EPOCH_1900, EPOCH_1904, from_serial, read_written, shows_date
 from assets.workbook.refusals import BadCell, CellRefused
 
 
@@ -93,3 +93,26 @@ def test_a_number_below_one_is_a_time_of_day():
 @pytest.mark.parametrize("serial", [60.5, -1.0, 3e6, 1e300, float("inf"), float("nan")])
 def test_a_date_cell_that_is_no_day_is_a_bad_cell(serial):
     assert isinstance(from_serial(serial, EPOCH_1900), BadCell)
+
+
+@pytest.mark.parametrize(
+    ("number_format", "date"),
+    [
+        ("dd/mm/yyyy", True),
+        ("[$-809]d mmmm yyyy;@", True),
+        ("h:mm AM/PM", True),
+        ("[h]:mm", True),
+        ("[mm]:ss", True),
+        ("General", False),
+        ("0.00", False),
+        ('0.0" mm"', False),
+        ("0\\ \\m\\m", False),
+        ("[Red]0.00;[Magenta]-0.00", False),
+        ("#,##0_);(#,##0)", False),
+        ("0.00E+00", False),
+        ("@", False),
+        ("", False),
+    ],
+)
+def test_a_number_format_says_whether_a_cell_is_a_date(number_format, date):
+    assert shows_date(number_format) is date

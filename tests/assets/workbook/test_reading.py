@@ -1,6 +1,8 @@
 """A workbook filled in by a person, read against its declared sheets."""
 
 import io
+import subprocess
+import sys
 from datetime import date, datetime
 
 import pytest
@@ -355,3 +357,13 @@ def test_a_choice_column_may_be_required():
     )
     _, refusals, _ = read_all(plain_workbook([["Tag", "Kind"], ["1", None]], sheet="Rods"), sheet)
     assert refusals[0].reason == "Kind must be filled in."
+
+
+def test_reading_and_declaring_load_no_heavy_library():
+    # The library that writes workbooks brings numpy along; pages that write none do without both.
+    script = (
+        "import sys, assets.workbook.planning, assets.workbook.matching; "
+        "print(sorted({'numpy', 'openpyxl', 'django'} & set(sys.modules)))"
+    )
+    result = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True)
+    assert result.stdout == "[]\n"
