@@ -50,6 +50,11 @@ class Followed:
         return place_words(self.position, None, self.place.side, self.place.lie)
 
     @property
+    def words(self) -> str:
+        """Where it is going, in one sentence with the unit."""
+        return self.trend.words(lambda amount: self.quantity.written(float(f"{amount:.2g}")))
+
+    @property
     def last_value(self) -> str:
         """The last value with its unit."""
         return self.quantity.written(self.trend.last_piece[-1].value)

@@ -6,7 +6,7 @@ followed, and never with fewer than four readings. Where the interval of the slo
 is no trend.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -66,9 +66,8 @@ class Trend:
         at = (day - self.last_piece[0].on).days
         return level(days, values, chosen) + chosen * at
 
-    @property
-    def words(self) -> str:
-        """What can be said, in one sentence without the unit."""
+    def words(self, written: Callable[[float], str]) -> str:
+        """What can be said, in one sentence; ``written`` puts an amount with its unit."""
         count = len(self.last_piece)
         if count < FEWEST:
             return f"too few readings since the last change: {count} of the {FEWEST} needed"
@@ -76,7 +75,8 @@ class Trend:
             return "no trend"
         year = [abs(365 * s) for s in (self.slope.slope, self.slope.low, self.slope.high)]
         way = "rising" if self.slope.slope > 0 else "falling"
-        return f"{way} by {year[0]:.2g} a year ({min(year[1:]):.2g} to {max(year[1:]):.2g})"
+        least, most = sorted(year[1:])
+        return f"{way} by {written(year[0])} a year ({written(least)} to {written(most)})"
 
 
 def trend_of(

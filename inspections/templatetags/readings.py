@@ -53,6 +53,14 @@ def verdict_name(code: str) -> str:
 
 
 @register.filter
-def is_unconfirmed(reading) -> bool:
-    """Whether the limit that judged it was not confirmed then and is not now; reads the limit."""
-    return reading.limit is not None and not reading.limit_confirmed and not reading.limit.confirmed
+def verdict_notes(reading) -> str:
+    """What goes with a verdict: that its limit is not confirmed yet, an instrument past its check.
+
+    Reads the limit and the instrument.
+    """
+    notes = []
+    if reading.limit is not None and not reading.limit_confirmed and not reading.limit.confirmed:
+        notes.append("limit not confirmed")
+    if reading.instrument_past_check:
+        notes.append(f"{reading.instrument.tag} past its check")
+    return ", ".join(notes)

@@ -4,7 +4,8 @@ from datetime import date
 
 import pytest
 
-from inspections.limits import Bound, LimitBook, QuantityLimits, judge, limits_for
+from inspections.judging import Bound, QuantityLimits, judge
+from inspections.limits import LimitBook, limits_for
 from inspections.models import Limit
 from inspections.words import Level, Verdict
 from tests import builders

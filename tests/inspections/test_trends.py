@@ -1,0 +1,153 @@
+"""Where readings are going: cuts, slopes and the days on which a limit is reached."""
+
+import subprocess
+import sys
+from datetime import date, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from inspections.judging import Bound, QuantityLimits
+from inspections.trends import HORIZON_DAYS, Taken, cut, trend_of
+from inspections.words import Level
+
+FIRST = date(2025, 1, 1)
+LIMITS = QuantityLimits(
+    alert=Bound(Level.ALERT, minimum=55, maximum=70),
+    intervention=Bound(Level.INTERVENTION, minimum=50),
+)
+
+
+def readings(values, every: int = 100, rod: int = 1, first: date = FIRST) -> list[Taken]:
+    return [Taken(first + timedelta(days=every * n), v, rod) for n, v in enumerate(values)]
+
+
+def written(amount: float) -> str:
+    return f"{amount:g} mm"
+
+
+def test_a_steady_fall_reaches_the_limit_on_the_day_of_the_line():
+    # 1 mm in 100 days from 62 mm: 55 mm after 700 days.
+    trend = trend_of(readings([62, 61, 60, 59, 58]), LIMITS)
+    assert trend.slope.slope == pytest.approx(-0.01)
+    assert trend.reach.bound.level == Level.ALERT
+    assert trend.reach.limit == 55
+    assert trend.reach.soonest == trend.reach.likely == FIRST + timedelta(days=700)
+
+
+def test_a_rise_is_followed_to_the_greatest_value_allowed():
+    trend = trend_of(readings([62, 63, 64, 65]), LIMITS)
+    assert (trend.reach.limit, trend.reach.likely) == (70, FIRST + timedelta(days=800))
+
+
+def test_the_next_limit_not_yet_broken_is_the_one_ahead():
+    trend = trend_of(readings([57, 56, 55, 54]), LIMITS)
+    assert trend.reach.bound.level == Level.INTERVENTION
+    assert trend.reach.likely == FIRST + timedelta(days=700)
+
+
+def test_readings_already_out_of_every_limit_reach_none():
+    assert trend_of(readings([49, 48, 47, 46]), LIMITS).reach is None
+
+
+def test_a_fall_with_scatter_gives_a_range_of_days_with_the_likely_one_inside():
+    trend = trend_of(readings([62, 61.2, 59.9, 59.2, 57.8, 57.1]), LIMITS)
+    assert trend.reach.soonest < trend.reach.likely < trend.reach.latest
+    assert trend.reach.soonest >= trend.last_piece[-1].on
+
+
+def test_readings_that_go_up_and_down_have_no_trend():
+    trend = trend_of(readings([60, 61, 59, 60.5, 60, 59.5]), LIMITS)
+    assert not trend.is_moving
+    assert trend.reach is None
+    assert trend.words(written) == "no trend"
+
+
+def test_readings_that_never_change_have_no_trend():
+    assert not trend_of(readings([60] * 8), LIMITS).is_moving
+
+
+def test_three_readings_are_too_few_whatever_they_say():
+    trend = trend_of(readings([62, 57, 52]), LIMITS)
+    assert trend.slope is None
+    assert trend.words(written) == "too few readings since the last change: 3 of the 4 needed"
+
+
+def test_four_readings_of_one_day_have_no_slope():
+    trend = trend_of(readings([60, 61, 59, 62], every=0), LIMITS)
+    assert trend.slope is None
+    assert trend.words(written) == "no trend"
+
+
+def test_nothing_read_is_nothing_said():
+    assert trend_of([], LIMITS).pieces == ()
+
+
+def test_work_on_the_points_cuts_the_series_and_the_reading_of_that_day_is_after_it():
+    taken = readings([62, 60, 58, 56, 62, 61, 60, 59])
+    trend = trend_of(taken, LIMITS, work_days=[taken[4].on])
+    assert [len(piece) for piece in trend.pieces] == [4, 4]
+    assert trend.slope.slope == pytest.approx(-0.01)
+
+
+def test_work_between_two_visits_cuts_though_nothing_was_read_here_that_day():
+    taken = readings([62, 61, 60, 59, 58])
+    day = taken[2].on + timedelta(days=3)
+    assert [len(piece) for piece in cut(taken, [day])] == [3, 2]
+
+
+def test_a_change_of_rod_cuts_the_series():
+    taken = [*readings([62, 61]), *readings([60, 59], rod=2, first=date(2025, 9, 1))]
+    assert [len(piece) for piece in cut(taken, [])] == [2, 2]
+
+
+def test_one_wild_reading_does_not_turn_the_slope():
+    trend = trend_of(readings([62, 61, 60, 20, 58, 57, 56, 55.5]), LIMITS)
+    assert trend.slope.slope == pytest.approx(-0.01, rel=0.1)
+
+
+def test_a_limit_further_off_than_five_years_is_not_foretold():
+    trend = trend_of(readings([62, 61.99, 61.98, 61.97]), LIMITS)
+    assert trend.is_moving
+    assert trend.reach is None
+
+
+def test_the_words_give_the_amount_a_year_with_its_unit():
+    trend = trend_of(readings([62, 61, 60, 59, 58]), LIMITS)
+    assert trend.words(lambda amount: f"{amount:.3g} mm") == (
+        "falling by 3.65 mm a year (3.65 mm to 3.65 mm)"
+    )
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(0, 4000),
+            st.floats(0, 1e9, allow_nan=False),
+            st.integers(1, 3),
+        ),
+        max_size=25,
+    ),
+    st.lists(st.integers(0, 4000), max_size=4),
+)
+def test_whatever_was_read_no_day_foretold_lies_before_the_last_reading_or_too_far(rows, work):
+    taken = [Taken(FIRST + timedelta(days=d), v, rod) for d, v, rod in sorted(rows)]
+    trend = trend_of(taken, LIMITS, [FIRST + timedelta(days=d) for d in work])
+    assert sum(len(piece) for piece in trend.pieces) == len(taken)
+    trend.words(written)
+    if trend.reach:
+        last = taken[-1].on
+        days = [d for d in (trend.reach.soonest, trend.reach.likely, trend.reach.latest) if d]
+        assert days == sorted(days)
+        assert all(0 <= (day - last).days <= HORIZON_DAYS for day in days)
+
+
+def test_following_readings_loads_no_numerical_library():
+    code = (
+        "import os, sys, django; os.environ['DJANGO_SETTINGS_MODULE'] = 'config.settings';"
+        "django.setup(); import inspections.histories, inspections.views.trends;"
+        "print([m for m in ('numpy', 'scipy', 'networkx') if m in sys.modules])"
+    )
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert said.stdout.strip() == "[]"
