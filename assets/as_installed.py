@@ -9,7 +9,7 @@ from django.db import transaction
 from . import fitting
 from .engineering.words import Role
 from .forms import DayForm, register_field
-from .models import Machine, Points, Position, Stretcher
+from .models import Fitting, Machine, Points, Position, Stretcher
 
 ROD_FIELDS = [
     "generation",
@@ -91,6 +91,8 @@ class FoundRods(forms.BaseFormSet):
 def rods_formset(points: Points, data=None):
     """A form for each place these points have, and for places they may have, from the toe."""
     known = {p.order: p for p in points.positions.all()}
+    present = Fitting.objects.current().filter(position__points=points, stretcher__isnull=False)
+    tags = dict(present.values_list("position__order", "stretcher__tag"))
     initial = []
     for order in range(MOST_RODS):
         position = known.get(order)
@@ -100,6 +102,7 @@ def rods_formset(points: Points, data=None):
                 "role": position.role if position else "",
                 "distance_mm": position.distance_mm if position else None,
                 "kicker_required": position.kicker_required if position else None,
+                "tag": tags.get(order, ""),
             }
         )
     maker = forms.formset_factory(

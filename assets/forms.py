@@ -3,6 +3,7 @@
 from django import forms
 from django.utils import timezone
 
+from .engineering.units import parse_length
 from .models import (
     Location,
     LostMotionFitting,
@@ -19,6 +20,32 @@ class DayInput(forms.DateInput):
 
     def __init__(self, **kwargs):
         super().__init__(format="%Y-%m-%d", **kwargs)
+
+
+class FigureInput(forms.TextInput):
+    """A number as people write it: 200, not 200.0; phones offer their figures for it."""
+
+    def __init__(self, attrs=None):
+        super().__init__({"inputmode": "decimal", **(attrs or {})})
+
+    def format_value(self, value):
+        if isinstance(value, float):
+            return f"{value:.10g}"
+        return super().format_value(value)
+
+
+class LengthField(forms.FloatField):
+    """A length in mm, which may be given in inches and fractions: "4 1/4 in"."""
+
+    widget = FigureInput
+
+    def to_python(self, value):
+        if not isinstance(value, str) or not value.strip():
+            return super().to_python(value)
+        try:
+            return parse_length(value)
+        except ValueError as problem:
+            raise forms.ValidationError(str(problem)) from problem
 
 
 YES_NO_UNKNOWN = [("", "unknown"), ("true", "yes"), ("false", "no")]
