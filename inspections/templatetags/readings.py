@@ -64,3 +64,28 @@ def verdict_notes(reading) -> str:
     if reading.instrument_past_check:
         notes.append(f"{reading.instrument.tag} past its check")
     return ", ".join(notes)
+
+
+@register.simple_tag
+def wrong_boxes(form) -> list[tuple[str, str]]:
+    """The marked boxes of an inspection form: id of each, and what it is in words.
+
+    The page is long: a list of links at its top leads to each.
+    """
+    return [
+        (field.auto_id + ("_0" if field.use_fieldset else ""), _box_words(form, field))
+        for field in form
+        if field.errors and not field.is_hidden
+    ]
+
+
+def _box_words(form, field) -> str:
+    if field.name in form.spots:
+        spot = form.spots[field.name]
+        place = "between the rods" if spot.between else ""
+        place = place or place_words(spot.position, None, spot.side, spot.lie)
+        return f"{spot.quantity.label}, {place}"
+    if field.name in form.lookings:
+        item, site = form.lookings[field.name]
+        return f"{item.label}, {site.name}" if site else item.label
+    return str(field.label)

@@ -264,3 +264,19 @@ def test_every_box_has_a_label_and_every_hint_belongs_to_a_box(as_technician, po
     assert set(boxes) - labelled - named - hidden_boxes == set()
     described = set(re.findall(r'aria-describedby="([^"]+)"', page))
     assert described <= set(re.findall(r' id="([^"]+)"', page))
+
+
+def test_the_top_of_the_page_leads_to_each_box_that_is_marked(as_technician, points):
+    sent = opened(as_technician, points) | {
+        box(points, 1): "fifty",
+        look(points, 1, "weld"): "fine",
+        "r-fwc-between--left_closed": "49",
+    }
+    page = page_of(as_technician.post(address(points), sent))
+    for name, words in (
+        (box(points, 1), "Free wheel clearance, first stretcher, left closed"),
+        (f"{look(points, 1, 'weld')}_0", "Welds on adjustable rods, first stretcher"),
+        ("at-left_closed", "From the toe, left closed (mm)"),
+    ):
+        assert f'<a href="#id_{name}">{words}</a>' in page
+        assert f'id="id_{name}"' in page
