@@ -17,5 +17,6 @@ class DefectsConfig(AppConfig):
         pages.points_panels.append(panels.of_points)
         pages.part_panels.append(panels.of_part)
         pages.mark_sources.append(panels.marks)
+        pages.plan_notes.append(panels.on_plan)
         pages.open_defect_sources.append(panels.of_parts)
         post_migrate.connect(routing.deliver, sender=self)

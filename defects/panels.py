@@ -3,11 +3,13 @@
 from django.db.models import Q
 from django.utils import timezone
 
+from assets.engineering.words import Side
 from assets.models.fittings import PART_FIELDS, link_field
 from assets.models.parts import Part
 from assets.panels import Mark, Panel
+from assets.plan.notes import Note
 from defects.models import Defect
-from defects.words import OPEN_STATES, TemporaryMeasure
+from defects.words import OPEN_STATES, TemporaryMeasure, Urgency
 
 PAST_SHOWN = 8
 
@@ -74,3 +76,33 @@ def of_parts(parts: list) -> dict[Part, tuple[str, ...]]:
         sentence = f"Defect {defect.number}: {defect.title}."
         found[part] = (*found.get(part, ()), sentence)
     return found
+
+
+def on_plan(points, lie) -> list[Note]:
+    """A numbered mark for each open defect, whichever way the points lie; one query."""
+    here = Defect.objects.open().filter(points=points).select_related("position", "reading")
+    return [
+        Note(
+            _from_the_toe(defect),
+            _side(defect),
+            defect.title,
+            "planned" if defect.urgency == Urgency.WHEN_THERE else defect.urgency,
+            number=defect.number,
+            url=defect.get_absolute_url(),
+        )
+        for defect in here.order_by("number", "pk")
+    ]
+
+
+def _from_the_toe(defect: Defect) -> float | None:
+    """Where to draw it (mm); None where the place is not known, or is the whole points."""
+    if defect.position is not None:
+        return defect.position.distance_mm
+    if defect.reading is not None:
+        return defect.reading.at_mm or 0.0  # a reading at no place is taken at the toe
+    return None
+
+
+def _side(defect: Defect) -> Side:
+    side = defect.reading.side if defect.reading is not None else ""
+    return Side(side) if side else Side.UNKNOWN

@@ -297,6 +297,37 @@ def test_numbers_are_allotted_once_however_many_raise_at_once():
     assert list(numbers) == list(range(1, 13))
 
 
+@pytest.mark.django_db(transaction=True)
+def test_of_two_who_accept_and_return_in_the_same_moment_one_is_told():
+    if connection.vendor != "postgresql":
+        pytest.skip("needs PostgreSQL: the tests' SQLite lives in the memory of one thread")
+    ganger = make_user("ganger", "permanent way", "Ganger B")
+    defect = make_defect(make_points("12"), title="", found="item.ballast")
+    start = threading.Barrier(2)
+    outcomes = []
+
+    def act(move, **values):
+        try:
+            start.wait()
+            move(defect, user=ganger, at=NEXT, **values)
+            outcomes.append("done")
+        except moves.Changed:
+            outcomes.append("told")
+        finally:
+            connections.close_all()
+
+    threads = [
+        threading.Thread(target=act, args=[moves.accept]),
+        threading.Thread(target=act, args=[moves.hand_over], kwargs={"reason": "Not ours."}),
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(outcomes) == ["done", "told"]
+    assert defect.events.count() == 2
+
+
 # --- every move by everybody -----------------------------------------------------------------
 
 POSTS = ("technician", "ganger", "engineer", "viewer", "outsider")

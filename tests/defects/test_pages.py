@@ -360,6 +360,20 @@ def test_the_marks_of_points_count_open_and_overdue(points, defect):
     assert words[:2] == ["1 open defect", "1 overdue"]
 
 
+def test_open_defects_stand_on_the_plan_at_their_places(points, defect):
+    kicker = {"quantity": "kicker_clearance", "lie": "", "side": "left"}
+    limit = make_limit("kicker_clearance", minimum=3, maximum=6)
+    low = make_reading(make_inspection(points), points.positions.get(), 2, limit=limit, **kicker)
+    make_defect(reading=low)
+    make_defect(points, title="Lamp out")
+    notes = panels.notes_on_plan(points, "left_closed")
+    assert [(note.number, note.x_mm, note.side, note.kind) for note in notes] == [
+        (1, 1400, "unknown", "planned"),
+        (2, 1400, "left", "urgent"),
+        (3, None, "unknown", "planned"),
+    ]
+
+
 def test_a_rods_open_defects_are_told_to_suitability(points, engineer):
     rod = make_stretcher("ST-014")
     defect = make_defect(points, title="Shoe cracked", part=rod)
