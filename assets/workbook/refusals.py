@@ -1,5 +1,6 @@
 """How a workbook, a cell or a row is turned away: what, where, and how to put it right."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 
@@ -48,6 +49,12 @@ def shown(value: object, longest: int = 60) -> str:
     """A value as the person sees it, cut short for a message."""
     text = "" if value is None else str(value)
     return text if len(text) <= longest else text[: longest - 1] + "…"
+
+
+def listed(names: Sequence[str], most: int = 40) -> str:
+    """Names for a sentence, cut off where there are very many."""
+    text = ", ".join(names[:most])
+    return text if len(names) <= most else f"{text} and others"
 
 
 def column_letters(index: int) -> str:

@@ -367,3 +367,23 @@ def test_reading_and_declaring_load_no_heavy_library():
     )
     result = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True)
     assert result.stdout == "[]\n"
+
+
+OPTIONAL_KEY = Sheet(
+    "Uses",
+    (
+        Column("Points", "points", key=True),
+        Column("Rod", "rod", key=True, optional=True),
+        Column("Note", "note"),
+    ),
+)
+
+
+def test_part_of_a_key_may_be_left_blank_where_the_row_has_none():
+    source = plain_workbook([["Points", "Rod"], ["SKB 12", None], ["SKB 12", "ST-1"]], sheet="Uses")
+    rows, refusals, _ = read_all(source, OPTIONAL_KEY)
+    assert refusals == []
+    keys = [OPTIONAL_KEY.key_of(row.values) for row in rows["Uses"]]
+    assert keys == [("SKB 12", None), ("SKB 12", "ST-1")]
+    _, refusals, _ = read_all(plain_workbook([["Points"], ["SKB 12"]], sheet="Uses"), OPTIONAL_KEY)
+    assert refusals == []
