@@ -26,7 +26,19 @@ class Rule:
         return f"{PREFIX}{self.name}_{event.lower()}"
 
 
+PHOTO_STAYS = "A photograph is never changed or removed: take it down, with the reason."
+
 RULES: list[Rule] = [
+    *(
+        Rule(
+            name=f"{table}_stays",
+            table=f"assets_{table}",
+            events=("UPDATE", "DELETE"),
+            condition="1 = 1",
+            sentence=PHOTO_STAYS,
+        )
+        for table in ("photo", "partphoto", "withdrawal")
+    ),
     Rule(
         name="position_order",
         table="assets_position",

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import fittings, parts, plan, points, suits
+from .views import fittings, parts, photographs, plan, points, suits
 
 app_name = "assets"
 
@@ -25,9 +25,15 @@ urlpatterns = [
     path(f"{PLACE}fit/<str:kind>/", fittings.fit, name="fit"),
     path("fittings/<int:pk>/take-out/", fittings.take_out, name="take_out"),
     path("fittings/<int:pk>/move/", fittings.move, name="move"),
+    path("photographs/<uuid:key>/", photographs.photo, name="photo"),
+    path(
+        "photographs/<uuid:key>/small/", photographs.photo, {"small": True}, name="photo_small"
+    ),
+    path("photographs/<uuid:key>/down/", photographs.photo_take_down, name="photo_take_down"),
     path("parts/<str:kind>/", parts.part_list, name="part_list"),
     path("parts/<str:kind>/new/", parts.part_new, name="part_new"),
     path("parts/<str:kind>/<str:tag>/", parts.part_page, name="part"),
+    path("parts/<str:kind>/<str:tag>/photograph/", photographs.part_photo, name="part_photo"),
     path("parts/<str:kind>/<str:tag>/edit/", parts.part_edit, name="part_edit"),
     path("parts/<str:kind>/<str:tag>/suits/", suits.suits_part, name="suits_part"),
 ]

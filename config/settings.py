@@ -37,6 +37,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
+    "config.uploads.RequestSizeMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -119,6 +120,7 @@ STATIC_ROOT = DATA_DIR / "static"
 WHITENOISE_USE_FINDERS = True  # no collecting step: the files are served from the program itself
 MEDIA_ROOT = DATA_DIR / "photographs"
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000  # a long visit has hundreds of readings
+DATA_UPLOAD_MAX_NUMBER_FILES = 600  # ... and an empty place for photographs beside each look
 
 # Encrypted connections are expected; only the demo on the loopback address turns this off.
 HTTPS = environment.switch("HTTPS", True)

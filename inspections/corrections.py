@@ -5,6 +5,7 @@ from collections import defaultdict
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import IntegrityError, transaction
 
+from assets.models import Stretcher
 from inspections.entries import ExaminationEntry, ReadingEntry, VisitWriter, raise_any
 from inspections.models import Examination, Reading
 
@@ -16,11 +17,13 @@ def correct_reading(
     reason: str,
     value: float | None = None,
     not_taken_reason: str = "",
+    stretcher: Stretcher | None = None,
 ) -> Reading:
     """Enters a reading anew in place of a mistaken one, which stays and is referred to.
 
-    No value with a ``not_taken_reason`` withdraws it. Raises ValidationError under "value",
-    "reason" or "__all__".
+    ``stretcher`` is the rod it is of, where that was mistaken. No value with a
+    ``not_taken_reason`` withdraws it. Raises ValidationError under "value", "reason" or
+    "__all__".
     """
     visit = reading.inspection
     entry = ReadingEntry(
@@ -39,13 +42,19 @@ def correct_reading(
     errors["value"] += writer.errors_of_reading(entry, rod_known=True)
     raise_any(errors)
     anew = writer.reading(entry)
-    anew.stretcher = reading.stretcher
+    anew.stretcher = stretcher or reading.stretcher
     anew.instrument_past_check = reading.instrument_past_check
     return _save_correction(anew, reading, reason)
 
 
 def correct_examination(
-    examination: Examination, *, found: str, by: str, reason: str, note: str = ""
+    examination: Examination,
+    *,
+    found: str,
+    by: str,
+    reason: str,
+    note: str = "",
+    stretcher: Stretcher | None = None,
 ) -> Examination:
     """Enters an examination anew in place of a mistaken one, which stays and is referred to."""
     entry = ExaminationEntry(
@@ -60,7 +69,7 @@ def correct_examination(
     errors["found"] += writer.errors_of_examination(entry, rod_known=True)
     raise_any(errors)
     anew = writer.examination(entry)
-    anew.stretcher = examination.stretcher
+    anew.stretcher = stretcher or examination.stretcher
     return _save_correction(anew, examination, reason)
 
 

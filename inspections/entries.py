@@ -113,6 +113,7 @@ class VisitWriter:
         }
         return [
             Difference(
+                inspection=self.visit,
                 position=self.sites[pk].position,
                 rod_then=rods.get((pk, rod)),
                 rod_now=self.sites[pk].rod,

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import limits, reference, switch, trends, visits
+from .views import differences, limits, phone, reference, switch, trends, visits
 
 app_name = "inspections"
 
@@ -10,6 +10,11 @@ urlpatterns = [
     path("points/<str:code>/<str:number>/inspect/", visits.inspect, name="inspect"),
     path("points/<str:code>/<str:number>/switch/", switch.switch, name="switch"),
     path("points/<str:code>/<str:number>/setting-up/", switch.setting_up, name="setting_up"),
+    path("points/<str:code>/<str:number>/inspect/send/", phone.receive, name="receive"),
+    path("take/", phone.take, name="take"),
+    path("queue/", phone.queue, name="queue"),
+    path("token/", phone.token, name="token"),
+    path("visits/differences/<int:pk>/", differences.difference, name="difference"),
     path("visits/", visits.visit_list, name="list"),
     path("visits/due/", reference.due, name="due"),
     path("visits/trends/", trends.trends, name="trends"),

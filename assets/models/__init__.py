@@ -1,5 +1,6 @@
 from .fittings import Fitting, PartLink
 from .parts import LostMotionFitting, Machine, Stretcher
+from .photographs import PartPhoto, Photo, Withdrawal
 from .places import Location, Points, Position, SwitchOffset
 from .reference import RailSection, SwitchDesign, WheelStandard
 
@@ -9,6 +10,8 @@ __all__ = [
     "LostMotionFitting",
     "Machine",
     "PartLink",
+    "PartPhoto",
+    "Photo",
     "Points",
     "Position",
     "RailSection",
@@ -16,4 +19,5 @@ __all__ = [
     "SwitchDesign",
     "SwitchOffset",
     "WheelStandard",
+    "Withdrawal",
 ]

@@ -50,7 +50,7 @@ def link_field(part) -> str:
     return next(field for field, model in PART_KINDS.items() if isinstance(part, model))
 
 
-def _one_part() -> Q:
+def one_part() -> Q:
     """Exactly one of the three fields is filled."""
     ways = Q()
     for chosen in PART_FIELDS:
@@ -100,7 +100,7 @@ class Fitting(PartLink):
         constraints = [
             models.CheckConstraint(
                 name="fitting_has_one_part",
-                condition=_one_part(),
+                condition=one_part(),
                 violation_error_message="A fitting is of one part: no less and no more.",
             ),
             models.CheckConstraint(

@@ -1,5 +1,6 @@
 """The inspection form: just what one set of points needs, place by place from the toe."""
 
+import json
 import re
 import uuid
 from collections.abc import Iterator
@@ -10,6 +11,7 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from assets.models import Points
+from assets.photo_forms import CameraInput, PhotosField
 from inspections.catalogue import (
     ITEMS,
     LIES,
@@ -23,7 +25,7 @@ from inspections.catalogue import (
 )
 from inspections.entries import ExaminationEntry, ReadingEntry
 from inspections.latest import last_readings
-from inspections.limits import limits_for
+from inspections.limits import QuantityLimits, limits_for
 from inspections.models import Inspection, Instrument
 from inspections.recording import record_inspection
 from inspections.sites import Site, sites_of
@@ -40,7 +42,25 @@ class Box:
     """One reading on the page: the box, and why it was not taken where that can be said."""
 
     value: forms.BoundField
+    quantity: Quantity
+    limits: QuantityLimits
     why_not: forms.BoundField | None = None
+
+    @property
+    def limits_as_json(self) -> str:
+        """What the page judges by while somebody types, mildest first; ends included."""
+        return json.dumps(
+            [
+                {
+                    "verdict": bound.level.value,
+                    "words": Verdict(bound.level.value).label,
+                    "least": bound.minimum,
+                    "most": bound.maximum,
+                    "confirmed": bound.confirmed,
+                }
+                for bound in self.limits.levels
+            ]
+        )
 
 
 @dataclass
@@ -58,6 +78,7 @@ class Looking:
     item: Item
     found: forms.BoundField
     note: forms.BoundField
+    photographs: forms.BoundField
 
 
 @dataclass
@@ -94,7 +115,10 @@ class InstrumentsField(forms.ModelMultipleChoiceField):
 
 
 class VisitForm(forms.Form):
-    """Boxes are named after quantity, place, side and lie, so an old page still finds them."""
+    """Boxes are named after quantity, place, side and lie, so an old page still finds them.
+
+    ``queued``: the form waited on a phone until there was signal, and nobody stands before it now.
+    """
 
     at = forms.DateTimeField(label="When", widget=MomentInput)
     by = forms.CharField(label="Who", max_length=80)
@@ -111,8 +135,18 @@ class VisitForm(forms.Form):
     client_id = forms.UUIDField(widget=forms.HiddenInput)
     rods = forms.CharField(required=False, widget=forms.HiddenInput)
 
-    def __init__(self, points: Points, data=None, *, by: str = "", reason: str = ""):
+    def __init__(
+        self,
+        points: Points,
+        data=None,
+        files=None,
+        *,
+        by: str = "",
+        reason: str = "",
+        queued: bool = False,
+    ):
         now = timezone.localtime()
+        self.queued = queued
         self.points = points
         self.sites = sites_of(points, now.date())
         self.fitted_now = ",".join(
@@ -125,7 +159,7 @@ class VisitForm(forms.Form):
             "client_id": uuid.uuid4(),
             "rods": self.fitted_now,
         }
-        super().__init__(data, initial=initial)
+        super().__init__(data, files, initial=initial)
         self.spots = {_reading_name(spot): spot for spot in spots_of(points, self.sites)}
         self.lookings = {
             _look_name(item, site): (item, site)
@@ -181,6 +215,11 @@ class VisitForm(forms.Form):
                 max_length=300,
                 widget=forms.TextInput(attrs={"aria-label": f"Note on {item.label}"}),
             )
+            self.fields[_photo_name(name)] = PhotosField(
+                label="Photograph",
+                required=False,
+                widget=CameraInput(**{"aria-label": f"Photograph of {item.label}"}),
+            )
 
     def _beside(self, spot: Spot) -> str:
         """The limit and the last reading, to stand beside the box."""
@@ -215,21 +254,25 @@ class VisitForm(forms.Form):
             if not spot.site and not spot.between:
                 group = toe
             why_not = None if spot.between else self[_why_not_name(name)]
-            _row_of(group, spot.quantity).boxes.append(Box(self[name], why_not))
+            limits = self._limits.of(spot.quantity.code)
+            box = Box(self[name], spot.quantity, limits, why_not)
+            _row_of(group, spot.quantity).boxes.append(box)
         for name, (item, site) in self.lookings.items():
             group = at_rods[site.position.pk] if site else whole
-            group.looks.append(Looking(item, self[name], self[_note_name(name)]))
+            group.looks.append(
+                Looking(item, self[name], self[_note_name(name)], self[_photo_name(name)])
+            )
         return [toe, *at_rods.values(), between, whole]
 
     def clean(self) -> dict:
-        if self.lost:
+        if self.lost and not self.queued:
             self.add_error(
                 None,
                 "These places are no longer on the points, so this is not recorded there: "
                 + "; ".join(self.lost),
             )
         seen = self.cleaned_data.get("rods", "")
-        if seen != self.fitted_now:
+        if seen != self.fitted_now and not self.queued:
             self.add_error(None, self._what_changed(seen))
             # Said once: what is fitted now is what the next saving goes by.
             self.data = self.data.copy()
@@ -237,8 +280,10 @@ class VisitForm(forms.Form):
         for lie in LIES:
             self._check_distance(lie)
         for name in self.lookings:
-            if self.cleaned_data.get(_note_name(name)) and not self.cleaned_data.get(name):
-                self.add_error(name, "Say what was found, for the note to belong to.")
+            beside = {"note": _note_name(name), "photograph": _photo_name(name)}
+            for what, given in beside.items():
+                if self.cleaned_data.get(given) and not self.cleaned_data.get(name):
+                    self.add_error(name, f"Say what was found, for the {what} to belong to.")
         return self.cleaned_data
 
     def _what_changed(self, seen: str) -> str:
@@ -291,6 +336,7 @@ class VisitForm(forms.Form):
                 position=site.position if site else None,
                 note=filled[_note_name(name)],
                 name=name,
+                pictures=tuple(filled[_photo_name(name)]),
             )
             for name, (item, site) in self.lookings.items()
             if filled[name]
@@ -309,12 +355,26 @@ class VisitForm(forms.Form):
                 readings=self.readings(),
                 examinations=self.examinations(),
                 instruments=filled["instruments"],
-                note=filled["note"],
+                note=self._note(),
                 client_id=filled["client_id"],
+                rods_seen=self._rods_seen() if self.queued else None,
             )
         except ValidationError as refused:
             self.add_error(None, refused)
             return None
+
+    def _note(self) -> str:
+        """The note on the visit, with what was entered at places that are there no more."""
+        written = self.cleaned_data["note"]
+        if not self.lost:
+            return written
+        lost = "Entered at places that are no longer on the points: " + "; ".join(self.lost)
+        return f"{written}\n\n{lost}".strip()
+
+    def _rods_seen(self) -> dict[int, int | None]:
+        """Position to rod, as they were on the form that was filled in."""
+        pairs = re.findall(r"(\d+):(\d*)", self.cleaned_data["rods"])
+        return {int(position): int(rod) if rod else None for position, rod in pairs}
 
 
 def _row_of(group: Group, quantity: Quantity) -> Row:
@@ -351,3 +411,7 @@ def _look_name(item: Item, site: Site | None) -> str:
 
 def _note_name(name: str) -> str:
     return f"n{name[1:]}"
+
+
+def _photo_name(name: str) -> str:
+    return f"p{name[1:]}"

@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
+from django.db.models import Prefetch
 from django.shortcuts import get_object_or_404, redirect, render
 
 from assets.departments import name_of
@@ -12,7 +13,7 @@ from inspections.corrections import correct_examination, correct_reading
 from inspections.filters import VisitFilter
 from inspections.forms.correction import ExaminationCorrection, ReadingCorrection
 from inspections.forms.visit import VisitForm
-from inspections.models import Examination, Inspection, Reading
+from inspections.models import Examination, ExaminationPhoto, Inspection, Reading
 from inspections.words import Reason
 
 PAGE = 50
@@ -24,6 +25,7 @@ def inspect(request, code: str, number: str):
     form = VisitForm(
         points,
         request.POST or None,
+        request.FILES or None,
         by=name_of(request.user),
         reason=asked if asked in set(Reason) else "",
     )
@@ -61,6 +63,8 @@ def visit_page(request, pk: int):
     )
     examinations = visit.examinations.select_related(
         "position", "stretcher", "corrects", "correction"
+    ).prefetch_related(
+        Prefetch("photos", ExaminationPhoto.objects.select_related("photo__withdrawal"))
     )
     return render(
         request,
@@ -70,6 +74,7 @@ def visit_page(request, pk: int):
             "points": visit.points,
             "readings": sorted(readings, key=from_the_toe),
             "examinations": sorted(examinations, key=looks_from_the_toe),
+            "differences": visit.differences.with_rods(),
             "section": "visits",
         },
     )

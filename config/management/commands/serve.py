@@ -5,6 +5,8 @@ from pathlib import Path
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
+from config import uploads
+
 
 class Command(BaseCommand):
     help = "Serves the program with waitress, a real web server, on this machine."
@@ -24,7 +26,13 @@ class Command(BaseCommand):
 
         try:
             server = waitress.create_server(
-                application, host=host, port=port, threads=threads, ident=None, **proxy_options()
+                application,
+                host=host,
+                port=port,
+                threads=threads,
+                ident=None,
+                max_request_body_size=uploads.MOST_BYTES,  # refused before it is received
+                **proxy_options(),
             )
         except (OSError, ValueError) as problem:
             raise CommandError(f"Cannot listen on {host} port {port}: {problem}.") from problem
