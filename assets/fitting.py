@@ -27,7 +27,7 @@ def fit(
     occupied position is refused. ``found`` means it was found there on that day. Raises
     ValidationError, with nothing changed.
     """
-    _not_in_the_future(on)
+    not_in_the_future(on)
     field = link_field(part)
     if replacing:
         present = Fitting.objects.current().filter(position=position, **{f"{field}__isnull": False})
@@ -49,7 +49,7 @@ def fit(
 @transaction.atomic
 def take_out(fitting: Fitting, *, on: date, by: str, reason: str) -> Fitting:
     """Records that a fitted part was taken out; ValidationError where it cannot have been."""
-    _not_in_the_future(on)
+    not_in_the_future(on)
     if fitting.taken_out_on is not None:
         raise ValidationError(
             f"{fitting.part} was already taken out on {fitting.taken_out_on:%d %b %Y}."
@@ -71,6 +71,7 @@ def move(
     return fit(fitting.part, to, on=on, by=by, reason=reason, replacing=replacing)
 
 
-def _not_in_the_future(on: date) -> None:
+def not_in_the_future(on: date) -> None:
+    """Refuses a day to come: ValidationError."""
     if on > timezone.localdate():
         raise ValidationError(f"{on:%d %b %Y} has not come yet: give the day of the work.")

@@ -147,9 +147,13 @@ class Points(models.Model):
     def clean(self) -> None:
         self.number = " ".join(self.number.split())
 
-    def save(self, *args, **kwargs) -> None:
+    def set_order(self) -> None:
+        """Orders numbers as people count; saving does it, writing many at once has to ask."""
         digits = "".join(c for c in self.number if c.isdigit())[:9]
         self.number_order = int(digits or 0)
+
+    def save(self, *args, **kwargs) -> None:
+        self.set_order()
         super().save(*args, **kwargs)
 
 

@@ -1,0 +1,7 @@
+"""Sheets of the workbook bound to the models that hold their rows.
+
+``columns``       a column declared from a model's field, and how rows are named in other sheets
+``model_sheets``  a sheet whose rows are the rows of one model
+``writing``       rows into the database, as many at a time as it takes
+``loading``       a whole workbook, planned by doing it and kept only if all of it may be
+"""

@@ -1,0 +1,93 @@
+"""The whole register as one workbook: the sheets of all apps, taken away and loaded."""
+
+from collections.abc import Callable, Iterator
+from typing import Any, BinaryIO
+
+from django.utils import timezone
+
+from assets import sheets as register
+from assets.binding.loading import EVERYTHING, Choice, Loading, Progress, load_steps
+from assets.workbook.columns import Sheet
+from assets.workbook.planning import Plan
+from assets.workbook.reading import Reading
+from assets.workbook.writing import Table, write_book
+from config.access import Need, may
+
+GROUPS = (*register.SHEETS,)
+BOUND = tuple(one for group in GROUPS for one in group.sheets)
+SHEETS: tuple[Sheet, ...] = tuple(one.sheet for one in BOUND)
+
+# What it takes to change rows of a sheet; the same as for the page that changes them.
+NEEDS: dict[str, Need] = {
+    "Locations": Need.REGISTER,
+    "Rail sections": Need.LIMITS,
+    "Switch designs": Need.LIMITS,
+    "Wheel standards": Need.LIMITS,
+    "Points": Need.REGISTER,
+    "Places": Need.REGISTER,
+    "Offsets": Need.REGISTER,
+    "Stretchers": Need.REGISTER,
+    "Machines": Need.REGISTER,
+    "Lost-motion fittings": Need.REGISTER,
+    "Fittings": Need.FIT,
+}
+
+TITLE = "Toe to Heel: the register"
+ABOUT = (
+    "The register of points, parts, visits and defects as it stood when this workbook was written.",
+    "Photographs are not in it, nor who has an account, nor the history of changes: the program's "
+    "own copies keep those.",
+)
+
+
+def save(
+    target: str | BinaryIO,
+    choice: Choice = EVERYTHING,
+    progress: Callable[[str, int], None] | None = None,
+) -> dict[str, int]:
+    """Writes the register, or a choice of it, to a path or binary file; rows by sheet.
+
+    A choice of parts has their own sheet and their fittings only.
+    """
+    exported_at = timezone.now()
+    wanted = BOUND
+    if choice.parts is not None:
+        own = register.PART_LINKS[choice.part_field].sheet
+        wanted = tuple(one for one in BOUND if one.sheet.name in (own, register.FITTINGS.name))
+    tables = [Table(one.sheet, (values for _, values in one.held(choice))) for one in wanted]
+    return write_book(target, tables, exported_at, TITLE, ABOUT, progress)
+
+
+def steps(reading: Reading, account, keep: Callable[[Plan], bool]) -> Iterator[Progress]:
+    """Loads what a book gives, as far as the account may; the plan is the return value.
+
+    ``account`` None is whoever looks after the program. ``keep`` decides on the finished plan.
+    """
+    loading = Loading(account, timezone.now(), forbidden_to(account))
+    return load_steps(reading, GROUPS, loading, keep)
+
+
+def load(
+    reading: Reading,
+    account=None,
+    keep: Callable[[Plan], bool] = lambda plan: True,
+    progress: Callable[[Progress], Any] = lambda step: None,
+) -> Plan:
+    """Loads what a book gives and says what was done, or what is in the way of it."""
+    work = steps(reading, account, keep)
+    while True:
+        try:
+            progress(next(work))
+        except StopIteration as done:
+            return done.value
+
+
+def forbidden_to(account) -> dict[str, str]:
+    """Sheets whose rows this account may not change, each with the sentence that says so."""
+    if account is None:
+        return {}
+    return {
+        name: f"The sheet {name} is for {need.label}, which your post does not include."
+        for name, need in NEEDS.items()
+        if not may(account, need)
+    }
