@@ -1,16 +1,19 @@
 """What every test may lean on: the three standing users and plain settings."""
 
 import pytest
+from django.conf import settings
 
 from tests import builders
 
 
-@pytest.fixture(autouse=True)
-def plain_settings(settings):
-    """Plain connections and quick passwords: what is tested is the program, not the transport."""
+@pytest.fixture(scope="session", autouse=True)
+def plain_connections():
+    """Plain connections and quick passwords, before any server starts: what is tested is the
+    program, not the transport."""
     settings.SECURE_SSL_REDIRECT = False
     settings.SESSION_COOKIE_SECURE = False
     settings.CSRF_COOKIE_SECURE = False
+    settings.SECURE_HSTS_SECONDS = 0
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
