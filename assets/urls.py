@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import fittings, parts, photographs, plan, points, suits
+from .views import fittings, labels, parts, photographs, plan, points, suits, table, what_if
 
 app_name = "assets"
 
@@ -16,6 +16,7 @@ urlpatterns = [
     path("locations/new/", points.location_new, name="location_new"),
     path(AT, points.points_page, name="points"),
     path(f"{AT}plan/", plan.plan, name="plan"),
+    path(f"{AT}what-if/", what_if.what_if, name="what_if"),
     path(f"{AT}edit/", points.points_edit, name="points_edit"),
     path(f"{AT}as-installed/", points.points_as_installed, name="points_as_installed"),
     path(f"{AT}place/new/", points.position_new, name="position_new"),
@@ -25,11 +26,17 @@ urlpatterns = [
     path(f"{PLACE}fit/<str:kind>/", fittings.fit, name="fit"),
     path("fittings/<int:pk>/take-out/", fittings.take_out, name="take_out"),
     path("fittings/<int:pk>/move/", fittings.move, name="move"),
+    path("labels/", labels.label_sheet, name="label_sheet"),
+    path("labels/<str:what>/", labels.label_sheet, name="label_sheet"),
+    path(f"{AT}labels/", labels.points_labels, name="points_labels"),
     path("photographs/<uuid:key>/", photographs.photo, name="photo"),
     path(
         "photographs/<uuid:key>/small/", photographs.photo, {"small": True}, name="photo_small"
     ),
     path("photographs/<uuid:key>/down/", photographs.photo_take_down, name="photo_take_down"),
+    path("spares/", table.spares_table, name="spares_table"),
+    path("spares/workbook/", table.workbook, name="spares_table_workbook"),
+    path("spares/best-use/", table.best_use, name="best_use"),
     path("parts/<str:kind>/", parts.part_list, name="part_list"),
     path("parts/<str:kind>/new/", parts.part_new, name="part_new"),
     path("parts/<str:kind>/<str:tag>/", parts.part_page, name="part"),

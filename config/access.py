@@ -74,10 +74,6 @@ ADDRESSES: dict[str, Need] = {
     "assets:spares_table": Need.SEE,
     "assets:spares_table_workbook": Need.SEE,
     "assets:best_use": Need.SEE,
-    "assets:photo": Need.SEE,
-    "assets:photo_small": Need.SEE,
-    "assets:photo_take_down": Need.LIMITS,
-    "assets:part_photo": Need.INSPECT,
     "assets:location_list": Need.SEE,
     "assets:location_new": Need.REGISTER,
     # visits
