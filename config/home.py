@@ -17,11 +17,13 @@ from defects.models import Defect
 from defects.routing import route_for_examination, routing_table
 from inspections.catalogue import ITEMS, QUANTITIES
 from inspections.due import Due, due_list
+from inspections.histories import Followed, reaching_limit
 from inspections.models import Inspection, Limit
 from inspections.words import QuantityCode
 
 SHOWN = 8  # of a list whose rest is a step away; measures and points out of use show whole
 DUE_WITHIN_DAYS = 21
+REACHING_WITHIN_DAYS = 90
 
 
 @dataclass(frozen=True)
@@ -57,6 +59,8 @@ class Home:
     finds_more: int = 0
     due: list[Due] = field(default_factory=list)
     due_more: int = 0
+    reaching: list[Followed] = field(default_factory=list)
+    reaching_more: int = 0
     out_of_use: list[Points] = field(default_factory=list)
     measures: list[Defect] = field(default_factory=list)
     unconfirmed: list[tuple[Limit, str]] = field(default_factory=list)
@@ -66,6 +70,7 @@ class Home:
 def home(request):
     today = timezone.localdate()
     given = {"home": home_of(request.user, today), "today": today, "due_within": DUE_WITHIN_DAYS}
+    given["reaching_within"] = REACHING_WITHIN_DAYS
     return render(request, "config/home.html", given)
 
 
@@ -75,6 +80,7 @@ def home_of(user, today: date) -> Home:
         return Home(has_points=False)
     finds = _finds()
     coming = due_list(today, within_days=DUE_WITHIN_DAYS)
+    reaching = reaching_limit(today, within_days=REACHING_WITHIN_DAYS)
     unconfirmed = _unconfirmed(today) if Post.ENGINEER in posts_of(user) else []
     return Home(
         has_points=True,
@@ -83,6 +89,8 @@ def home_of(user, today: date) -> Home:
         finds_more=max(0, len(finds) - SHOWN),
         due=coming[:SHOWN],
         due_more=max(0, len(coming) - SHOWN),
+        reaching=reaching[:SHOWN],
+        reaching_more=max(0, len(reaching) - SHOWN),
         out_of_use=list(_out_of_use()),
         measures=list(_measures()),
         unconfirmed=unconfirmed[:SHOWN],

@@ -160,3 +160,10 @@ def test_a_picture_keeps_every_reading_within_its_frame(points):
     assert all(picture.top <= dot.y <= picture.bottom for dot in picture.dots)
     highest = min(picture.dots, key=lambda dot: dot.y)
     assert highest.words.endswith("250 mm")
+
+
+def test_the_home_page_lists_what_reaches_a_limit_within_ninety_days(as_technician, points):
+    falling(points, last=timezone.localdate() - timedelta(days=1))
+    page = page_of(as_technician.get(reverse("home")))
+    assert "SKB 12: free wheel clearance, first stretcher, left closed" in page
+    assert "Nothing that is measured is on its way" not in page
