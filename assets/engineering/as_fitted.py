@@ -1,8 +1,9 @@
 """What the rules say of a set of points with the rods it has, or would have."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from .continuity import Continuity, continuity
+from .continuity import Contact, Continuity, FailedInsulation, continuity
 from .facts import PlaceFacts, PointsFacts, PositionFacts, StretcherFacts
 from .suitability import Assessment, Finding, assess
 from .suitability.findings import PRACTICE, Outcome
@@ -61,12 +62,19 @@ class Change:
     after: Finding
 
 
-def as_fitted(points: PointsFacts) -> AsFitted:
-    """All that the rules say of these points, each rod judged among the others."""
+def as_fitted(
+    points: PointsFacts,
+    contacts: Iterable[Contact] = (),
+    failed: Iterable[FailedInsulation] = (),
+) -> AsFitted:
+    """All that the rules say of these points, each rod judged among the others.
+
+    ``contacts`` and ``failed`` are what visits found of the track circuit.
+    """
     places = tuple(AtPlace(place, judged(points, place.order)) for place in points.places)
     return AsFitted(
         places,
-        continuity(points),
+        continuity(points, contacts, failed),
         _number(places),
         tuple(
             (place, _lost_motion(points, place))
@@ -91,6 +99,16 @@ def with_rods(points: PointsFacts, rods: dict[int, StretcherFacts | None]) -> Po
     for order, rod in rods.items():
         points = points.with_rod(order, rod)
     return points
+
+
+def still_found(found: tuple, before: PointsFacts, after: PointsFacts) -> tuple:
+    """Those contacts or failures that are of rods which stay where they were found."""
+    stays = {
+        was.order
+        for was, now in zip(before.places, after.places, strict=True)
+        if was.stretcher and now.stretcher and was.stretcher.tag == now.stretcher.tag
+    }
+    return tuple(one for one in found if one.order in stays)
 
 
 def differences(before: AsFitted, after: AsFitted) -> tuple[Change, ...]:

@@ -200,8 +200,8 @@ def _frame(points, lie, hand, shape, heel, heel_mm, opening, doubts) -> _Frame:
         doubts.append("The hand is not known: the rails are drawn spreading to both sides.")
     if opening is None:
         doubts.append(
-            f"The opening is drawn at the usual {USUAL_OPENING_MM:g} mm: there are no readings to "
-            "draw it from."
+            f"The opening is drawn at the usual {USUAL_OPENING_MM:g} mm: no readings that hold for "
+            "these rods give it."
         )
     return _Frame(
         gauge_mm=points.gauge_mm or USUAL_GAUGE_MM,

@@ -42,7 +42,11 @@ INSULATION_IN = 24.0  # from the end of the rod to its insulation
 FIRM = 1000.0  # weight of a label that should not move
 
 SHOES = {Profile.BULLHEAD: "BH", Profile.FLAT_BOTTOM: "FB", Profile.UNKNOWN: "?"}
-MACHINES = {MachineKind.RODDING: "rodding", MachineKind.UNKNOWN: "machine ?"}
+MACHINES = {
+    MachineKind.RODDING: "rodding",
+    MachineKind.SUPPLEMENTARY: "suppl. drive",
+    MachineKind.UNKNOWN: "machine ?",
+}
 
 
 @dataclass(frozen=True)
@@ -441,7 +445,9 @@ class _Sheet:
     def toe_labels(self) -> None:
         """Which switch rail is closed, at the foot of the drawing."""
         plan = self.plan
-        opening = f"open {plan.opening_mm:.0f} mm" + ("" if plan.opening_read else " (drawn)")
+        opening = f"open {round(plan.opening_mm, 1):g} mm"
+        if not plan.opening_read:
+            opening += " (drawn)"
         for side, u, anchor in (
             (Side.LEFT, MARGIN, "start"),
             (Side.RIGHT, WIDTH - MARGIN, "end"),

@@ -1,7 +1,7 @@
 """What the plan's piece of a page shows: the drawing, and the same in words."""
 
 from assets import panels
-from assets.engineering.continuity import continuity
+from assets.engineering.continuity import Continuity, continuity
 from assets.engineering.facts import PointsFacts
 from assets.engineering.words import Lie
 from assets.facts import all_points_facts
@@ -16,26 +16,32 @@ NEAR_MM = 500.0  # a note this near to a rod stands in the rod's row
 LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)
 
 
-def plan_context(points, lie_asked: str | None, facts: PointsFacts | None = None) -> dict:
+def plan_context(
+    points,
+    lie_asked: str | None,
+    facts: PointsFacts | None = None,
+    circuit: Continuity | None = None,
+) -> dict:
     """All that ``_plan.html`` shows of points read ``with_places()``; it needs the points too.
 
-    ``facts`` may put other rods in than those fitted; then no readings are shown, since they
-    were taken with the rods that are there.
+    ``facts`` may put other rods in than those fitted, with what the ``circuit`` comes to. Then no
+    readings are shown, since they were taken with the rods that are there.
     """
     lie = lie_from(lie_asked, points)
     if facts is None:
         [facts] = all_points_facts([points])
-        notes = panels.notes_on_plan(points, lie)
+        plan = plan_of(points, facts, lie, as_read=True)
     else:
-        notes = []
-    plan = plan_of(points, facts, lie, tuple(notes))
+        plan = plan_of(points, facts, lie, as_read=False)
+    if circuit is None:
+        circuit = continuity(facts, *panels.circuit_findings(points))
     return {
         "plan": plan,
         "drawing": lay_out(plan),
         "lies": [(one.value, lie_words(one), _usual(one, points), one == lie) for one in LIES],
         "rows": _rows(plan),
         "unplaced": [note for note in plan.notes if _row_of(note, plan) is None],
-        "circuit": continuity(facts),
+        "circuit": circuit,
     }
 
 

@@ -6,7 +6,6 @@ from assets.engineering.words import Lie, Side
 from assets.switch import shape_of
 
 from .geometry import Plan, draw
-from .notes import Note
 
 
 def lie_from(text: str | None, points) -> Lie:
@@ -17,10 +16,13 @@ def lie_from(text: str | None, points) -> Lie:
     return Lie.LEFT_CLOSED
 
 
-def plan_of(points, facts: PointsFacts, lie: Lie, notes: tuple[Note, ...] = ()) -> Plan:
-    """The plan of points read ``with_places()``; ``facts`` may put other rods in."""
+def plan_of(points, facts: PointsFacts, lie: Lie, *, as_read: bool) -> Plan:
+    """The plan of points read ``with_places()``; ``facts`` may put other rods in.
+
+    ``as_read`` draws the readings and defects that the apps have, and the opening from them.
+    """
     known = shape_of(points)
-    opening = panels.open_switch(points, lie)
+    opening = panels.open_switch(points, lie) if as_read else None
     return draw(
         facts,
         lie=lie,
@@ -30,5 +32,5 @@ def plan_of(points, facts: PointsFacts, lie: Lie, notes: tuple[Note, ...] = ()) 
         heel=points.heel_kind,
         heel_mm=points.length_mm,
         opening=opening,
-        notes=notes,
+        notes=tuple(panels.notes_on_plan(points, lie)) if as_read else (),
     )

@@ -2,7 +2,8 @@
 
 from django.shortcuts import render
 
-from assets.engineering.as_fitted import as_fitted, differences, with_rods
+from assets import panels
+from assets.engineering.as_fitted import as_fitted, differences, still_found, with_rods
 from assets.facts import all_points_facts
 from assets.models import Points
 from assets.what_if import RodsForm
@@ -18,7 +19,9 @@ def what_if(request, code: str, number: str):
     form = RodsForm(request.GET, points, facts)
     tried = with_rods(facts, form.rods()) if form.is_valid() else facts
     changed = tried != facts or tags(tried) != tags(facts)
-    before, after = as_fitted(facts), as_fitted(tried)
+    found = panels.circuit_findings(points)
+    before = as_fitted(facts, *found)
+    after = as_fitted(tried, *(still_found(one, facts, tried) for one in found))
     pairs = list(zip(before.places, after.places, strict=True))
     return render(
         request,
@@ -34,7 +37,9 @@ def what_if(request, code: str, number: str):
             "put_in": [now for was, now in pairs if now.assessment and tag(was) != tag(now)],
             "others": differences(before, after),
             "section": "points",
-            **plan_context(points, request.GET.get("lie"), tried if changed else None),
+            **plan_context(
+                points, request.GET.get("lie"), tried if changed else None, after.circuit
+            ),
         },
     )
 

@@ -208,7 +208,7 @@ def test_a_known_insulation_and_known_shoes_leave_no_question():
     points = PointsFacts(gauge_mm=1435, machine_side=Side.LEFT, normal_lie=Lie.LEFT_CLOSED)
     plan = draw(points, lie=Lie.LEFT_CLOSED, hand=Side.LEFT, shape=A_SWITCH, heel=Heel.HELD)
     assert plan.doubts == (
-        "The opening is drawn at the usual 108 mm: there are no readings to draw it from.",
+        "The opening is drawn at the usual 108 mm: no readings that hold for these rods give it.",
         "No places for stretchers are recorded.",
     )
 

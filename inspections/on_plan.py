@@ -1,0 +1,105 @@
+"""What visits write on the plan of the points: readings at their places, and the open switch."""
+
+from django.utils import timezone
+
+from assets.engineering.words import Heel, Lie, Side
+from assets.models import Points
+from assets.plan.notes import Note
+from inspections import electrical
+from inspections.catalogue import QUANTITIES, from_the_toe
+from inspections.latest import last_readings
+from inspections.models import Reading
+from inspections.words import QuantityCode, Verdict
+
+# What is drawn whatever its verdict; anything else only where it is not within.
+OF_THE_SWITCH = {
+    QuantityCode.FWC: "FWC",
+    QuantityCode.RESIDUAL_OPENING: "RSO",
+    QuantityCode.SWITCH_OPENING: "opening",
+}
+SHORT = {
+    **OF_THE_SWITCH,
+    QuantityCode.FWP: "FWP",
+    QuantityCode.KICKER_CLEARANCE: "kicker",
+    QuantityCode.TRACK_GAUGE: "gauge",
+    QuantityCode.LOCK_GO: "lock test",
+    QuantityCode.LOCK_NO_GO: "lock test",
+    QuantityCode.INSULATION_RESISTANCE: "insulation",
+    QuantityCode.TORQUE: "torque",
+}
+
+
+def notes(points: Points, lie: Lie) -> list[Note]:
+    """The last readings on this lie of the rods that are there now; points ``with_places``.
+
+    One query.
+    """
+    rods = {
+        position.pk: fitting.stretcher_id
+        for position in points.positions.all()
+        for fitting in position.current_fittings
+        if fitting.stretcher_id
+    }
+    found = sorted(last_readings(points).values(), key=from_the_toe)
+    return [_note(reading, lie) for reading in found if _is_shown(reading, lie, rods)]
+
+
+def open_switch(points: Points, lie: Lie):
+    """The open switch as last read, or None where it cannot be told or a rod was changed since."""
+    from assets.engineering.cannot_say import CannotSay
+    from assets.engineering.readings import open_switch, rods_in_place, taken
+    from inspections.switch_report import read_points
+
+    read = read_points(points)
+    facts = read.facts
+    if read.changed_since or facts.shape is None or facts.heel == Heel.UNKNOWN:
+        return None
+    try:
+        rods = rods_in_place(facts.rods, facts.shape.heel_mm)
+        readings = taken(facts.readings(lie), facts.rods, facts.gauge_mm)
+        return open_switch(facts.shape, facts.heel == Heel.HELD, rods, readings).switch
+    except CannotSay:
+        return None  # what is lacking is said on the page of the switch
+
+
+def circuit_findings(points: Points) -> tuple[tuple, tuple]:
+    """Metal found touching and insulations found failed; six queries."""
+    today = timezone.localdate()
+    return electrical.contacts(points, today), electrical.failed_insulations(points, today)
+
+
+def _is_shown(reading: Reading, lie: Lie, rods: dict[int, int]) -> bool:
+    if reading.value is None or reading.lie not in ("", lie):
+        return False
+    if reading.stretcher_id and rods.get(reading.position_id) != reading.stretcher_id:
+        return False
+    return QuantityCode(reading.quantity) in OF_THE_SWITCH or _is_wrong(reading)
+
+
+def _is_wrong(reading: Reading) -> bool:
+    verdict = Verdict(reading.verdict)
+    return verdict.is_out or verdict == Verdict.ALERT
+
+
+def _note(reading: Reading, lie: Lie) -> Note:
+    quantity, verdict = QuantityCode(reading.quantity), Verdict(reading.verdict)
+    words = f"{SHORT.get(quantity, quantity.label)} {QUANTITIES[quantity].written(reading.value)}"
+    if _is_wrong(reading):
+        words += ", out" if verdict.is_out else ", alert"
+    return Note(_place_mm(reading), _side(reading, lie), words, verdict.value)
+
+
+def _place_mm(reading: Reading) -> float | None:
+    if reading.position is not None:
+        return reading.position.distance_mm
+    return reading.at_mm or 0.0  # at no place: at the toe
+
+
+def _side(reading: Reading, lie: Lie) -> Side:
+    """Residual opening is of the closed switch rail, clearance and opening of the open one."""
+    closed = Side.LEFT if lie == Lie.LEFT_CLOSED else Side.RIGHT
+    if reading.quantity == QuantityCode.RESIDUAL_OPENING:
+        return closed
+    if reading.quantity in (QuantityCode.FWC, QuantityCode.SWITCH_OPENING):
+        return closed.opposite
+    return Side(reading.side) if reading.side else Side.UNKNOWN
