@@ -157,8 +157,11 @@ def _creates(vendor: str, rule: Rule) -> list[str]:
             for event in rule.events
         ]
         return statements
+    # SQLite before 3.39 writes it shorter, and later ones still read that.
+    condition = rule.condition.replace("IS NOT DISTINCT FROM", "IS")
+    condition = condition.replace("IS DISTINCT FROM", "IS NOT")
     return [
         f"CREATE TRIGGER {rule.trigger_name(event)} AFTER {event} ON {rule.table} "
-        f"WHEN {rule.condition} BEGIN SELECT RAISE(ABORT, '{sentence}'); END"
+        f"WHEN {condition} BEGIN SELECT RAISE(ABORT, '{sentence}'); END"
         for event in rule.events
     ]

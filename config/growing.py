@@ -210,18 +210,17 @@ class _Grower:
         rows = Defect.objects.bulk_create(rows)
         closed = [row for row in rows if self.random.random() < 0.85]
         events = [self._event(row, Move.RAISE, State.RAISED, row.raised_at) for row in rows]
-        events += [
-            self._event(row, Move.CLOSE, State.CLOSED, row.raised_at, good[row.points_id])
-            for row in closed
-        ]
-        Event.objects.bulk_create(events)
         for row in closed:
-            row.state, row.closed_at = State.CLOSED.value, row.raised_at
+            proof = good[row.points_id]
+            row.state, row.closed_at = State.CLOSED.value, proof.inspection.at
+            events.append(self._event(row, Move.CLOSE, State.CLOSED, row.closed_at, proof))
+        Event.objects.bulk_create(events)
         Defect.objects.bulk_update(closed, ["state", "closed_at"], batch_size=200)
 
     def _defect(self, number: int, points: Points, reading: Reading) -> Defect:
         owner = self.random.choice(list(Department)).value
-        raised = self.now - timedelta(days=self.random.randint(1, 600))
+        # Before the last visit, whose readings prove those that are closed.
+        raised = reading.inspection.at - timedelta(days=self.random.randint(1, 500))
         return Defect(
             number=number,
             points=points,
