@@ -7,6 +7,7 @@ from .columns import Sheet, fold, tidy
 from .grids import Cells, Merge
 from .measures import unit_name
 
+_LONGEST = 200  # characters; what is longer is no heading
 _BRACKETED = re.compile(r"(.*?)[\s,:]*[(\[]([^()\[\]]+)[)\]]")
 _TRAILING = re.compile(
     r"(.+?)[\s,]+(mm|cm|m|in|ins|inch|inches|ft|feet|N\.?m|N·m|miles|ohms?|[kM]?Ω|days)\.?"
@@ -15,7 +16,7 @@ _TRAILING = re.compile(
 
 def heading_text(cell: object) -> str:
     """A heading cell as text with evened spaces, without the mark of a required column."""
-    return "" if cell is None else tidy(str(cell)).rstrip("*: ")
+    return "" if cell is None else tidy(str(cell)[:_LONGEST]).rstrip("*: ")
 
 
 def split_unit(heading: str) -> tuple[str, str]:

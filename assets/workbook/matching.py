@@ -23,6 +23,7 @@ Rows = Sequence[tuple[int, Cells]]
 SAMPLE_ROWS = 80
 _HEADING_SEARCH = 25  # rows from the top among which the headings are looked for
 _LEAST_SCORE = 0.45
+_LONGEST_WORD = 60  # characters of a word for a choice
 _STOP_WORDS = frozenset(
     [
         "a",
@@ -269,8 +270,8 @@ def _translations(values: Sequence, column: Column) -> dict[str, str]:
         return {}
     parse = parser_for(column)
     found = {}
-    for word in dict.fromkeys(str(value) for value in values if isinstance(value, str)):
-        if _reads(parse, word):
+    for word in dict.fromkeys(value for value in values if isinstance(value, str)):
+        if len(word) > _LONGEST_WORD or _reads(parse, word):
             continue
         scored = [(_overlap(_tokens(word), _tokens(text)), value)
                   for value, label in column.choices for text in (value, label)]  # fmt: skip

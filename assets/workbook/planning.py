@@ -21,6 +21,10 @@ from .refusals import Refusal, shown
 Key = tuple
 Values = Mapping[str, Any]
 
+_MOST_HINTS = 25  # for each sheet
+_MOST_COMPARED = 10_000  # names
+_LONGEST_COMPARED = 60  # characters
+
 
 class Outcome(StrEnum):
     NEW = "new"
@@ -198,19 +202,20 @@ def plan_rows(
     newer value; a column that both have changed is a conflict. A key that differs from one in the
     register only in capitals names the same thing; it keeps the register's spelling.
 
-    ``known`` has, for each sheet that references may point to, what can be named: ``fold`` of the
-    name to the name (see ``names_of``). References are then checked and spelt as the register does;
-    the names of new rows are added as they are planned. Sheets not in it are not checked.
+    ``known`` has, for each sheet that references may point to, what can be named (``names_of`` or
+    ``spellings``). References are then checked and spelt as the register does; the names of new
+    rows are added as they are planned. Sheets not in it are not checked.
     """
     names = _Names(existing)
     seen: dict[Key, int] = {}
     known = {} if known is None else known
+    hints = _Hints()
     references = [c for c in sheet.columns if c.kind is Kind.REFERENCE and c.refers_to in known]
     for row in rows:
         planned = PlannedRow(sheet, row.number, Outcome.REFUSED, "", row.values, row.origin)
         planned.refusals = tuple(row.refusals)
         for column in references:
-            _resolve(planned, column, known[column.refers_to])
+            _resolve(planned, column, known[column.refers_to], hints)
         planned.key = sheet.key_text(row.values)
         if planned.refusals:
             yield planned
@@ -224,29 +229,65 @@ def plan_rows(
         else:
             _classify(planned, name, found, existing, changed_since or {})
         if planned.outcome is Outcome.NEW and sheet.name in known:
-            known[sheet.name].setdefault(fold(planned.key), planned.key)
+            _learn(known[sheet.name], planned.key)
         yield planned
 
 
 def names_of(sheet: Sheet, rows: Iterable[Values]) -> dict[str, str]:
-    """The names of a sheet's rows, for ``known``: ``fold`` of each to itself."""
-    texts = (sheet.key_text(values) for values in rows)
-    return {fold(text): text for text in texts}
+    """The names of a sheet's rows as ``known`` wants them."""
+    return spellings(sheet.key_text(values) for values in rows)
 
 
-def _resolve(planned: PlannedRow, column: Column, known: Mapping[str, str]) -> None:
+def spellings(names: Iterable[str]) -> dict[str, str]:
+    """Each name under itself, and under ``fold`` of it where no other name folds alike."""
+    known: dict[str, str] = {}
+    for name in names:
+        _learn(known, name)
+    return known
+
+
+def _learn(known: dict[str, str], name: str) -> None:
+    folded = fold(name)
+    if known.get(folded, name) == name:
+        known[folded] = name
+    elif known[folded] != folded:
+        known[folded] = _SEVERAL
+    known[name] = name
+
+
+_SEVERAL = ""  # stands for names that only their capitals tell apart
+
+
+class _Hints:
+    """Names that a wrong one may have meant: for the first few only, as comparing takes long."""
+
+    def __init__(self):
+        self._left = _MOST_HINTS
+
+    def on(self, given: str, known: Mapping[str, str]) -> str:
+        if not self._left or len(known) > _MOST_COMPARED or len(given) > _LONGEST_COMPARED:
+            return ""
+        self._left -= 1
+        names: dict[str, list[str]] = {}
+        for name in dict.fromkeys(filter(None, known.values())):
+            names.setdefault(fold(name), []).append(name)
+        near = get_close_matches(fold(given), names, n=3, cutoff=0.75)
+        meant = [name for word in near for name in names[word]]
+        return f" Did you mean {' or '.join(meant)}?" if meant else ""
+
+
+def _resolve(planned: PlannedRow, column: Column, known: Mapping[str, str], hints: _Hints) -> None:
     """Spell a reference as the register does, or refuse it with what it may have meant."""
     given = planned.values.get(column.field)
-    if given is None or known.get(fold(given)) == given:
+    if given is None:
         return
-    name = known.get(fold(given))
-    if name is not None:
+    name = known.get(given) or known.get(fold(given))
+    if name:
         planned.values[column.field] = name
         return
-    near = get_close_matches(fold(given), known, n=3, cutoff=0.75)
-    hint = f" Did you mean {' or '.join(known[word] for word in near)}?" if near else ""
     planned.refuse(
-        f'The sheet {column.refers_to} has no "{given}", and neither has the register.{hint}',
+        f'The sheet {column.refers_to} has no "{shown(given)}", and neither has the register.'
+        + hints.on(given, known),
         column.field,
     )
 

@@ -26,8 +26,8 @@ class Limits:
     file: int = 60 * _MB
     text_file: int = 20 * _MB
     parts: int = 5_000
-    unpacked: int = 600 * _MB
-    sheet: int = 300 * _MB
+    unpacked: int = 500 * _MB
+    sheet: int = 200 * _MB
     strings: int = 64 * _MB
     small_part: int = 8 * _MB
     token: int = 1 * _MB  # one tag with its attributes

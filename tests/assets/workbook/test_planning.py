@@ -1,13 +1,14 @@
 """What loading would do: new, changed, same, refused, conflict."""
 
 import json
+import time
 from datetime import date, datetime
 from decimal import Decimal
 
 import pytest
 
 from assets.workbook.opening import open_book
-from assets.workbook.planning import Outcome, Plan, alike, names_of, plan_rows
+from assets.workbook.planning import Outcome, Plan, alike, names_of, plan_rows, spellings
 from assets.workbook.reading import read_book
 
 from .files import POINTS, RODS, make_rod, plain_workbook, written
@@ -234,3 +235,24 @@ def test_headings_not_understood_refuse_the_sheet():
 )
 def test_values_are_alike_when_no_cell_could_tell_them_apart(field, old, new, same):
     assert alike(RODS.by_field[field], old, new) is same
+
+
+def test_names_that_only_capitals_tell_apart_are_taken_as_written_or_asked_for():
+    known = {"Points": spellings(["SKB a", "SKB A", "TRN 1"])}
+    source = plain_workbook(
+        [["Tag", "Points"], ["1", "SKB a"], ["2", "SKB A"], ["3", "skb a"], ["4", "trn 1"]]
+    )
+    plan = plan_of(source, {}, known=known)
+    assert [row.values["points"] for row in plan.rows] == ["SKB a", "SKB A", "skb a", "TRN 1"]
+    (refusal,) = plan.refusals
+    assert refusal.cell == "B4"
+    assert "Did you mean SKB a or SKB A?" in refusal.reason
+
+
+def test_thousands_of_wrong_references_are_answered_soon():
+    known = {"Points": spellings(f"SKB {n}" for n in range(4_000))}
+    rows = [["Tag", "Points"], *([f"ST-{n}", f"SKBX {n}"] for n in range(4_000))]
+    started = time.process_time()
+    plan = plan_of(plain_workbook(rows), {}, known=known)
+    assert plan.totals["refused"] == 4_000
+    assert time.process_time() - started < 20  # processor seconds; about 3 as written

@@ -9,8 +9,9 @@ import pytest
 from openpyxl import load_workbook
 
 from assets.workbook.columns import Column, Kind, Sheet
+from assets.workbook.explaining import explanation
 from assets.workbook.refusals import WorkbookRefused
-from assets.workbook.writing import Table, explanation, write_book
+from assets.workbook.writing import Table, write_book
 
 from .files import EXPORTED, POINTS, RODS, make_rod, written
 
