@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 
 from django.utils import timezone
 
@@ -74,9 +74,10 @@ def followed(points_of, at: date) -> list[Followed]:
     place moves.
     """
     points = {p.pk: p for p in points_of.select_related("location")}
-    series = _series(list(points), at)
+    since = timezone.make_aware(datetime.combine(at - timedelta(days=365 * YEARS), time()))
+    days, work = _days_of_visits(list(points), since)
+    series = _series(list(points), since, days)
     positions = Position.objects.in_bulk({place.position for place in series if place.position})
-    work = _work_days(list(points))
     book = LimitBook.of(Limit.objects.all(), at)
     limits = {pk: book.for_points(p) for pk, p in points.items()}
     return [
@@ -103,13 +104,25 @@ def reaching_limit(at: date, within_days: int = 90) -> list[Followed]:
     return sorted(found, key=lambda row: (row.trend.reach.soonest, row.points.pk, row.where))
 
 
-def _series(points: list[int], at: date) -> dict[Place, list[Taken]]:
+def _days_of_visits(points: list[int], since: datetime) -> tuple[dict, dict]:
+    """The day of each visit, and by points the days of those made after work; one query."""
+    visits = Inspection.objects.filter(points__in=points, at__gte=since)
+    days: dict[int, date] = {}
+    work: dict[int, list[date]] = defaultdict(list)
+    for pk, of_points, when, reason in visits.values_list("pk", "points", "at", "reason"):
+        days[pk] = timezone.localdate(when)
+        if reason not in WHOLE_VISITS:
+            work[of_points].append(days[pk])
+    return days, work
+
+
+def _series(points: list[int], since: datetime, days: dict[int, date]) -> dict[Place, list[Taken]]:
     """Values by place in order of time; one query."""
     rows = (
         Reading.objects.standing()
         .filter(
             inspection__points__in=points,
-            inspection__at__date__gte=at - timedelta(days=365 * YEARS),
+            inspection__at__gte=since,
             quantity__in=FOLLOWED,
             value__isnull=False,
             at_mm__isnull=True,
@@ -121,22 +134,14 @@ def _series(points: list[int], at: date) -> dict[Place, list[Taken]]:
             "position",
             "side",
             "lie",
-            "inspection__at",
+            "inspection",
             "value",
             "stretcher",
             "pk",
         )
     )
     series: dict[Place, list[Taken]] = defaultdict(list)
-    for *place, when, value, rod, pk in rows:
-        series[Place(*place)].append(Taken(timezone.localdate(when), value, rod, pk))
+    for *place, visit, value, rod, pk in rows:
+        if visit in days:  # one recorded this very moment waits for the next look
+            series[Place(*place)].append(Taken(days[visit], value, rod, pk))
     return series
-
-
-def _work_days(points: list[int]) -> dict[int, list[date]]:
-    """Days on which points were visited after work or after fitting a part; one query."""
-    visits = Inspection.objects.filter(points__in=points).exclude(reason__in=WHOLE_VISITS)
-    days: dict[int, list[date]] = defaultdict(list)
-    for pk, when in visits.values_list("points", "at"):
-        days[pk].append(timezone.localdate(when))
-    return days
