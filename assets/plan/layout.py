@@ -405,7 +405,7 @@ class _Sheet:
             label = Label(u, round(top + LINE, 2), item.lines, "middle", item.kind, box=box)
         else:
             u = MARGIN if left else WIDTH - MARGIN
-            reach = max(len(line) for line in item.lines) * LETTER_WIDTH * 0.92
+            reach = max(len(line) for line in item.lines) * LETTER_WIDTH + 3
             end = min(u + reach, edge) if left else max(u - reach, edge)
             leader = f"M{end:.2f} {middle} L{edge} {middle} L{item.u} {item.v}"
             label = Label(
