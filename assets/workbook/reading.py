@@ -295,8 +295,9 @@ def _tallies(grid: Grid) -> list[str]:
     if grid.hidden_columns:
         notes.append(f"Sheet {grid.name} has hidden columns. They were read all the same.")
     if grid.formulas:
+        cells = "1 cell" if grid.formulas == 1 else f"{grid.formulas} cells"
         notes.append(
-            f"Sheet {grid.name} has {grid.formulas} cells with formulas. The values stored with "
-            "them were used; they were not worked out again."
+            f"Sheet {grid.name} has formulas in {cells}. The values stored with them were used; "
+            "they were not worked out again."
         )
     return notes
