@@ -42,6 +42,7 @@ ADDRESSES: dict[str, Need] = {
     "login": Need.ANYONE,
     "logout": Need.ANYONE,
     "health": Need.ANYONE,
+    "service_worker": Need.ANYONE,
     "password_change": Need.SEE,
     "password_change_done": Need.SEE,
     "home": Need.SEE,

@@ -4,12 +4,13 @@ from django.contrib import admin
 from django.contrib.auth import views as auth
 from django.urls import include, path
 
-from . import health, home, workbook_pages
+from . import health, home, phone, workbook_pages
 
 urlpatterns = [
     path("", home.home, name="home"),
     path("health/", health.health, name="health"),
     path("guide/", home.guide, name="guide"),
+    path("sw.js", phone.service_worker, name="service_worker"),
     path("workbook/", workbook_pages.workbook, name="workbook"),
     path("workbook/save/", workbook_pages.save, name="workbook_save"),
     path("workbook/load/", workbook_pages.load, name="workbook_load"),

@@ -30,7 +30,9 @@ class FigureField(forms.CharField):
 
     def __init__(self, unit: str, **kwargs):
         self.unit = unit
-        widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
+        # The figure keys of a phone have no letters, and ohms are written like 2 MΩ.
+        keys = "text" if unit == "Ω" else "decimal"
+        widget = forms.TextInput(attrs={"inputmode": keys, "autocomplete": "off"})
         super().__init__(**{"required": False, "widget": widget, "max_length": 40, **kwargs})
 
     def clean(self, value):

@@ -44,6 +44,7 @@ class Box:
     value: forms.BoundField
     quantity: Quantity
     limits: QuantityLimits
+    plausible: tuple[float, float]  # in the quantity's unit
     why_not: forms.BoundField | None = None
 
     @property
@@ -255,7 +256,8 @@ class VisitForm(forms.Form):
                 group = toe
             why_not = None if spot.between else self[_why_not_name(name)]
             limits = self._limits.of(spot.quantity.code)
-            box = Box(self[name], spot.quantity, limits, why_not)
+            plausible = spot.quantity.plausible(self.points)
+            box = Box(self[name], spot.quantity, limits, plausible, why_not)
             _row_of(group, spot.quantity).boxes.append(box)
         for name, (item, site) in self.lookings.items():
             group = at_rods[site.position.pk] if site else whole

@@ -2,6 +2,7 @@
 
 import uuid
 
+from django.contrib import messages
 from django.http import JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import render
@@ -37,12 +38,13 @@ def receive(request, code: str, number: str):
     earlier = _received_before(points, request.POST.get("client_id", ""))
     if earlier:
         return _received(earlier)
-    form = VisitForm(
-        points, request.POST, request.FILES, queued=request.POST.get("queued") == "yes"
-    )
+    queued = request.POST.get("queued") == "yes"
+    form = VisitForm(points, request.POST, request.FILES, queued=queued)
     visit = form.save(request.user) if form.is_valid() else None
     if visit is None:
         return JsonResponse({"errors": form.errors, "rods": form.fitted_now}, status=422)
+    if not queued:  # the page of the visit comes next, and says so
+        messages.success(request, f"The visit to {points.key} is recorded.")
     return _received(visit)
 
 

@@ -2,13 +2,27 @@
 
 import os
 import shutil
+import time
 
 import pytest
+from django.conf import settings
+from django.db import connections
+from django.test import Client
+
+from tests import builders
 
 # The browser's driver runs an event loop in this process, and Django guards against that.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 
 CHROMIUM = shutil.which("chromium")
+PHONE = {"width": 390, "height": 844}
+DESK = {"width": 1280, "height": 900}
+POST_OF = {
+    "technician": ("signalling", "Lineman A"),
+    "ganger": ("permanent way", "Ganger B"),
+    "engineer": ("responsible engineer", "Engineer C"),
+    "viewer": ("viewer", "Visitor D"),
+}
 
 
 def pytest_collection_modifyitems(items):
@@ -24,6 +38,51 @@ def pytest_collection_modifyitems(items):
 @pytest.fixture(scope="session")
 def browser_type_launch_args(browser_type_launch_args):
     return {**browser_type_launch_args, "executable_path": CHROMIUM, "args": ["--no-sandbox"]}
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(tmp_path_factory):
+    """On SQLite a database in a file: one in memory does not wait for its turn to be written."""
+    database = connections["default"].settings_dict
+    if database["ENGINE"].endswith("sqlite3"):
+        database["TEST"]["NAME"] = str(tmp_path_factory.mktemp("register") / "test.sqlite3")
+
+
+@pytest.fixture(autouse=True)
+def photographs_folder(tmp_path, settings):
+    settings.MEDIA_ROOT = tmp_path / "photographs"
+
+
+@pytest.fixture
+def log_in(live_server):
+    """``log_in(context, "technician")`` gives a browser the session of a user, made if need be."""
+
+    def give(context, username: str):
+        user = builders.make_user(username, *POST_OF[username])
+        client = Client()
+        client.force_login(user)
+        session = client.cookies["sessionid"].value
+        cookie = {"name": "sessionid", "value": session, "url": live_server.url}
+        # Like the one that the server itself gives, it outlives a restart.
+        expires = time.time() + settings.SESSION_COOKIE_AGE
+        context.add_cookies([{**cookie, "expires": expires, "httpOnly": True}])
+        return user
+
+    return give
+
+
+@pytest.fixture
+def phone(browser, live_server, log_in):
+    """A phone on which the technician is logged in; an error in a script fails the test."""
+    context = browser.new_context(viewport=PHONE, base_url=live_server.url, has_touch=True)
+    context.set_default_timeout(10_000)
+    log_in(context, "technician")
+    page = context.new_page()
+    errors = []
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    yield page
+    context.close()
+    assert not errors
 
 
 @pytest.fixture

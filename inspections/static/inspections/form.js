@@ -1,0 +1,257 @@
+// The inspection form on a phone: verdicts while typing, everything kept at once, photographs, and
+// saving with or without signal. Without this file the form works as any form does.
+
+import { get, move, put, remove } from "./store.js";
+import { judge, parseFigure } from "./figures.js";
+import { shrink } from "./camera.js";
+import { send, whoAmI } from "./sending.js";
+
+const form = document.querySelector("form.visit");
+const { key, user, address, page, zone } = form.dataset;
+const draftId = `${user}|${key}`;
+const NOT_TYPED = new Set(["csrfmiddlewaretoken", "client_id", "rods"]);
+
+const draft = {
+  id: draftId, user: Number(user), title: key, page, address, by: "", clientId: crypto.randomUUID(),
+  fields: [], photos: [], touchedAt: 0, readings: 0, errors: null,
+};
+
+// Verdicts and progress
+
+function valueOf(box) {
+  const chosen = box.querySelector("input[type=radio]:checked");
+  if (chosen) return Number(chosen.value);
+  const typed = box.querySelector("input:not([type=radio])")?.value.trim();
+  return typed ? parseFigure(typed, box.dataset.unit) : undefined;
+}
+
+function showVerdict(box) {
+  const shown = box.querySelector("output");
+  const value = valueOf(box);
+  shown.hidden = value === undefined;
+  if (value === undefined) { shown.textContent = ""; return; }
+  if (value === null) { say(shown, "alert", "cannot be read"); return; }
+  const { least, most, unit } = box.dataset;
+  if (least && (value < Number(least) || value > Number(most))) {
+    say(shown, "alert", `cannot be right: ${least} to ${most} ${unit}`);
+    return;
+  }
+  const found = judge(value, JSON.parse(box.dataset.limits));
+  say(shown, found.verdict, `${found.words}${found.confirmed ? "" : " · limit not confirmed"}`);
+}
+
+function say(shown, kind, words) {
+  shown.className = `verdict ${kind}`;
+  // Written only when it changes, so that a screen reader does not say it at every letter.
+  if (shown.textContent !== words) shown.textContent = words;
+}
+
+const isTaken = (box) => valueOf(box) !== undefined || Boolean(box.querySelector("select")?.value);
+const boxes = [...form.querySelectorAll(".box[data-limits]")];
+const looks = [...form.querySelectorAll(".look")];
+
+function showProgress() {
+  const taken = boxes.filter(isTaken).length;
+  const looked = looks.filter((look) => look.querySelector("input[type=radio]:checked")).length;
+  document.querySelector("#progress").textContent =
+    `${taken} of ${boxes.length} taken · ${looked} of ${looks.length} looked at`;
+}
+
+// Keeping what is typed
+
+function gather() {
+  const here = new Set([...form.elements].map((control) => control.name));
+  const typed = [...new FormData(form)].filter(([name, value]) => typeof value === "string" && value !== "" && !NOT_TYPED.has(name));
+  // Entries for places that this page no longer asks for stay with the visit.
+  const elsewhere = draft.fields.filter(([name]) => !here.has(name));
+  draft.fields = [
+    ...typed, ...elsewhere.filter(([name]) => !NOT_TYPED.has(name)),
+    ["client_id", draft.clientId], ["rods", form.elements.rods.value],
+  ];
+  draft.by = form.elements.by.value.trim();
+  draft.readings = boxes.filter((box) => valueOf(box) !== undefined).length;
+  draft.touchedAt = Date.now();
+}
+
+let keeping = Promise.resolve();
+
+// One write after the other, each of the whole: the last one always holds everything.
+function keep() {
+  gather();
+  const row = structuredClone(draft);
+  keeping = keeping.then(() => put("drafts", row)).then(
+    () => { kept(`Kept on this phone, ${new Date().toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`); },
+    () => { kept("This phone could not keep the form: save it before you leave the page."); },
+  );
+  return keeping;
+}
+
+function kept(words) {
+  document.querySelector("#kept-said").textContent = words;
+}
+
+function restore(row) {
+  Object.assign(draft, row);
+  const values = new Map();
+  for (const [name, value] of row.fields) values.set(name, [...(values.get(name) ?? []), value]);
+  for (const control of form.elements) {
+    if (!control.name || control.type === "file" || control.name === "csrfmiddlewaretoken") continue;
+    const written = values.get(control.name) ?? [];
+    if (control.type === "radio" || control.type === "checkbox") control.checked = written.includes(control.value);
+    else control.value = written[0] ?? "";
+  }
+  draft.photos.forEach(showPhoto);
+  const banner = document.querySelector("#restored");
+  banner.hidden = false;
+  const day = new Date(row.touchedAt).toLocaleString("en-GB", { weekday: "short", hour: "2-digit", minute: "2-digit" });
+  banner.querySelector("span").textContent = `What you wrote on ${day} is here again.`;
+  openWhatIsFilled();
+  if (row.errors) showErrors(row.errors);
+}
+
+function openWhatIsFilled() {
+  for (const folded of form.querySelectorAll("details")) {
+    const filled = [...folded.querySelectorAll("input:not([type=file])")].some((i) => (i.type === "radio" ? i.checked : i.value));
+    if (filled || folded.querySelector(".shot")) folded.open = true;
+  }
+}
+
+// Photographs
+
+function showPhoto(photo) {
+  const input = form.elements[photo.name];
+  if (!input) return;
+  const shot = document.createElement("span");
+  shot.className = "shot";
+  const picture = document.createElement("img");
+  picture.src = URL.createObjectURL(photo.blob);
+  picture.alt = input.getAttribute("aria-label");
+  const out = document.createElement("button");
+  out.type = "button";
+  out.textContent = "Take it out";
+  out.addEventListener("click", () => {
+    draft.photos = draft.photos.filter((other) => other !== photo);
+    URL.revokeObjectURL(picture.src);
+    shot.remove();
+    keep();
+  });
+  shot.append(picture, out);
+  input.after(shot);
+}
+
+async function takeIn(input) {
+  const files = [...input.files];
+  input.value = "";
+  for (const file of files) {
+    const photo = { name: input.name, blob: await shrink(file) };
+    draft.photos.push(photo);
+    showPhoto(photo);
+  }
+  await keep();
+}
+
+// Saving
+
+function clearErrors() {
+  document.querySelector("#refused").hidden = true;
+  form.querySelectorAll(".said-here").forEach((list) => list.remove());
+  form.querySelectorAll(".wrong").forEach((box) => box.classList.remove("wrong"));
+  form.querySelectorAll("[aria-invalid]").forEach((control) => control.removeAttribute("aria-invalid"));
+}
+
+function listOf(messages) {
+  const list = document.createElement("ul");
+  list.className = "errorlist said-here";
+  list.append(...messages.map((words) => Object.assign(document.createElement("li"), { textContent: words })));
+  return list;
+}
+
+function linkTo(control, messages) {
+  const list = listOf([""]);
+  const name = control.labels?.[0]?.textContent.trim() || control.name;
+  const place = control.closest("section")?.querySelector("h2")?.firstChild.textContent.trim();
+  const link = Object.assign(document.createElement("a"), { href: `#${control.id}`, textContent: [place, name, messages[0]].filter(Boolean).join(": ") });
+  list.firstChild.append(link);
+  return list;
+}
+
+function showErrors(errors) {
+  clearErrors();
+  const summary = document.querySelector("#refused");
+  for (const [name, messages] of Object.entries(errors)) {
+    const found = form.elements.namedItem(name);
+    const control = found instanceof RadioNodeList ? found[0] : found;
+    const around = control?.type === "hidden" ? null : control?.closest(".box, .look, .field");
+    if (!around) { summary.append(listOf(messages)); continue; }
+    summary.append(linkTo(control, messages));
+    around.classList.add("wrong");
+    control.setAttribute("aria-invalid", "true");
+    around.append(listOf(messages));
+    around.closest("details")?.setAttribute("open", "");
+  }
+  summary.hidden = false;
+  summary.focus();
+}
+
+async function save() {
+  await keep();
+  const visit = { ...structuredClone(draft), id: draft.clientId, savedAt: Date.now() };
+  const who = await whoAmI();
+  const other = who.became === "ok" && who.user !== visit.user;
+  const tried = who.became !== "ok" ? who : other ? { became: "other" } : await send(visit, who, false);
+  if (tried.became === "sent") {
+    await remove("drafts", draftId);
+    location.assign(tried.url);
+  } else if (tried.became === "refused") {
+    // Said once: what is fitted now is what the next saving goes by.
+    form.elements.rods.value = tried.rods;
+    draft.errors = null;
+    await keep();
+    showErrors(tried.errors);
+  } else {
+    await move("drafts", draftId, "queue", { ...visit, problem: other ? "other" : null });
+    location.assign("/queue/");
+  }
+}
+
+// The day and time of a new form are those of opening it, also where the page was kept long before.
+function nowHere() {
+  const parts = new Intl.DateTimeFormat("sv-SE", { timeZone: zone, dateStyle: "short", timeStyle: "short" });
+  return parts.format(new Date()).replace(" ", "T");
+}
+
+async function begin() {
+  const row = await get("drafts", draftId).catch(() => null);
+  if (row) restore(row);
+  else if (form.elements.at.value === form.elements.at.defaultValue) form.elements.at.value = nowHere();
+  boxes.forEach(showVerdict);
+  showProgress();
+  form.addEventListener("input", (event) => {
+    if (event.target.type === "file") return;
+    const box = event.target.closest(".box[data-limits]");
+    if (box) showVerdict(box);
+    showProgress();
+    keep();
+  });
+  form.addEventListener("change", (event) => { if (event.target.type === "file") takeIn(event.target); });
+  document.querySelector("#afresh").addEventListener("click", async () => {
+    if (!confirm(`Discard what was entered for ${key} and start afresh?`)) return;
+    await keeping;
+    await remove("drafts", draftId);
+    location.reload();
+  });
+  let saving = false;
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    if (saving) return;
+    saving = true;
+    kept("Saving ...");
+    await save().catch(() => kept("This phone could not save the form. What you wrote is still here: try again."));
+    saving = false;
+  });
+  // The back button may bring back a page that was saved long since: begin it anew.
+  addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
+  form.dataset.ready = "yes";
+}
+
+begin();
