@@ -1,8 +1,11 @@
 """System checks: every quantity and every item in the vocabulary is described in the catalogue."""
 
 from django.core.checks import Error, register
+from django.template import TemplateDoesNotExist
+from django.template.loader import get_template
 
 from .catalogue import ITEMS, QUANTITIES
+from .templatetags.readings import drawing_of
 from .words import ItemCode, QuantityCode
 
 
@@ -18,7 +21,17 @@ def faults_of_quantities(quantities=QUANTITIES) -> list[str]:
             faults.append(f"{code} has no range of values that it can have")
         if not (quantity.at_toe or quantity.at_lock or quantity.at_others or quantity.between):
             faults.append(f"{code} is taken nowhere")
+        if not _is_drawn(quantity):
+            faults.append(f"{code} has no drawing of how it is taken")
     return sorted(faults)
+
+
+def _is_drawn(quantity) -> bool:
+    try:
+        get_template(drawing_of(quantity))
+    except TemplateDoesNotExist:
+        return False
+    return True
 
 
 def faults_of_items(items=ITEMS) -> list[str]:

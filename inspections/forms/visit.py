@@ -311,6 +311,11 @@ class VisitForm(forms.Form):
         if taken and self.cleaned_data.get(name) is None and name not in self.errors:
             self.add_error(name, "Say how far from the toe it was measured.")
 
+    @property
+    def quantities(self) -> list[Quantity]:
+        """What is measured on this form, each once."""
+        return list(dict.fromkeys(spot.quantity for spot in self.spots.values()))
+
     def readings(self) -> list[ReadingEntry]:
         """What was filled in, as entries that carry the name of their box."""
         filled = self.cleaned_data

@@ -19,6 +19,12 @@ def item_name(code: str) -> str:
 
 
 @register.filter
+def drawing_of(quantity) -> str:
+    """The template that draws how a quantity is taken; a system check sees that it is there."""
+    return f"inspections/taking/{quantity.code.value}.svg"
+
+
+@register.filter
 def value_of(reading) -> str:
     """A reading's value with its unit, or why there is none."""
     if reading.value is None:
