@@ -12,8 +12,11 @@ from assets.workbook.planning import Plan
 from assets.workbook.reading import Reading
 from assets.workbook.writing import Table, write_book
 from config.access import Need, may
+from defects.defect_sheets import RECORDS
+from defects.sheets import ROUTES
+from inspections import sheets as visits
 
-GROUPS = (*register.SHEETS,)
+GROUPS = (*register.SHEETS, *visits.SHEETS, ROUTES, RECORDS)
 BOUND = tuple(one for group in GROUPS for one in group.sheets)
 SHEETS: tuple[Sheet, ...] = tuple(one.sheet for one in BOUND)
 
@@ -30,6 +33,16 @@ NEEDS: dict[str, Need] = {
     "Machines": Need.REGISTER,
     "Lost-motion fittings": Need.REGISTER,
     "Fittings": Need.FIT,
+    "Limits": Need.LIMITS,
+    "Instruments": Need.INSPECT,
+    "Seasons": Need.LIMITS,
+    "Routes": Need.LIMITS,
+    "Visits": Need.INSPECT,
+    "Readings": Need.INSPECT,
+    "Examinations": Need.INSPECT,
+    "Defects": Need.DEFECTS,
+    "Events": Need.DEFECTS,
+    "Not raised": Need.DEFECTS,
 }
 
 TITLE = "Toe to Heel: the register"

@@ -34,6 +34,7 @@ __all__ = [
     "lift_temporary_measure",
     "link_cause",
     "measured_again",
+    "note_edit",
     "raise_defect",
     "raise_in_error",
     "set_temporary_measure",
@@ -243,6 +244,13 @@ def edit(defect: Defect, *, user, at: datetime, version=None, **details) -> Defe
     return write(defect, Move.EDIT, user, at, note, **changed)
 
 
+@transaction.atomic
+def note_edit(defect: Defect, *, user, at: datetime, note: str, version=None) -> Defect:
+    """Enters that details were changed, for a defect whose details are as changed already."""
+    defect = take(defect, Move.EDIT, user, version)
+    return write(defect, Move.EDIT, user, at, needed(note, "note"))
+
+
 def _change_in_words(name: str, before, after) -> str:
     label = Defect._meta.get_field(name).verbose_name
     if name == "urgency":
@@ -251,7 +259,9 @@ def _change_in_words(name: str, before, after) -> str:
 
 
 @transaction.atomic
-def link_cause(defect: Defect, *, user, at: datetime, cause: Defect, version=None) -> Defect:
+def link_cause(
+    defect: Defect, *, user, at: datetime, cause: Defect, note: str = "", version=None
+) -> Defect:
     """This defect comes of another: low clearance comes first, the cracked gooseneck after."""
     defect = take(defect, Move.LINK, user, version)
     above = cause
@@ -259,7 +269,7 @@ def link_cause(defect: Defect, *, user, at: datetime, cause: Defect, version=Non
         if above.pk == defect.pk:
             raise Refused(f"Defect {cause.number} comes of this one already.", "cause")
         above = above.caused_by
-    note = f"Comes of defect {cause.number}: {cause.title}"
+    note = note.strip() or f"Comes of defect {cause.number}: {cause.title}"
     return write(defect, Move.LINK, user, at, note, caused_by=cause)
 
 

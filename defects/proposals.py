@@ -15,6 +15,7 @@ from assets.models import Position
 from defects import moves, routing
 from defects.models import Defect, Dismissal, Event
 from defects.raising import last_of, repeat_of, standing_at
+from defects.record import account_of
 from defects.routing import Routing
 from defects.wording import examination_in_words, reading_in_words
 from inspections.models import Examination, Inspection, Reading
@@ -185,5 +186,5 @@ def dismiss(finding: Reading | Examination, *, user, at: datetime, reason: str) 
     if Dismissal.objects.filter(**{field: finding}).exists():
         raise moves.Refused("Somebody has dismissed this already.")
     return Dismissal.objects.create(
-        **{field: finding}, reason=reason, by=name_of(user), user=user, at=at
+        **{field: finding}, reason=reason, by=name_of(user), user=account_of(user), at=at
     )

@@ -47,15 +47,10 @@ def raise_defect(
     when asked (a register check); then ``by`` names it.
     """
     acting = acting_for(user)
-    if user is not None and not departments_of(user):
-        raise Refused("Raising a defect is for a department: signalling or permanent way.")
     finding = reading or examination
-    if finding is not None and finding.inspection.points_id != points.pk:
-        raise Refused(f"That was found at {finding.inspection.points}, not at {points}.")
     if position is None and finding is not None:
         position = finding.position
-    if position is not None and position.points_id != points.pk:
-        raise Refused(f"{position} is not a place of {points}.", "position")
+    _refuse_outsider_or_elsewhere(user, points, position, finding)
     found = found or _found(reading, examination)
     route = routing.route_for(found, table)
     last = last_of(standing_at(points), position, found, reading)
@@ -89,10 +84,43 @@ def raise_defect(
     )
     refuse_bad_fields(defect)
     _number_and_save(defect)
-    note = f"Repeat of defect {repeated.number}." if repeated else ""
-    return write(
-        defect, Move.RAISE, user, at, note, by=by, reading=reading, examination=examination
-    )
+    return _write_raising(defect, user, by)
+
+
+@transaction.atomic
+def enter_raised(defect: Defect, *, user) -> Defect:
+    """Enters a defect as it was raised, with the number and details that a workbook has of it.
+
+    Its route, and what it repeats unless that is given, are found as for any other. ``defect`` is
+    unsaved; its owner is the department that it first went to.
+    """
+    finding = defect.reading or defect.examination
+    _refuse_outsider_or_elsewhere(user, defect.points, defect.position, finding)
+    defect.found = defect.found or _found(defect.reading, defect.examination)
+    defect.route = routing.route_for(defect.found).row
+    if defect.repeat_of is None:
+        last = last_of(standing_at(defect.points), defect.position, defect.found, defect.reading)
+        defect.repeat_of, _ = repeat_of(last, defect.raised_at, defect.reading)
+    refuse_bad_fields(defect)
+    if Defect.objects.filter(number=defect.number).exists():
+        raise Refused(f"There is a defect {defect.number} already.", "number")
+    defect.save(force_insert=True)
+    return _write_raising(defect, user)
+
+
+def _refuse_outsider_or_elsewhere(user, points: Points, position, finding) -> None:
+    if user is not None and not departments_of(user):
+        raise Refused("Raising a defect is for a department: signalling or permanent way.")
+    if finding is not None and finding.inspection.points_id != points.pk:
+        raise Refused(f"That was found at {finding.inspection.points}, not at {points}.")
+    if position is not None and position.points_id != points.pk:
+        raise Refused(f"{position} is not a place of {points}.", "position")
+
+
+def _write_raising(defect: Defect, user, by: str = "") -> Defect:
+    note = f"Repeat of defect {defect.repeat_of.number}." if defect.repeat_of else ""
+    about = {"reading": defect.reading, "examination": defect.examination}
+    return write(defect, Move.RAISE, user, defect.raised_at, note, by=by, **about)
 
 
 def _found(reading: Reading | None, examination: Examination | None) -> str:

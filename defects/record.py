@@ -1,6 +1,8 @@
 """Writing a move down: the lock, the event, and the two ways of saying no."""
 
+from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.utils import timezone
@@ -29,6 +31,43 @@ class Changed(Refused):
         done = "; ".join(_in_words(event) for event in events)
         super().__init__(f"The defect changed meanwhile: {done}. Look again, then decide.")
         self.events = events
+
+
+@dataclass(frozen=True)
+class Behalf:
+    """Somebody named in a workbook, for whom an account enters what they did.
+
+    It stands in the place of a user: the account's own post decides what may be entered, the name
+    and the department ("" for the responsible engineer) are the workbook's. ``account`` None is
+    whoever looks after the program.
+    """
+
+    name: str
+    department: str
+    account: Any
+
+    is_authenticated = True
+
+    @property
+    def is_superuser(self) -> bool:
+        return self.account is None or self.account.is_superuser
+
+    @property
+    def _posts(self) -> frozenset[Post]:
+        return posts_of(self.account)
+
+    @property
+    def answers_for_both(self) -> bool:
+        """Whether the account may do what the responsible engineer may."""
+        return Post.ENGINEER in posts_of(self)
+
+    def get_full_name(self) -> str:
+        return self.name
+
+
+def account_of(user):
+    """The account behind whoever acts, to be kept with the record; None for the program itself."""
+    return user.account if isinstance(user, Behalf) else user
 
 
 def _in_words(event: Event) -> str:
@@ -80,7 +119,7 @@ def write(
         defect=defect,
         at=at,
         by=by or name_of(user),
-        user=user,
+        user=account_of(user),
         department=acting_for(user, defect) or "",
         move=move.value,
         state=defect.state,
@@ -97,6 +136,8 @@ def write(
 
 def acting_for(user, defect: Defect | None = None) -> Department | None:
     """The one department a user acts for; None for the engineer and for the program itself."""
+    if isinstance(user, Behalf):
+        return Department(user.department) if user.department else None
     departments = departments_of(user) if user is not None else frozenset()
     if len(departments) == 1:
         return next(iter(departments))

@@ -1,6 +1,7 @@
 """Corrections: a mistaken entry stays as it was, and a new one stands for it from then on."""
 
 from collections import defaultdict
+from datetime import datetime
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import IntegrityError, transaction
@@ -18,12 +19,13 @@ def correct_reading(
     value: float | None = None,
     not_taken_reason: str = "",
     stretcher: Stretcher | None = None,
+    at: datetime | None = None,
 ) -> Reading:
     """Enters a reading anew in place of a mistaken one, which stays and is referred to.
 
-    ``stretcher`` is the rod it is of, where that was mistaken. No value with a
-    ``not_taken_reason`` withdraws it. Raises ValidationError under "value", "reason" or
-    "__all__".
+    ``stretcher`` is the rod it is of, where that was mistaken; ``at`` is when it was entered anew,
+    by default now. No value with a ``not_taken_reason`` withdraws it. Raises ValidationError under
+    "value", "reason" or "__all__".
     """
     visit = reading.inspection
     entry = ReadingEntry(
@@ -44,7 +46,7 @@ def correct_reading(
     anew = writer.reading(entry)
     anew.stretcher = stretcher or reading.stretcher
     anew.instrument_past_check = reading.instrument_past_check
-    return _save_correction(anew, reading, reason)
+    return _save_correction(anew, reading, reason, at)
 
 
 def correct_examination(
@@ -55,6 +57,7 @@ def correct_examination(
     reason: str,
     note: str = "",
     stretcher: Stretcher | None = None,
+    at: datetime | None = None,
 ) -> Examination:
     """Enters an examination anew in place of a mistaken one, which stays and is referred to."""
     entry = ExaminationEntry(
@@ -70,7 +73,7 @@ def correct_examination(
     raise_any(errors)
     anew = writer.examination(entry)
     anew.stretcher = stretcher or examination.stretcher
-    return _save_correction(anew, examination, reason)
+    return _save_correction(anew, examination, reason, at)
 
 
 def _errors_of_correction(entry: Reading | Examination, reason: str):
@@ -86,8 +89,9 @@ def _errors_of_correction(entry: Reading | Examination, reason: str):
     return errors
 
 
-def _save_correction(anew, mistaken, reason: str):
+def _save_correction(anew, mistaken, reason: str, at: datetime | None):
     anew.corrects = mistaken
+    anew.entered_at = at or anew.entered_at
     anew.correction_reason = reason.strip()
     try:
         with transaction.atomic():

@@ -14,7 +14,7 @@ from django.db import transaction
 
 from assets.workbook.columns import Kind, Sheet, fold
 from assets.workbook.planning import Key, Outcome, Plan, PlannedRow, names_of, plan_rows
-from assets.workbook.reading import Reading
+from assets.workbook.reading import Reading, Row
 
 from .columns import Link
 
@@ -40,6 +40,8 @@ class BoundSheet(Protocol):
     link: Link | None
 
     def held(self, choice: Choice) -> Iterator[tuple[int, dict[str, Any]]]: ...
+
+    def prepare(self, row: Row) -> None: ...
 
     def changed_since(self, at: datetime, but: str) -> Mapping[Key, Mapping | None]: ...
 
@@ -145,7 +147,7 @@ def _plan_sheet(one, sheet_reading, loading: Loading, known, plan: Plan, rows: l
         known.setdefault(sheet.name, names_of(sheet, existing.values()))
     changed = one.changed_since(loading.exported_at, loading.reason) if loading.exported_at else {}
     forbidden = loading.forbidden.get(sheet.name)
-    planned = plan_rows(sheet, sheet_reading.rows(), existing, changed, known)
+    planned = plan_rows(sheet, _prepared(one, sheet_reading.rows()), existing, changed, known)
     for count, row in enumerate(planned, 1):
         if row.outcome in (Outcome.NEW, Outcome.CHANGED):
             if forbidden:
@@ -155,6 +157,13 @@ def _plan_sheet(one, sheet_reading, loading: Loading, known, plan: Plan, rows: l
         plan.add([row])
         if count % _PROGRESS_STEP == 0:
             yield Progress(sheet.name, "read", count)
+
+
+def _prepared(one, rows):
+    """The rows once the sheet has evened out what it takes as the same."""
+    for row in rows:
+        one.prepare(row)
+        yield row
 
 
 def _learn_names(one, bound: Mapping[str, BoundSheet], known: dict[str, dict[str, str]]) -> None:

@@ -8,13 +8,14 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import models
-from django.db.models import Q
 from simple_history.utils import bulk_create_with_history, bulk_update_with_history
 
 from assets.workbook.columns import Column, Sheet
-from assets.workbook.planning import Key, Outcome, PlannedRow
+from assets.workbook.planning import Outcome, PlannedRow
+from assets.workbook.reading import Row
 
 from .columns import Link, RowMaker, row_maker
+from .histories import Stood, changed_since
 from .loading import Choice, Loading
 from .writing import Draft, Writer, messages_of, refuse, write_all
 
@@ -73,42 +74,11 @@ class ModelSheet:
                 values |= info[pk]
             yield pk, values
 
-    def changed_since(self, at: datetime, but: str) -> dict[Key, dict[str, Any] | None]:
-        """Rows changed after ``at`` other than for the reason ``but``, as they stood before that.
+    def prepare(self, row: Row) -> None:
+        """Nothing needs evening out: what is blank is blank in the register too."""
 
-        None where they did not exist yet. Four queries or so, by the number of changes.
-        """
-        history = self.model.history
-        after = history.filter(history_date__gt=at).exclude(history_change_reason=but)
-        latest = self._by_id(after, removed=True)
-        before: dict[int, dict[str, Any] | None] = {}
-        ids = list(latest)
-        for start in range(0, len(ids), _MOST_IDS):
-            known = history.filter(
-                Q(history_date__lte=at) | Q(history_change_reason=but),
-                id__in=ids[start : start + _MOST_IDS],
-            )
-            before |= self._by_id(known)
-        found: dict[Key, dict[str, Any] | None] = {}
-        for pk, values in latest.items():
-            base = before.get(pk)
-            for named in (values, base):
-                if named is not None:
-                    found[self.sheet.key_of(named)] = base
-        return found
-
-    def _by_id(
-        self, history: models.QuerySet, removed: bool = False
-    ) -> dict[int, dict[str, Any] | None]:
-        """The last of these records of each object; None where it was gone by then."""
-        records = history.order_by("history_date", "history_id")
-        make = self._maker.make
-        return {
-            pk: make(record) if removed or kind != "-" else None
-            for pk, kind, *record in records.values_list(
-                "id", "history_type", *self._maker.paths
-            ).iterator()
-        }
+    def changed_since(self, at: datetime, but: str) -> Stood:
+        return changed_since(self.model, self.sheet, self._maker, at, but)
 
     def write(self, loading: Loading, planned: Mapping[str, list[PlannedRow]]) -> Iterator[int]:
         """Writes the new and changed rows with their history; refuses those that cannot be."""

@@ -5,6 +5,7 @@ from datetime import date
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
+from simple_history.models import HistoricalRecords
 
 from assets.departments import Department
 from assets.models import PartLink, Points, Position
@@ -111,6 +112,7 @@ class Defect(PartLink):
     )
     # Counts the moves, so that a person acting on an old page is told what changed meanwhile.
     version = models.PositiveIntegerField(default=0, editable=False)
+    history = HistoricalRecords()
 
     objects = DefectQuerySet.as_manager()
 

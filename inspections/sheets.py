@@ -1,0 +1,80 @@
+"""The sheets of what visits go by; those of the visits themselves are in ``visit_sheets``."""
+
+from django.db.models import Q, QuerySet
+
+from assets.binding.columns import Link, column
+from assets.binding.loading import Choice
+from assets.binding.model_sheets import ModelSheet
+from assets.sheets import DESIGN_LINK, POINTS_LINK, RAIL_LINK
+from inspections.models import Instrument, Limit, Season
+
+INSTRUMENT_LINK = Link("Instruments", Instrument, ("tag",))
+
+
+def _limits_of(rows: QuerySet, choice: Choice) -> QuerySet:
+    """A choice of points leaves out the limits of other sets of points alone."""
+    if choice.points is None:
+        return rows
+    return rows.filter(Q(points__isnull=True) | Q(points__in=choice.points))
+
+
+def _where(name: str, **details):
+    """A column that names what the limit holds for, blank where it is another kind of thing."""
+    return column(Limit, name, key=True, optional=True, **details)
+
+
+_IN_UNIT = {"unit": "", "help": "In the unit of the quantity."}
+
+LIMITS = ModelSheet(
+    "Limits",
+    Limit,
+    (
+        column(Limit, "quantity", key=True),
+        column(Limit, "level", key=True),
+        column(Limit, "scope", key=True, help="Fill in the column for it, and no other."),
+        _where("rail_section", refers_to="Rail sections"),
+        _where("layout"),
+        _where("design", refers_to="Switch designs"),
+        _where("points", refers_to="Points"),
+        column(Limit, "effective_from", key=True),
+        column(Limit, "minimum", "Least", **_IN_UNIT),
+        column(Limit, "nominal", "Nominal", **_IN_UNIT),
+        column(Limit, "maximum", "Most", **_IN_UNIT),
+        column(Limit, "reason"),
+        column(Limit, "source"),
+        column(Limit, "confirmed_by", help="The responsible engineer; blank: an example limit."),
+        column(Limit, "confirmed_on"),
+    ),
+    "What a reading is judged by, from a day on. Least and most both blank end the one before.",
+    ("quantity", "level", "scope", "scope_key", "effective_from"),
+    links={"rail_section": RAIL_LINK, "design": DESIGN_LINK, "points": POINTS_LINK},
+    narrow=_limits_of,
+)
+
+INSTRUMENTS = ModelSheet(
+    "Instruments",
+    Instrument,
+    (
+        column(Instrument, "tag", key=True),
+        column(Instrument, "kind"),
+        column(Instrument, "check_due"),
+        column(Instrument, "note"),
+    ),
+    "What readings are taken with, and when it is next to be checked.",
+    ("tag",),
+    link=INSTRUMENT_LINK,
+)
+
+SEASONS = ModelSheet(
+    "Seasons",
+    Season,
+    (
+        column(Season, "name", key=True),
+        column(Season, "first_use"),
+        column(Season, "last_use"),
+    ),
+    "A stretch of days in which trains run.",
+    ("first_use",),
+)
+
+SHEETS = (LIMITS, INSTRUMENTS, SEASONS)
