@@ -7,8 +7,10 @@ loose or broken fixing needs a stated cause besides: tightened again is not mend
 """
 
 from dataclasses import dataclass
+from datetime import datetime
 
-from django.db.models import Exists, OuterRef, QuerySet
+from django.contrib.auth.models import User
+from django.db.models import Exists, OuterRef
 
 from assets.departments import Post, departments_of, posts_of
 from defects.models import Defect
@@ -16,6 +18,7 @@ from defects.routing import GAUGE_OUT, check_code, item_code
 from defects.words import Check, State
 from inspections.due import WHOLE_VISITS
 from inspections.models import Examination, Reading
+from inspections.models.visits import ExaminationQuerySet, ReadingQuerySet
 from inspections.words import ItemCode, Look, QuantityCode, Verdict
 
 PROVING_VERDICTS = (Verdict.WITHIN.value, Verdict.ALERT.value)
@@ -58,11 +61,11 @@ def proof_of(found: str) -> Proof:
     return Proof(quantity=quantity) if quantity in set(QuantityCode) else Proof()
 
 
-def readings_of(defect: Defect) -> QuerySet[Reading]:
+def readings_of(defect: Defect) -> ReadingQuerySet:
     """Standing readings of the same quantity at the same place, whatever they show."""
     proof = proof_of(defect.found)
     readings = Reading.objects.standing().filter(value__isnull=False)
-    if defect.reading_id:
+    if defect.reading is not None:
         return readings.same_place(defect.reading)
     readings = readings.filter(inspection__points=defect.points_id)
     if proof.any_visit:
@@ -72,11 +75,11 @@ def readings_of(defect: Defect) -> QuerySet[Reading]:
     return readings if proof.anywhere else readings.filter(position=defect.position_id)
 
 
-def examinations_of(defect: Defect) -> QuerySet[Examination]:
+def examinations_of(defect: Defect) -> ExaminationQuerySet:
     """Standing examinations of the same thing at the same place, whatever they found."""
     proof = proof_of(defect.found)
     looks = Examination.objects.standing().exclude(found=Look.NOT_SEEN.value)
-    if defect.examination_id:
+    if defect.examination is not None:
         return looks.same_place(defect.examination)
     looks = looks.filter(inspection__points=defect.points_id)
     if proof.any_visit:
@@ -86,10 +89,10 @@ def examinations_of(defect: Defect) -> QuerySet[Examination]:
     return looks if proof.anywhere else looks.filter(position=defect.position_id)
 
 
-def proving_readings(defect: Defect) -> QuerySet[Reading]:
+def proving_readings(defect: Defect) -> ReadingQuerySet:
     """Readings that may close it: within limits, after the work, and not out again since."""
     if defect.work_done_at is None:
-        return Reading.objects.none()
+        return readings_of(defect).none()
     here = readings_of(defect).filter(inspection__at__gte=defect.work_done_at)
     out_since = here.out().filter(inspection__at__gte=OuterRef("inspection__at"))
     if proof_of(defect.found).any_visit:
@@ -97,10 +100,10 @@ def proving_readings(defect: Defect) -> QuerySet[Reading]:
     return here.filter(~Exists(out_since), verdict__in=PROVING_VERDICTS)
 
 
-def proving_examinations(defect: Defect) -> QuerySet[Examination]:
+def proving_examinations(defect: Defect) -> ExaminationQuerySet:
     """Examinations that may close it: found good after the work, and not defective again since."""
     if defect.work_done_at is None:
-        return Examination.objects.none()
+        return examinations_of(defect).none()
     here = examinations_of(defect).filter(inspection__at__gte=defect.work_done_at)
     bad_since = here.defective().filter(inspection__at__gte=OuterRef("inspection__at"))
     if proof_of(defect.found).any_visit:
@@ -111,7 +114,7 @@ def proving_examinations(defect: Defect) -> QuerySet[Examination]:
 def refusal_to_close(
     defect: Defect,
     *,
-    user,
+    user: User,
     reading: Reading | None = None,
     examination: Examination | None = None,
     reason: str = "",
@@ -127,20 +130,21 @@ def refusal_to_close(
             "A loose or broken fixing needs a stated cause before it can be closed: tightened "
             "again is not mended."
         )
-    if reading is None and examination is None:
+    found = examination if reading is None else reading
+    if found is None:
         return _refusal_of_agreement(defect, user, reason)
     if defect.owner not in departments_of(user):
         return f"The defect is with {defect.get_owner_display()}: that department checks it."
-    if defect.state != State.WORK_DONE:
+    if defect.state != State.WORK_DONE or defect.work_done_at is None:
         return "The work has not been recorded as done: what is measured before it proves nothing."
-    if reading is not None:
-        proven = proving_readings(defect).filter(pk=reading.pk).exists()
-        return "" if proven else _why_not_proof(defect, reading)
-    proven = proving_examinations(defect).filter(pk=examination.pk).exists()
-    return "" if proven else _why_no_good_look(defect, examination)
+    if isinstance(found, Reading):
+        proven = proving_readings(defect).filter(pk=found.pk).exists()
+        return "" if proven else _why_not_proof(defect, found, defect.work_done_at)
+    proven = proving_examinations(defect).filter(pk=found.pk).exists()
+    return "" if proven else _why_no_good_look(defect, found, defect.work_done_at)
 
 
-def _refusal_of_agreement(defect: Defect, user, reason: str) -> str:
+def _refusal_of_agreement(defect: Defect, user: User, reason: str) -> str:
     if Post.ENGINEER not in posts_of(user):
         return (
             f"Closing needs {what_is_needed(defect)}. Without it only the responsible engineer "
@@ -164,10 +168,10 @@ def what_is_needed(defect: Defect) -> str:
     return "a measured quantity or a thing examined, and this defect names neither"
 
 
-def _why_not_proof(defect: Defect, reading: Reading) -> str:
+def _why_not_proof(defect: Defect, reading: Reading, work_done_at: datetime) -> str:
     if not readings_of(defect).filter(pk=reading.pk).exists():
         return "That reading is of another quantity or place, or was corrected since."
-    if reading.inspection.at < defect.work_done_at:
+    if reading.inspection.at < work_done_at:
         return "That reading was taken before the work was done."
     if reading.verdict == Verdict.NO_LIMIT:
         return "The railway has no limit for that reading, so it cannot be called within limits."
@@ -176,10 +180,10 @@ def _why_not_proof(defect: Defect, reading: Reading) -> str:
     return "A reading at the same place is out of limits again since."
 
 
-def _why_no_good_look(defect: Defect, examination: Examination) -> str:
+def _why_no_good_look(defect: Defect, examination: Examination, work_done_at: datetime) -> str:
     if not examinations_of(defect).filter(pk=examination.pk).exists():
         return "That examination is of another thing or place, was corrected, or saw nothing."
-    if examination.inspection.at < defect.work_done_at:
+    if examination.inspection.at < work_done_at:
         return "That examination was made before the work was done."
     if examination.found != Look.GOOD:
         return "That examination found it defective."

@@ -11,7 +11,6 @@ from enum import Enum, auto
 from math import ceil, floor, inf
 
 import numpy as np
-from numpy.typing import NDArray
 
 from .blade import influence, shear_influence
 from .cannot_say import CannotSay, known
@@ -20,6 +19,7 @@ from .nuts import Turning, flat_mm, turning
 from .open_switch import Least, OpenSwitch
 from .readings import ABSURD_FORCE_N
 from .setting_up import setting_order
+from .shape import Floats
 from .switch import Rod, SwitchLimits
 from .words import Adjustability, Lie
 
@@ -98,12 +98,12 @@ class _Kind(Enum):
 class _Needs:
     """Requirements of one kind: rows · changes <= room (mm), each with a name for people."""
 
-    rows: NDArray  # (k, rods)
-    room: NDArray  # (k,)
+    rows: Floats  # (k, rods)
+    room: Floats  # (k,)
     name: Callable[[int], str]
     kind: _Kind = _Kind.LIMIT
 
-    def met_by(self, changes: NDArray) -> bool:
+    def met_by(self, changes: Floats) -> bool:
         return bool((self.rows @ changes <= self.room + _BINDS).all())
 
 
@@ -256,7 +256,7 @@ class _Problem:
             _Needs(rows, most + now.min(axis=1), name, _Kind.NATURE),
         ]
 
-    def _departures(self) -> tuple[list[Rod], NDArray, NDArray]:
+    def _departures(self) -> tuple[list[Rod], Floats, Floats]:
         """The middle rods that drive nothing; how changes lessen the departure of each from
         where first and last rod leave the blade, (k, rods); and it now, the mean of the lies.
         """
@@ -271,10 +271,10 @@ class _Problem:
         displaced = [switch.blade.displacements_mm for switch in self.lies.values()]
         return [self.rods[i] for i in middle], rows, rows @ np.mean(displaced, axis=0)
 
-    def met_by(self, changes: NDArray) -> bool:
+    def met_by(self, changes: Floats) -> bool:
         return all(needs.met_by(changes) for needs in self.needs)
 
-    def solve(self, unforced: bool) -> tuple[NDArray, tuple[str, ...]] | None:
+    def solve(self, unforced: bool) -> tuple[Floats, tuple[str, ...]] | None:
         """The least total change meeting the limits (and easing middle rods); None: there is none.
 
         First with enough spare that whole flats and shims still meet the limits, then, where
@@ -288,15 +288,17 @@ class _Problem:
                 return np.round(changes / steps) * steps, binding
         return None
 
-    def nearest(self) -> tuple[NDArray, tuple[str, ...]]:
+    def nearest(self) -> tuple[Floats, tuple[str, ...]]:
         """The changes that leave the least shortfall at the worst limit."""
         needs = [block for block in self.needs if block.kind is not _Kind.EASE]
-        changes, binding = self._programme(needs, self.steps, elastic=True)
+        found = self._programme(needs, self.steps, elastic=True)
+        assert found is not None  # altering nothing keeps all that is never let go
+        changes, binding = found
         return np.round(changes / self.steps) * self.steps, binding
 
     def _programme(
-        self, needs: Sequence[_Needs], steps: NDArray, elastic: bool
-    ) -> tuple[NDArray, tuple[str, ...]] | None:
+        self, needs: Sequence[_Needs], steps: Floats, elastic: bool
+    ) -> tuple[Floats, tuple[str, ...]] | None:
         """Changes and the binding requirements; variables: lengthening, shortening, shortfall."""
         from scipy.optimize import linprog
 
@@ -323,7 +325,7 @@ class _Problem:
         binding = _binding(needs, result.ineqlin.marginals)
         return changes, (*binding, *self._ends_reached(result.upper.marginals))
 
-    def _ends_reached(self, prices: NDArray) -> list[str]:
+    def _ends_reached(self, prices: Floats) -> list[str]:
         """The rods that cannot be altered further the way that would help."""
         count = len(self.rods)
         found = []
@@ -333,7 +335,7 @@ class _Problem:
                 found.append(_end_of(rod, way))
         return found
 
-    def advice(self, changes: NDArray, reached: bool, binding: tuple[str, ...] = ()) -> Advice:
+    def advice(self, changes: Floats, reached: bool, binding: tuple[str, ...] = ()) -> Advice:
         """What these changes come to, the moves in the order in which rods are set."""
         outcomes = tuple(self._outcome(lie, changes) for lie in self.lies)
         by_rod = dict(zip(self.rods, changes.tolist(), strict=True))
@@ -345,13 +347,13 @@ class _Problem:
         reason = "" if reached else _reason(outcomes, binding)
         return Advice(reached, moves, outcomes, binding, self._still_forced(changes), reason)
 
-    def _outcome(self, lie: Lie, changes: NDArray) -> Outcome:
+    def _outcome(self, lie: Lie, changes: Floats) -> Outcome:
         switch = self.lies[lie]
         blade = switch.blade.moved(np.array(switch.blade.displacements_mm) - changes)
         moved = OpenSwitch(switch.shape, blade)
         return Outcome(lie, moved.opening_mm, moved.least_fwc)
 
-    def _still_forced(self, changes: NDArray) -> tuple[str, ...]:
+    def _still_forced(self, changes: Floats) -> tuple[str, ...]:
         rods, rows, mean = self.departures
         left = mean - rows @ changes
         return tuple(
@@ -366,7 +368,7 @@ def _opening_name(lies: Sequence[Lie], limit: str) -> Callable[[int], str]:
     return lambda i: f"switch opening with {lies[i].label}, {limit}"
 
 
-def _binding(needs: Sequence[_Needs], prices: NDArray) -> tuple[str, ...]:
+def _binding(needs: Sequence[_Needs], prices: Floats) -> tuple[str, ...]:
     """The names of the requirements that have a price: without them less would do."""
     names: list[str] = []
     start = 0

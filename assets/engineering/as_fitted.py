@@ -2,12 +2,15 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TypeVar
 
 from .continuity import Contact, Continuity, FailedInsulation, continuity
 from .facts import PlaceFacts, PointsFacts, PositionFacts, StretcherFacts
 from .suitability import Assessment, Finding, assess
 from .suitability.findings import PRACTICE, Outcome
 from .words import Role
+
+Found = TypeVar("Found", Contact, FailedInsulation)
 
 NO_STRETCHER = Finding(
     "number of stretchers",
@@ -35,7 +38,7 @@ class AtPlace:
 
     @property
     def outcome(self) -> Outcome | None:
-        return self.assessment and self.assessment.outcome
+        return None if self.assessment is None else self.assessment.outcome
 
 
 @dataclass(frozen=True)
@@ -87,7 +90,9 @@ def as_fitted(
 def judged(points: PointsFacts, order: int) -> Assessment | None:
     """The rod at a place judged where it is; None where there is none."""
     place = points.place(order)
-    return place.stretcher and assess(place.stretcher, _position(points, place))
+    if place.stretcher is None:
+        return None
+    return assess(place.stretcher, _position(points, place))
 
 
 def with_rods(points: PointsFacts, rods: dict[int, StretcherFacts | None]) -> PointsFacts:
@@ -101,12 +106,14 @@ def with_rods(points: PointsFacts, rods: dict[int, StretcherFacts | None]) -> Po
     return points
 
 
-def still_found(found: tuple, before: PointsFacts, after: PointsFacts) -> tuple:
+def still_found(
+    found: tuple[Found, ...], before: PointsFacts, after: PointsFacts
+) -> tuple[Found, ...]:
     """Those contacts or failures that are of rods which stay where they were found."""
     stays = {
         was.order
         for was, now in zip(before.places, after.places, strict=True)
-        if was.stretcher and now.stretcher and was.stretcher.tag == now.stretcher.tag
+        if _same_rod(was, now)
     }
     return tuple(one for one in found if one.order in stays)
 
@@ -116,10 +123,16 @@ def differences(before: AsFitted, after: AsFitted) -> tuple[Change, ...]:
     return tuple(
         Change(now.place, old.rule, old, new)
         for was, now in zip(before.places, after.places, strict=True)
-        if was.assessment and now.assessment and was.place.stretcher.tag == now.place.stretcher.tag
+        if was.assessment and now.assessment and _same_rod(was.place, now.place)
         for old, new in zip(was.assessment.findings, now.assessment.findings, strict=True)
         if old.outcome is not new.outcome
     )
+
+
+def _same_rod(was: PlaceFacts, now: PlaceFacts) -> bool:
+    if was.stretcher is None or now.stretcher is None:
+        return False
+    return was.stretcher.tag == now.stretcher.tag
 
 
 def _position(points: PointsFacts, place: PlaceFacts) -> PositionFacts:
@@ -133,6 +146,6 @@ def _lost_motion(points: PointsFacts, place: PlaceFacts) -> Finding:
 
 
 def _number(places: tuple[AtPlace, ...]) -> Finding:
-    counted = (at for at in places if at.assessment and at.place.role is not Role.LOCK)
-    first = next(counted, None)
-    return first.assessment["number of stretchers"] if first else NO_STRETCHER
+    counted = (at.assessment for at in places if at.place.role is not Role.LOCK)
+    first = next((assessment for assessment in counted if assessment), None)
+    return first["number of stretchers"] if first else NO_STRETCHER

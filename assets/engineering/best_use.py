@@ -13,13 +13,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from .as_fitted import judged
 from .facts import PointsFacts, PositionFacts, StretcherFacts
-from .suitability import Assessment, Outcome, Table, assess_table
+from .suitability import Assessment, Outcome, Table, assess, assess_table
 from .words import Vocabulary
 
 if TYPE_CHECKING:
     import numpy as np
+    from numpy.typing import NDArray
 
 MOST_EFFORT = 400  # above the effort of any one pair: some twenty rules, each of weight 20
 
@@ -86,7 +86,7 @@ def best_use(spares: Sequence[StretcherFacts], places: Sequence[PositionFacts]) 
             spare,
             place,
             table.assessment(spare, place),
-            judged(together[_identity(places[place].points)], places[place].order),
+            assess(spares[spare], _position(together, places[place])),
         )
         for place, spare in sorted((place, spare) for spare, place in pairs)
     )
@@ -95,7 +95,7 @@ def best_use(spares: Sequence[StretcherFacts], places: Sequence[PositionFacts]) 
     return BestUse(assigned, left, tuple(n for n in range(len(spares)) if n not in used))
 
 
-def gains(table: Table) -> "np.ndarray":
+def gains(table: Table) -> "NDArray[np.float64]":
     """What each pair is worth (float64, exact): 0 where the rod does not suit.
 
     One rod more that is sure outweighs any number that must be looked at, and one more of those
@@ -113,7 +113,7 @@ def gains(table: Table) -> "np.ndarray":
     return gain
 
 
-def _solve(gain: "np.ndarray") -> list[tuple[int, int]]:
+def _solve(gain: "NDArray[np.float64]") -> list[tuple[int, int]]:
     from scipy.optimize import linear_sum_assignment
 
     rows, columns = linear_sum_assignment(gain, maximize=True)
@@ -135,12 +135,16 @@ def _with_all(
     return points
 
 
+def _position(together: dict[object, PointsFacts], place: PositionFacts) -> PositionFacts:
+    return PositionFacts(together[_identity(place.points)], place.order)
+
+
 def _identity(points: PointsFacts) -> object:
     """Points are told apart by key: two sets alike in every fact are still two."""
     return points.key or id(points)
 
 
-def _left(table: Table, gain: "np.ndarray", place: int) -> Left:
+def _left(table: Table, gain: "NDArray[np.float64]", place: int) -> Left:
     able = gain[:, place].nonzero()[0].tolist()
     if able:
         best = sorted(able, key=lambda spare: -gain[spare, place])

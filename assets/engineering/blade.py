@@ -8,10 +8,10 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from .cannot_say import CannotSay, known
-from .shape import on_switch
+from .shape import Floats, on_switch
 
 if TYPE_CHECKING:
     from scipy.interpolate import CubicSpline
@@ -64,7 +64,7 @@ class Blade:
         x, y = zip(*rods, strict=True)
         return cls(x, y, heel_mm, held, stiffness_n_mm2, _spline(x, y, heel_mm, held))
 
-    def at(self, x_mm: ArrayLike) -> NDArray:
+    def at(self, x_mm: ArrayLike) -> Floats:
         """Displacement (mm) at x (mm); number or array in, the same shape out."""
         return _along(self._curve, on_switch(x_mm, self.heel_mm))
 
@@ -93,7 +93,8 @@ class Blade:
     @property
     def heel_force_n(self) -> float | None:
         """The force the heel applies (N), positive in the opening direction."""
-        return None if self.stiffness_n_mm2 is None else -sum(self.reactions_n)
+        reactions = self.reactions_n
+        return None if reactions is None else -sum(reactions)
 
     @property
     def heel_moment_n_mm(self) -> float | None:
@@ -119,24 +120,22 @@ class Blade:
         return float(Blade.through(x, y, self.heel_mm, self.held).at(place))
 
 
-def influence(
-    positions_mm: ArrayLike, heel_mm: float, held: bool, x_mm: ArrayLike
-) -> NDArray[np.float64]:
+def influence(positions_mm: ArrayLike, heel_mm: float, held: bool, x_mm: ArrayLike) -> Floats:
     """Displacement at each x for one mm at each rod alone, the others kept at 0.
 
     ``positions_mm`` from the toe, n rods; x of shape (k,); the answer has shape (k, n). The
     blade is linear, so this times the displacements is the blade.
     """
-    units = np.eye(len(positions_mm))
+    units = np.eye(np.size(positions_mm))
     return _along(_spline(positions_mm, units, heel_mm, held), on_switch(x_mm, heel_mm))
 
 
-def shear_influence(positions_mm: ArrayLike, heel_mm: float, held: bool) -> NDArray[np.float64]:
+def shear_influence(positions_mm: ArrayLike, heel_mm: float, held: bool) -> Floats:
     """Reaction at each rod for each N·mm² of stiffness (mm⁻²), for one mm at each rod alone.
 
     ``positions_mm`` from the toe, n rods; the answer has shape (n, n), a row for each reaction.
     """
-    curve = _spline(positions_mm, np.eye(len(positions_mm)), heel_mm, held)
+    curve = _spline(positions_mm, np.eye(np.size(positions_mm)), heel_mm, held)
     return np.diff(6 * curve.c[0], prepend=0.0, axis=0)
 
 
@@ -178,8 +177,9 @@ def _spline(x: ArrayLike, y: ArrayLike, heel_mm: float, held: bool) -> "CubicSpl
     return CubicSpline(np.append(x, heel_mm), np.concatenate((y, at_heel)), bc_type=ends)
 
 
-def _along(curve: "CubicSpline", x: NDArray) -> NDArray:
+def _along(curve: "CubicSpline", x: Floats) -> Floats:
     """The curve at x, carried on straight from the first rod to the toe."""
     first = curve.x[0]
     short = np.minimum(x - first, 0.0)  # negative towards the toe
-    return curve(np.maximum(x, first)) + np.multiply.outer(short, curve.c[2, 0])
+    lies: Floats = curve(np.maximum(x, first)) + np.multiply.outer(short, curve.c[2, 0])
+    return lies

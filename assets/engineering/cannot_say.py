@@ -9,10 +9,6 @@ class CannotSay(ValueError):  # noqa: N818 - it is an answer, not a fault
     Callers show it as "cannot say: ..." and never put a guess in its place.
     """
 
-    @property
-    def look_at(self) -> str:
-        return str(self)
-
 
 def known(value: float | None, what: str, least: float = 0.0, above: bool = False) -> float:
     """``value`` where it is a number and not under ``least``; else CannotSay names ``what``.

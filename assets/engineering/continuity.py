@@ -184,14 +184,16 @@ def arrangement(
     joints: list[Joint] = []
     questions: list[Question] = []
     machines = _Machines(points)
-    fitted = [place for place in points.places if place.stretcher is not None]
-    for place in fitted:
-        _rod(place, dead, joints, questions)
+    names: dict[int, str] = {}
+    for place in points.places:
+        if place.stretcher is None:
+            continue
+        names[place.order] = place.name
+        _rod(place, place.stretcher.insulation_side, dead, joints, questions)
         _drive(place, machines, dead, joints, questions)
         if place.role is Role.LOCK:
             _lock_rod(place, machines, dead, joints, questions)
     questions.extend(machines.links())
-    names = {place.order: place.name for place in fitted}
     for contact in contacts:
         if contact.order in names:
             rod = names[contact.order]
@@ -224,7 +226,8 @@ def continuity(
 def bare_path(joints: Iterable[Joint]) -> tuple[str, ...]:
     """The parts of a shortest bare path from the left rail to the right; empty if none joins."""
     came_from = bare_reach(joints, LEFT_RAIL)
-    path, part = [], RIGHT_RAIL if RIGHT_RAIL in came_from else None
+    path: list[str] = []
+    part = RIGHT_RAIL if RIGHT_RAIL in came_from else None
     while part is not None:
         path.append(part)
         part = came_from[part]
@@ -238,7 +241,8 @@ def bare_reach(joints: Iterable[Joint], start: str) -> dict[str, str | None]:
         if not joint.insulation:
             beside[joint.one].append(joint.other)
             beside[joint.other].append(joint.one)
-    came_from, waiting = {start: None}, deque([start])
+    came_from: dict[str, str | None] = {start: None}
+    waiting = deque([start])
     while waiting:
         part = waiting.popleft()
         for other in beside[part]:
@@ -297,9 +301,15 @@ class _Machines:
                 )
 
 
-def _rod(place: PlaceFacts, dead: frozenset, joints: list, questions: list) -> None:
+def _rod(
+    place: PlaceFacts,
+    side: InsulationSide,
+    dead: frozenset[FailedInsulation],
+    joints: list[Joint],
+    questions: list[Question],
+) -> None:
     """A rod between the rails, with its insulation where it is."""
-    rod, side = place.name, place.stretcher.insulation_side
+    rod = place.name
 
     def ends(left: bool, right: bool) -> tuple[Joint, Joint]:
         def end(insulated: bool, on: Side, part: InsulatedPart) -> Joint:
@@ -326,7 +336,7 @@ def _rod(place: PlaceFacts, dead: frozenset, joints: list, questions: list) -> N
     else:
         told = {
             InsulationSide.BOTH: "insulated on both sides",
-            InsulationSide.NONE: side.NONE.label,
+            InsulationSide.NONE: InsulationSide.NONE.label,
         }
         questions.append(
             Question(
@@ -341,7 +351,11 @@ def _rod(place: PlaceFacts, dead: frozenset, joints: list, questions: list) -> N
 
 
 def _drive(
-    place: PlaceFacts, machines: _Machines, dead: frozenset, joints: list, questions: list
+    place: PlaceFacts,
+    machines: _Machines,
+    dead: frozenset[FailedInsulation],
+    joints: list[Joint],
+    questions: list[Question],
 ) -> None:
     """The drive rod from the lug, through any lost-motion fitting, to the machine.
 
@@ -371,7 +385,11 @@ def _drive(
 
 
 def _lock_rod(
-    place: PlaceFacts, machines: _Machines, dead: frozenset, joints: list, questions: list
+    place: PlaceFacts,
+    machines: _Machines,
+    dead: frozenset[FailedInsulation],
+    joints: list[Joint],
+    questions: list[Question],
 ) -> None:
     """The lock rod from the lock stretcher to the machine."""
     machine = place.machine or machines.main
@@ -403,7 +421,7 @@ class _Hold:
             return (bare,)
         return {True: (kept,), False: (bare,), None: (kept, bare)}[self.insulated]
 
-    def put(self, about: str, joints: list, questions: list) -> None:
+    def put(self, about: str, joints: list[Joint], questions: list[Question]) -> None:
         answers = self.answers
         if len(answers) == 1:
             joints.extend(answers[0][1])
@@ -440,7 +458,7 @@ def smallest_failures(joints: tuple[Joint, ...]) -> tuple[tuple[str, ...], ...]:
         if not joint.insulation:
             bare.add_edge(joint.one, joint.other)
     lump = {part: i for i, parts in enumerate(nx.connected_components(bare)) for part in parts}
-    between = defaultdict(set)
+    between: defaultdict[frozenset[int], set[str]] = defaultdict(set)
     for joint in joints:
         if joint.insulation and lump[joint.one] != lump[joint.other]:
             between[frozenset((lump[joint.one], lump[joint.other]))].add(joint.insulation)

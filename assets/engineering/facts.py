@@ -7,7 +7,7 @@ Lengths are in mm, torque in N·m.
 """
 
 from dataclasses import dataclass, field, replace
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from .words import (
     Adjustability,
@@ -185,7 +185,7 @@ class PointsFacts:
         """The same points as they would be with this rod (or none) at that place."""
         return self.with_place(order, stretcher=stretcher)
 
-    def with_place(self, order: int, **changes) -> "PointsFacts":
+    def with_place(self, order: int, **changes: Any) -> "PointsFacts":
         """The same points with some facts of one place changed: a part put in, or None."""
         changed = replace(self.place(order), **changes)
         return replace(self, places=tuple(changed if p.order == order else p for p in self.places))
@@ -202,13 +202,15 @@ class PositionFacts:
     def place(self) -> PlaceFacts:
         return self.points.place(self.order)
 
-    def with_place(self, **changes) -> "PositionFacts":
+    def with_place(self, **changes: Any) -> "PositionFacts":
         """The same place with some of its facts changed: a part put in, or None."""
         return replace(self, points=self.points.with_place(self.order, **changes))
 
     @property
-    def others(self) -> tuple[PlaceFacts, ...]:
-        """The other places of the points that have a rod fitted."""
+    def others(self) -> tuple[tuple[PlaceFacts, StretcherFacts], ...]:
+        """The other places of the points that have a rod fitted, each with its rod."""
         return tuple(
-            p for p in self.points.places if p.order != self.order and p.stretcher is not None
+            (p, p.stretcher)
+            for p in self.points.places
+            if p.order != self.order and p.stretcher is not None
         )

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from .blade import Blade
 from .cannot_say import CannotSay
-from .shape import Shape, gap_behind
+from .shape import Floats, Shape, gap_behind
 
 _STEPS = 160
 _FINE_STEPS = 40
@@ -37,12 +37,12 @@ class OpenSwitch:
                 f"{self.blade.heel_mm:g} mm: measure from toe to heel"
             )
 
-    def fwc(self, x_mm: ArrayLike) -> NDArray:
+    def fwc(self, x_mm: ArrayLike) -> Floats:
         """Free wheel clearance (mm) at x: the closed gap behind the head, and the opening."""
         return gap_behind(self.shape, x_mm) + self.blade.at(x_mm)
 
     @cached_property
-    def places_mm(self) -> NDArray:
+    def places_mm(self) -> Floats:
         """Places (mm from the toe) at which the curve is drawn and judged: evenly spaced ones,
         every rod, and the place where the head comes to its full width, where FWC has a corner.
         """
@@ -52,7 +52,7 @@ class OpenSwitch:
         return np.sort(np.concatenate((even, corners)))
 
     @cached_property
-    def fwc_mm(self) -> NDArray:
+    def fwc_mm(self) -> Floats:
         """Free wheel clearance (mm) at each of ``places_mm``."""
         return self.fwc(self.places_mm)
 
@@ -67,7 +67,7 @@ class OpenSwitch:
         return least_along(self.fwc, self.places_mm, self.fwc_mm)
 
 
-def least_along(function: Callable[[NDArray], NDArray], places: NDArray, values: NDArray) -> Least:
+def least_along(function: Callable[[Floats], Floats], places: Floats, values: Floats) -> Least:
     """The least of ``function`` near the least of its ``values`` at ``places`` (mm, sorted)."""
     lowest = int(np.argmin(values))
     left = places[max(lowest - 1, 0)]

@@ -6,6 +6,7 @@ Lengths in mm, forces in N.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -13,7 +14,7 @@ from .blade import Blade, influence
 from .cannot_say import CannotSay, known
 from .facts import Interval
 from .open_switch import OpenSwitch
-from .shape import Shape, gap_behind
+from .shape import Floats, Shape, gap_behind
 from .switch import LieReadings, Read, Rod
 from .wheels import clearance_mm, passage_mm
 
@@ -33,7 +34,7 @@ class Taken:
     gauge: Mapping[float, float]
     gauge_recorded_mm: float | None = None
 
-    def gauge_at(self, x_mm: float | np.ndarray) -> np.ndarray | None:
+    def gauge_at(self, x_mm: float | Floats) -> Floats | None:
         """Gauge at x: between readings by the straight line, else as recorded; None: not known."""
         if not self.gauge:
             return (
@@ -43,7 +44,7 @@ class Taken:
             )
         return _between(self.gauge, x_mm)
 
-    def residual_at(self, x_mm: float | np.ndarray) -> np.ndarray | None:
+    def residual_at(self, x_mm: float | Floats) -> Floats | None:
         """Residual opening at x, between readings by the straight line; None: none was read."""
         return _between(self.residual, x_mm) if self.residual else None
 
@@ -54,7 +55,7 @@ class Taken:
             gauge, residual = self.gauge_at(x), self.residual_at(x)
             if gauge is not None and residual is not None:
                 found[x] = known(
-                    float(clearance_mm(gauge, residual, passage)),
+                    clearance_mm(float(gauge), float(residual), passage),
                     f"free wheel clearance at {x:.0f} mm, worked out from the passage,",
                 )
         return found | dict(self.fwc)
@@ -90,14 +91,13 @@ def rods_in_place(rods: Sequence[Rod], heel_mm: float) -> tuple[Rod, ...]:
             raise CannotSay(f"measure the distance of the {rod.name} from the toe")
     placed = tuple(rod for rod in ordered if rod.distance_mm is not None)
     for before, after in pairwise(placed):
-        if after.distance_mm - before.distance_mm < _SAME_PLACE_MM:
+        if after.x_mm - before.x_mm < _SAME_PLACE_MM:
             raise CannotSay(
                 f"the {after.name} ({after.distance_mm:g} mm) is not beyond the {before.name} "
                 f"({before.distance_mm:g} mm): measure both from the toe"
             )
     for rod in placed:
-        known(rod.distance_mm, f"the distance of the {rod.name} from the toe")
-        if rod.distance_mm > heel_mm - _SAME_PLACE_MM:
+        if rod.x_mm > heel_mm - _SAME_PLACE_MM:
             raise CannotSay(
                 f"the {rod.name} ({rod.distance_mm:g} mm) is at or beyond the heel "
                 f"({heel_mm:g} mm): measure both from the toe"
@@ -120,37 +120,42 @@ def open_switch(shape: Shape, held: bool, rods: Sequence[Rod], readings: Taken) 
     one that was not is taken as unforced, and named. CannotSay says what to measure.
     """
     clearances = readings.clearances()
-    places = [rod.distance_mm for rod in rods]
+    places = [rod.x_mm for rod in rods]
     read = [x for x in places if x in clearances]
     first, last = rods[0], rods[-1]
-    if last.distance_mm not in read and len(rods) > 1:
+    if last.x_mm not in read and len(rods) > 1:
         raise CannotSay(f"measure free wheel clearance at the {last.name}")
-    if first.distance_mm not in read and readings.opening_mm is None:
+    if first.x_mm not in read and readings.opening_mm is None:
         raise CannotSay(
             f"measure the switch opening at the toe, or free wheel clearance at the {first.name}"
         )
     displacements = {x: clearances[x] - float(gap_behind(shape, x)) for x in read}
-    if first.distance_mm not in read:
+    if first.x_mm not in read and readings.opening_mm is not None:
         toe = readings.opening_mm - float(gap_behind(shape, 0.0))
-        displacements[first.distance_mm] = _first_from_toe(
-            first.distance_mm, displacements, toe, shape.heel_mm, held
+        displacements[first.x_mm] = _first_from_toe(
+            first.x_mm, displacements, toe, shape.heel_mm, held
         )
     blade = Blade.through(list(displacements), list(displacements.values()), shape.heel_mm, held)
-    unread = tuple(rod for rod in rods if rod.distance_mm not in displacements)
+    unread = tuple(rod for rod in rods if rod.x_mm not in displacements)
     if unread:
         blade = Blade.through(places, blade.at(places), shape.heel_mm, held)
     return ReadSwitch(OpenSwitch(shape, blade), unread)
 
 
-def rod_forces(blade: Blade, stiffness: Interval | None) -> tuple[Interval, ...] | None:
+class Force(NamedTuple):
+    """The force at one rod (N), positive opening: its bounds by those of the stiffness."""
+
+    least: float
+    most: float
+
+
+def rod_forces(blade: Blade, stiffness: Interval | None) -> tuple[Force, ...] | None:
     """Force at each rod (N, positive opening), from the toe, as a range; None: not known."""
     if stiffness is None or stiffness.least is None or stiffness.most is None:
         return None
-    ends = [
-        sorted((jump * stiffness.least, jump * stiffness.most))
-        for jump in blade.shear_per_stiffness
-    ]
-    return tuple(Interval(least, most) for least, most in ends)
+    ends = (stiffness.least, stiffness.most)
+    jumps = blade.shear_per_stiffness
+    return tuple(Force(*sorted(jump * end for end in ends)) for jump in jumps)
 
 
 def disagreements(
@@ -176,7 +181,7 @@ def passages(readings: Taken) -> Iterable[str]:
         )
         if gauge is None or residual is None or clearance is None:
             continue
-        expected = float(passage_mm(gauge, residual, clearance))
+        expected = passage_mm(float(gauge), float(residual), clearance)
         if abs(read - expected) > AGREE_WITHIN_MM:
             yield (
                 f"Free wheel passage at {x:.0f} mm from the toe was read as {read:g} mm, but "
@@ -186,7 +191,7 @@ def passages(readings: Taken) -> Iterable[str]:
 
 
 def _placed(reads: Iterable[Read], rods: Sequence[Rod], quantity: str) -> dict[float, float]:
-    distances = {rod.order: rod.distance_mm for rod in rods}
+    distances: dict[int | None, float | None] = {rod.order: rod.distance_mm for rod in rods}
     found: dict[float, float] = {}
     for read in reads:
         x = distances.get(read.order) if read.at_mm is None else _at_rod(read.at_mm, distances)
@@ -199,15 +204,15 @@ def _placed(reads: Iterable[Read], rods: Sequence[Rod], quantity: str) -> dict[f
     return found
 
 
-def _at_rod(at_mm: float, distances: Mapping[int, float | None]) -> float:
+def _at_rod(at_mm: float, distances: Mapping[int | None, float | None]) -> float:
     """The distance of the rod at this place, where there is one, else the place."""
     near = (x for x in distances.values() if x is not None and abs(x - at_mm) < _SAME_PLACE_MM)
     return next(near, at_mm)
 
 
-def _between(readings: Mapping[float, float], x_mm: float | np.ndarray) -> np.ndarray:
+def _between(readings: Mapping[float, float], x_mm: float | Floats) -> Floats:
     places = sorted(readings)
-    return np.interp(x_mm, places, [readings[x] for x in places])
+    return np.asarray(np.interp(x_mm, places, [readings[x] for x in places]))
 
 
 def _first_from_toe(

@@ -6,14 +6,13 @@ and ``missing`` says what to go and measure. Nothing here says that points are f
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-
-import numpy as np
+from typing import Any
 
 from .adjustment import Advice, advise
 from .cannot_say import CannotSay, known
-from .facts import Interval
 from .open_switch import Least, OpenSwitch, least_along
 from .readings import (
+    Force,
     ReadSwitch,
     Taken,
     disagreements,
@@ -25,7 +24,7 @@ from .readings import (
 )
 from .separation import RodReport, separation_mm
 from .setting_up import Sheet, sheet
-from .shape import Shape, head_width
+from .shape import Floats, Shape, head_width
 from .switch import LIES, Rod, SwitchFacts
 from .wheels import passage_mm
 from .words import Adjustability, Heel, Lie, Vocabulary
@@ -52,7 +51,7 @@ class LieReport:
     least_fwc: Least | None = None
     opening_mm: float | None = None  # at the toe, worked out
     wheel_margin: Least | None = None  # spare of the flange back; below 0 wheels touch
-    rod_forces_n: tuple[tuple[int, Interval], ...] = ()  # by order; empty: cannot say
+    rod_forces_n: tuple[tuple[int, Force], ...] = ()  # by order; empty: cannot say
     read_mm: tuple[tuple[float, float], ...] = ()  # place and FWC of the readings themselves
     disagreements: tuple[str, ...] = ()
 
@@ -76,7 +75,7 @@ class SwitchReport:
     def lies(self) -> tuple[LieReport, LieReport]:
         return self.left_closed, self.right_closed
 
-    def as_dict(self) -> dict:
+    def as_dict(self) -> dict[str, Any]:
         """Plain numbers, words and lists, ready to be written as JSON."""
         return {
             "lies": {report.lie.value: _lie_as_dict(report) for report in self.lies},
@@ -116,7 +115,7 @@ def setting_up_sheet(points: SwitchFacts) -> Sheet:
     both = [taken(points.readings(lie), frame.rods, points.gauge_mm) for lie in LIES]
     gauges = {}
     for rod in frame.rods:
-        at_rod = [readings.gauge_at(rod.distance_mm) for readings in both]
+        at_rod = [readings.gauge_at(rod.x_mm) for readings in both]
         found = [float(gauge) for gauge in at_rod if gauge is not None]
         if found:
             gauges[rod.order] = sum(found) / len(found)
@@ -203,14 +202,15 @@ def _state(points: SwitchFacts, frame: _Frame | None, lie: Lie, missing: list[st
 
 def _altered(state: _LieState, rods: Sequence[Rod], changes_mm: Mapping[int, float]) -> _LieState:
     """The same lie with rods lengthened: each closes the switch by as much."""
-    if state.switch is None:
+    if state.read is None:
         return state
+    switch = state.read.switch
     shift = {rod.distance_mm: changes_mm.get(rod.order, 0.0) for rod in rods}
-    blade = state.switch.blade
+    blade = switch.blade
     displacements = [
         y - shift[x] for x, y in zip(blade.positions_mm, blade.displacements_mm, strict=True)
     ]
-    moved = OpenSwitch(state.switch.shape, blade.moved(displacements))
+    moved = OpenSwitch(switch.shape, blade.moved(displacements))
     return replace(state, read=replace(state.read, switch=moved))
 
 
@@ -222,7 +222,7 @@ def _lie_report(
     # A reading under the limit counts even where its place or another reading is in doubt.
     raw = () if altered else (one.mm for one in points.readings(lie).fwc)
     verdict = _verdict(points.limits.fwc_least_mm, [*raw, *(mm for _, mm in read)], switch)
-    if switch is None:
+    if switch is None or frame is None or readings is None:
         doubts = () if altered or readings is None else tuple(passages(readings))
         return LieReport(lie, verdict, read_mm=read, disagreements=doubts)
     stiffness = points.stiffness_n_mm2
@@ -235,7 +235,7 @@ def _lie_report(
         tuple(switch.fwc_mm.tolist()),
         switch.least_fwc,
         switch.opening_mm,
-        _wheel_margin(points, state, missing),
+        _wheel_margin(points, lie, readings, switch, missing),
         () if forces is None else tuple(zip(orders, forces, strict=True)),
         read,
         () if altered else disagreements(switch, frame.rods, readings, stiffness),
@@ -256,24 +256,28 @@ def _verdict(
     return FwcVerdict.WITHIN if within else FwcVerdict.ALERT
 
 
-def _wheel_margin(points: SwitchFacts, state: _LieState, missing: list[str]) -> Least | None:
+def _wheel_margin(
+    points: SwitchFacts, lie: Lie, readings: Taken, switch: OpenSwitch, missing: list[str]
+) -> Least | None:
     """The least spare mm behind the open switch, and where."""
-    readings, switch, wheels = state.readings, state.switch, points.wheels
+    wheels = points.wheels
     if not readings.residual:
         missing.append(
             _sentence(
                 "measure the residual opening of the closed switch rail at each stretcher",
-                state.lie,
+                lie,
             )
         )
     if not readings.gauge:
         used = "" if points.gauge_mm is None else f" ({points.gauge_mm:g} mm recorded is used)"
-        missing.append(_sentence(f"measure the track gauge{used}", state.lie))
+        missing.append(_sentence(f"measure the track gauge{used}", lie))
     if wheels is None or not readings.residual or readings.gauge_at(0.0) is None:
         return None
 
-    def margin(x: np.ndarray) -> np.ndarray:
+    def margin(x: Floats) -> Floats:
         gauge, residual = readings.gauge_at(x), readings.residual_at(x)
+        assert gauge is not None  # both asked above
+        assert residual is not None
         return wheels.margin_mm(passage_mm(gauge, residual, switch.fwc(x)))
 
     return least_along(margin, switch.places_mm, margin(switch.places_mm))
@@ -289,14 +293,14 @@ def _rod_reports(points: SwitchFacts, states: Sequence[_LieState]) -> tuple[RodR
 
 def _separation(rod: Rod, state: _LieState) -> float | None:
     """What the rod holds on this lie; None where a reading it needs was not taken."""
-    x, readings, switch = rod.distance_mm, state.readings, state.switch
-    if switch is None or x is None or rod in state.read.unread:
+    x, readings, read = rod.distance_mm, state.readings, state.read
+    if read is None or readings is None or x is None or rod in read.unread:
         return None
     gauge, residual = readings.gauge_at(x), readings.residual_at(x)
     if gauge is None or residual is None:
         return None
-    head = float(head_width(switch.shape, x))
-    return separation_mm(float(gauge), head, float(residual), float(switch.fwc(x)))
+    head = float(head_width(read.switch.shape, x))
+    return separation_mm(float(gauge), head, float(residual), float(read.switch.fwc(x)))
 
 
 def _advice(
@@ -333,7 +337,7 @@ def _facts_missing(points: SwitchFacts, advice: Advice | None) -> list[str]:
             "rail section it is"
         )
     for rod in points.rods:
-        found += _rod_missing(rod, advice is not None and (advice.moves or not advice.reached))
+        found += _rod_missing(rod, advice is not None and bool(advice.moves or not advice.reached))
     return [_sentence(text) for text in found]
 
 
@@ -356,21 +360,21 @@ def _sentence(text: str, lie: Lie | None = None) -> str:
     return f"With {lie.label}: {text}." if lie else f"{text[0].upper()}{text[1:]}."
 
 
-def _lie_as_dict(lie: LieReport) -> dict:
+def _lie_as_dict(lie: LieReport) -> dict[str, Any]:
     least, margin = lie.least_fwc, lie.wheel_margin
     return {
         "verdict": lie.verdict.value,
-        "least_fwc_mm": _thousandths(least and least.mm),
-        "least_fwc_at_mm": _thousandths(least and least.at_mm),
+        "least_fwc_mm": _thousandths(least.mm if least else None),
+        "least_fwc_at_mm": _thousandths(least.at_mm if least else None),
         "opening_mm": _thousandths(lie.opening_mm),
-        "wheel_margin_mm": _thousandths(margin and margin.mm),
-        "wheel_margin_at_mm": _thousandths(margin and margin.at_mm),
+        "wheel_margin_mm": _thousandths(margin.mm if margin else None),
+        "wheel_margin_at_mm": _thousandths(margin.at_mm if margin else None),
         "rod_forces_n": {order: [round(f.least), round(f.most)] for order, f in lie.rod_forces_n},
         "disagreements": list(lie.disagreements),
     }
 
 
-def _rod_as_dict(rod: RodReport) -> dict:
+def _rod_as_dict(rod: RodReport) -> dict[str, Any]:
     return {
         "order": rod.order,
         "name": rod.name,
@@ -384,7 +388,7 @@ def _rod_as_dict(rod: RodReport) -> dict:
     }
 
 
-def _advice_as_dict(advice: Advice) -> dict:
+def _advice_as_dict(advice: Advice) -> dict[str, Any]:
     return {
         "reached": advice.reached,
         "text": advice.text,

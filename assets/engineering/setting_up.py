@@ -73,13 +73,13 @@ def _set_blade(shape: Shape, held: bool, rods: Sequence[Rod], limits: SwitchLimi
     nominal = known(limits.opening_nominal_mm, "the railway's nominal switch opening", above=True)
     least = known(limits.fwc_least_mm, "the railway's least free wheel clearance")
     toe = nominal - float(gap_behind(shape, 0.0))
-    first = rods[0].distance_mm
+    first = rods[0].x_mm
     alone = Blade.through(
         [first], [toe / influence([first], shape.heel_mm, held, 0.0)[0]], shape.heel_mm, held
     )
     if len(rods) == 1:
         return alone
-    back = rods[-1].distance_mm
+    back = rods[-1].x_mm
     at_back = max(float(alone.at(back)), _needed_at_back(shape, alone, back, least))
     at_toe = influence([first, back], shape.heel_mm, held, 0.0)
     at_first = (toe - at_toe[1] * at_back) / at_toe[0]
@@ -107,9 +107,9 @@ def _needed_at_back(shape: Shape, alone: Blade, back: float, least: float) -> fl
 
 
 def _step(number: int, rod: Rod, switch: OpenSwitch, gauge_mm: float | None) -> Step:
-    clearance = float(switch.fwc(rod.distance_mm))
+    clearance = float(switch.fwc(rod.x_mm))
     separation = None
     if gauge_mm is not None:
-        head = float(head_width(switch.shape, rod.distance_mm))
+        head = float(head_width(switch.shape, rod.x_mm))
         separation = separation_mm(gauge_mm, head, 0.0, clearance)
-    return Step(number, rod.order, rod.name, rod.distance_mm, clearance, separation)
+    return Step(number, rod.order, rod.name, rod.x_mm, clearance, separation)

@@ -14,12 +14,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from math import atan, cos, sin, sqrt
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from .cannot_say import CannotSay, known
 from .words import ShapeKind
+
+if TYPE_CHECKING:
+    from scipy.interpolate import PchipInterpolator
+
+Floats = NDArray[np.float64]
 
 _SLACK_MM = 1e-6  # rounding of distances given as fractions of the length
 
@@ -45,12 +51,7 @@ class Straight:
     def _rise(self) -> float:
         return (self.divergence_mm - self.toe_mm) / self.heel_mm
 
-    @property
-    def angle_rad(self) -> float:
-        """Switch angle S, from sin S = (divergence - toe) / length."""
-        return float(np.arcsin(self._rise))
-
-    def offset(self, x_mm: ArrayLike) -> NDArray:
+    def offset(self, x_mm: ArrayLike) -> Floats:
         return self.toe_mm + on_switch(x_mm, self.heel_mm) * self._rise
 
     def where(self, offset_mm: float) -> float | None:
@@ -83,7 +84,7 @@ class SemiCurved:
         angle = atan(1 / self.slope)
         return _StraightThenArc(sin(angle), self.planing_mm * cos(angle), self.radius_mm)
 
-    def offset(self, x_mm: ArrayLike) -> NDArray:
+    def offset(self, x_mm: ArrayLike) -> Floats:
         return self._arc.offset(on_switch(x_mm, self.heel_mm))
 
     def where(self, offset_mm: float) -> float | None:
@@ -111,7 +112,7 @@ class Curved:
             sin(atan(1 / self.slope)) if self.slope else 0.0, 0.0, self.radius_mm
         )
 
-    def offset(self, x_mm: ArrayLike) -> NDArray:
+    def offset(self, x_mm: ArrayLike) -> Floats:
         return self._arc.offset(on_switch(x_mm, self.heel_mm))
 
     def where(self, offset_mm: float) -> float | None:
@@ -161,13 +162,14 @@ class Measured:
         return points if points[0][0] == 0 else [(0.0, 0.0), *points]
 
     @cached_property
-    def _curve(self):
+    def _curve(self) -> "PchipInterpolator":
         from scipy.interpolate import PchipInterpolator
 
         return PchipInterpolator(*zip(*self._points, strict=True))
 
-    def offset(self, x_mm: ArrayLike) -> NDArray:
-        return self._curve(on_switch(x_mm, self.heel_mm))
+    def offset(self, x_mm: ArrayLike) -> Floats:
+        offset: Floats = self._curve(on_switch(x_mm, self.heel_mm))
+        return offset
 
     def where(self, offset_mm: float) -> float | None:
         places = [x for x in self._curve.solve(offset_mm, extrapolate=False) if x == x]
@@ -201,7 +203,7 @@ class _StraightThenArc:
                 "look at the radius again"
             )
 
-    def offset(self, x: NDArray) -> NDArray:
+    def offset(self, x: Floats) -> Floats:
         """R(cos b - cos h), written as R(sin²h - sin²b)/(cos h + cos b) to keep its digits."""
         turn = np.maximum(x - self.straight_mm, 0.0) / self.radius_mm
         end_sine = self.sine + turn
@@ -256,30 +258,23 @@ def drawn(
     return Measured(tuple(x for x, _ in table), tuple(c for _, c in table), head_mm, heel_mm)
 
 
-def head_width(shape: Shape, x_mm: ArrayLike) -> NDArray:
+def head_width(shape: Shape, x_mm: ArrayLike) -> Floats:
     """Width of the head at x (mm): over the planing the back lies on the stock rail."""
     return np.minimum(shape.offset(x_mm), shape.head_mm)
 
 
-def gap_behind(shape: Shape, x_mm: ArrayLike) -> NDArray:
+def gap_behind(shape: Shape, x_mm: ArrayLike) -> Floats:
     """Gap between the stock rail and the back of the *closed* switch rail at x (mm)."""
     return np.maximum(shape.offset(x_mm) - shape.head_mm, 0.0)
 
 
-def arc_offset(radius_mm: float, length_mm: float) -> float:
-    """How far a circle leaves its tangent over ``length_mm`` (mm).
-
-    r - sqrt(r² - L²), written so that a large radius costs no digits.
-    """
-    return length_mm**2 / (radius_mm + sqrt(radius_mm**2 - length_mm**2))
-
-
-def on_switch(x_mm: ArrayLike, heel_mm: float) -> NDArray:
+def on_switch(x_mm: ArrayLike, heel_mm: float) -> Floats:
     """x as an array of numbers, all between toe and heel; else CannotSay."""
     x = np.asarray(x_mm, dtype=float)
     if x.size and not (x.min() >= -_SLACK_MM and x.max() <= heel_mm + _SLACK_MM):
         raise CannotSay(f"a distance from the toe must lie between 0 and {heel_mm:g} mm (the heel)")
-    return np.minimum(np.maximum(x, 0.0), heel_mm)
+    within: Floats = np.minimum(np.maximum(x, 0.0), heel_mm)
+    return within
 
 
 def _check_sizes(shape: Shape) -> None:

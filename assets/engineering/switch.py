@@ -5,6 +5,7 @@ Lengths in mm. ``None`` means that nobody has looked; nothing is filled in for i
 
 from dataclasses import dataclass
 
+from .cannot_say import known
 from .facts import Interval, PlaceFacts
 from .shape import Shape
 from .wheels import Wheels
@@ -28,6 +29,11 @@ class Rod:
     @property
     def name(self) -> str:
         return PlaceFacts(self.order, self.role).name
+
+    @property
+    def x_mm(self) -> float:
+        """The distance from the toe; CannotSay where it is not known or cannot be."""
+        return known(self.distance_mm, f"the distance of the {self.name} from the toe")
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,14 @@ Lengths in mm. At one place: passage = gauge - residual opening - clearance.
 """
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeVar
 
 from .cannot_say import known
+
+if TYPE_CHECKING:
+    from .shape import Floats
+
+Length = TypeVar("Length", float, "Floats")  # one place, or many at once
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +31,7 @@ class Wheels:
         """From the closed switch rail's running edge to the back of the far flange, at least."""
         return self.back_to_back_mm + self.flange_mm
 
-    def margin_mm(self, passage_mm: float) -> float:
+    def margin_mm(self, passage_mm: Length) -> Length:
         """Spare mm between the flange back and the open switch; below 0 they touch."""
         return self.reach_mm - passage_mm
 
@@ -47,11 +53,11 @@ class Wheels:
         )
 
 
-def passage_mm(gauge_mm: float, residual_mm: float, clearance_mm: float) -> float:
+def passage_mm(gauge_mm: Length, residual_mm: Length, clearance_mm: Length) -> Length:
     """Free wheel passage (mm): closed running edge to the back of the open switch rail."""
     return gauge_mm - residual_mm - clearance_mm
 
 
-def clearance_mm(gauge_mm: float, residual_mm: float, passage_mm: float) -> float:
+def clearance_mm(gauge_mm: Length, residual_mm: Length, passage_mm: Length) -> Length:
     """Free wheel clearance (mm) from the passage, where that was read instead."""
     return gauge_mm - residual_mm - passage_mm

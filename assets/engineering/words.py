@@ -5,12 +5,15 @@ The models build their choices from these, so a word exists in one place only.
 """
 
 from enum import StrEnum
+from typing import Self
 
 
 class Vocabulary(StrEnum):
     """A closed list of words; ``label`` is what people read, the value what is stored."""
 
-    def __new__(cls, value: str, label: str = ""):
+    label: str
+
+    def __new__(cls, value: str, label: str = "") -> Self:
         word = str.__new__(cls, value)
         word._value_ = value
         word.label = label or value.replace("_", " ")

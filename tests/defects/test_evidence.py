@@ -333,3 +333,100 @@ def test_every_move_to_closed_in_the_table_goes_through_the_rule():
     from defects.table import STEPS
 
     assert {move for (_, move), step in STEPS.items() if step.to == State.CLOSED} == {Move.CLOSE}
+
+
+# --- what would prove it ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("found", "sentence"),
+    [
+        (
+            "kicker_clearance.below",
+            "a reading of kicker clearance within limits, taken at the same place after the work",
+        ),
+        (
+            "fwc.below.gauge_out",
+            "a reading of free wheel clearance within limits, taken at the same place after the "
+            "work",
+        ),
+        (
+            "check.mixed_insulation",
+            "a reading of insulation resistance within limits, taken at these points after the "
+            "work",
+        ),
+        ("item.ballast", "an examination of ballast"),
+        ("check.cracked_part", "an examination of "),
+        (
+            "check.inspection_overdue",
+            "an inspection of these points, with something measured within limits or found good",
+        ),
+        ("", "a measured quantity or a thing examined, and this defect names neither"),
+        ("check.no_such_check", "this defect names neither"),
+    ],
+)
+def test_what_is_needed_is_said_in_words(points, found, sentence):
+    defect = make_defect(points, found=found, position=place(points))
+    assert sentence in evidence.what_is_needed(defect)
+    assert evidence.proof_of(found).is_known == ("names neither" not in sentence)
+
+
+def test_before_the_work_is_done_nothing_is_offered_as_proof(points):
+    defect = low_clearance(points)
+    measured(points, LATER, 52)
+    seen(points, LATER)
+    assert not evidence.proving_readings(defect).exists()
+    assert not evidence.proving_examinations(defect).exists()
+
+
+def test_a_good_reading_and_a_good_look_since_the_work_are_offered_as_proof(points, technician):
+    defect = worked(low_clearance(points), technician)
+    measured(points, DONE - timedelta(days=1), 52)
+    good = measured(points, LATER, 52)
+    assert list(evidence.proving_readings(defect)) == [good]
+    cracked = seen(points, RAISED, "defective", item="gooseneck_crack")
+    defect = worked(make_defect(examination=cracked), technician)
+    good = seen(points, LATER, item="gooseneck_crack")
+    assert list(evidence.proving_examinations(defect)) == [good]
+
+
+def test_an_insulation_measured_anywhere_on_the_points_proves_mixed_insulation_right(
+    points, technician
+):
+    defect = worked(
+        make_defect(points, found="check.mixed_insulation", position=place(points)), technician
+    )
+    resistance = {"quantity": "insulation_resistance", "lie": "", "verdict": "within"}
+    other = measured(points, LATER, 5000, order=2, **resistance)
+    assert refusal(defect, technician, reading=other) == ""
+
+
+def test_an_inspection_made_whole_proves_that_it_is_no_longer_overdue(points, technician):
+    defect = worked(make_defect(points, found="check.inspection_overdue"), technician)
+    good = measured(points, LATER, 52)
+    measured(points, LATER + timedelta(days=1), 47, order=2)
+    assert refusal(defect, technician, reading=good) == ""
+    seen(points, LATER + timedelta(days=1), "defective", item="ballast")
+    look = seen(points, LATER, item="ballast")
+    assert refusal(defect, technician, examination=look) == ""
+    part = make_reading(
+        make_inspection(points, LATER, reason="after_fitting"), place(points), 52, lie=""
+    )
+    assert "another quantity or place" in refusal(defect, technician, reading=part)
+
+
+def test_a_thing_defective_again_undoes_the_good_look_before_it(points, technician):
+    cracked = seen(points, RAISED, "defective", item="gooseneck_crack")
+    defect = worked(make_defect(examination=cracked), technician)
+    good = seen(points, LATER, item="gooseneck_crack")
+    seen(points, LATER + timedelta(days=1), "defective", item="gooseneck_crack")
+    assert "found defective again since" in refusal(defect, technician, examination=good)
+
+
+def test_a_closed_defect_is_not_closed_again(points, technician, engineer):
+    defect = worked(low_clearance(points), technician)
+    reading = measured(points, LATER, 52)
+    closed = moves.close(defect, user=technician, at=LATER, reading=reading)
+    assert refusal(closed, engineer, reason="Again.") == (
+        f"Defect {closed.number} is closed already."
+    )

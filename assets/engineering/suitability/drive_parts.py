@@ -6,6 +6,7 @@ fitting is there now is out of it.
 """
 
 from collections.abc import Callable, Mapping
+from typing import Any
 
 from ..facts import (
     LostMotionFacts,
@@ -32,7 +33,7 @@ from .findings import (
     suits,
 )
 
-Judge = Callable[[PartFacts, PositionFacts], Said]
+Judge = Callable[[Any, PositionFacts], Said]  # of the kind of part that its table is for
 
 
 def assess_machine(machine: MachineFacts, position: PositionFacts) -> Assessment:
@@ -125,22 +126,23 @@ def _main(kind: MachineKind, position: PositionFacts) -> Said:
     other = _other_machine(position)
     if other is None:
         return suits(f"{kind.label.capitalize()}: no other machine is recorded here beside it.")
-    there = f"at the {other.name}"
-    if other.machine.kind is MachineKind.UNKNOWN:
+    place, machine = other
+    there = f"at the {place.name}"
+    if machine.kind is MachineKind.UNKNOWN:
         return cannot_say(f"the kind of the machine {there} is not known", f"the machine {there}")
     return after_work(
         f"{kind.label.capitalize()}, and these points have one already {there} "
-        f"({other.machine.kind.label}).",
+        f"({machine.kind.label}).",
         "have the responsible engineer agree to two machines on one set of points, or use a "
         "supplementary drive",
     )
 
 
-def _other_machine(position: PositionFacts) -> PlaceFacts | None:
-    """The place of another machine on these points that is not a supplementary drive."""
+def _other_machine(position: PositionFacts) -> tuple[PlaceFacts, MachineFacts] | None:
+    """Another machine on these points that is not a supplementary drive, with its place."""
     return next(
         (
-            place
+            (place, place.machine)
             for place in position.points.places
             if place.order != position.order
             and place.machine is not None
@@ -191,9 +193,10 @@ def fitting_lug(fitting: LostMotionFacts, position: PositionFacts) -> Said:
 def fitting_lost_motion(fitting: LostMotionFacts, position: PositionFacts) -> Said:
     """A fitting whose whole range lies outside the window cannot be set to be within it."""
     outcome, reason, remedy = lost_motion(fitting, position)
-    if outcome is not Outcome.SUITS_AFTER_WORK:
+    stands = working.standing_at(position)
+    if outcome is not Outcome.SUITS_AFTER_WORK or not isinstance(stands, Standing):
         return outcome, reason, remedy
-    window = working.standing_at(position).window
+    window = stands.window
     ends = [e for e in (fitting.lost_motion_min_mm, fitting.lost_motion_max_mm) if e is not None]
     if max(ends) < window.least_mm or min(ends) > window.most_mm:
         return misfit(reason, f"not this one: {remedy}")

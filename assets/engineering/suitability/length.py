@@ -33,7 +33,7 @@ def window(position: PositionFacts) -> Window:
 def length_outcome(rod: RodLength, need: Window) -> Outcome:
     """Compares figures only, since every spare meets every place; the words come after."""
     adjustability, least, most, shims = rod
-    if need == (None, None) or (least is None and most is None):
+    if need == (None, None):
         return Outcome.CANNOT_SAY
     if least is None or most is None:
         return _half_known(least, most, need)
@@ -65,8 +65,10 @@ def _shims_can_do(out: float, shims: float | None) -> float:
 
 
 def _half_known(least: float | None, most: float | None, need: Window) -> Outcome:
-    """One end of a range settles it where it will do itself, or where the rod ends short."""
+    """One end settles it where it will do itself, or where the rod ends short; none never does."""
     known = most if least is None else least
+    if known is None:
+        return Outcome.CANNOT_SAY
     out = _shortfall(known, known, need)
     if out == 0:
         return Outcome.SUITS
@@ -82,10 +84,11 @@ def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     told = f"{_rod_told(rod)}; {_need_told(need)}"
     if outcome is Outcome.SUITS:
         return suits(sentence(told))
-    if outcome is Outcome.CANNOT_SAY:
-        return cannot_say(told, _look(rod, need))
     adjustability, least, most, shims = rod
-    out = _shortfall(most if least is None else least, least if most is None else most, need)
+    shortest, longest = (most if least is None else least), (least if most is None else most)
+    if outcome is Outcome.CANNOT_SAY or shortest is None or longest is None:
+        return cannot_say(told, _look(rod, need))
+    out = _shortfall(shortest, longest, need)
     told = sentence(f"{told}: {mm(abs(out))} too {'short' if out > 0 else 'long'}")
     if outcome is Outcome.SUITS_AFTER_WORK:
         do = "add" if out > 0 else "take out"
@@ -101,28 +104,27 @@ def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
 def _rod_told(rod: RodLength) -> str:
     adjustability, least, most, _ = rod
     kind = "rod" if adjustability is Adjustability.UNKNOWN else f"{adjustability.label} rod"
-    if least is None and most is None:
-        return f"the length of the {kind} is not known"
-    if least is None:
+    if least is not None and most is not None:
+        return f"{kind} {_figures((least, most))} over the backs"
+    if most is not None:
         return f"{kind} up to {mm(most)} over the backs, its shortest length not known"
-    if most is None:
+    if least is not None:
         return f"{kind} from {mm(least)} over the backs, its longest length not known"
-    return f"{kind} {_figures((least, most))} over the backs"
+    return f"the length of the {kind} is not known"
 
 
 def _need_told(need: Window) -> str:
-    if need == (None, None):
-        return "the separation needed here is not known"
-    return f"needed here {_figures(need)}"
+    figures = _figures(need)
+    return f"needed here {figures}" if figures else "the separation needed here is not known"
 
 
 def _figures(need: Window) -> str:
     low, high = need
-    if low is None:
+    if low is not None and high is not None:
+        return mm(low) if low == high else f"{figure(low)} to {mm(high)}"
+    if high is not None:
         return f"at most {mm(high)}"
-    if high is None:
-        return f"at least {mm(low)}"
-    return mm(low) if low == high else f"{figure(low)} to {mm(high)}"
+    return "" if low is None else f"at least {mm(low)}"
 
 
 def _look(rod: RodLength, need: Window) -> str:

@@ -7,6 +7,7 @@ words may say more). Rods alike in that part are judged once when the whole rail
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from operator import attrgetter
+from typing import Any
 
 from ..facts import PositionFacts, StretcherFacts
 from . import electrical, fit, length, state, turning, working
@@ -22,7 +23,7 @@ class Rule:
     stretcher_part: Callable[[StretcherFacts], Hashable]
     position_part: Callable[[PositionFacts], Hashable]
     source: str = PRACTICE
-    outcome: Callable[[Hashable, Hashable], Outcome] | None = None
+    outcome: Callable[[Any, Any], Outcome] | None = None
 
     def find(self, stretcher: StretcherFacts, position: PositionFacts) -> Finding:
         outcome, reason, remedy = self.judge(stretcher, position)

@@ -1,7 +1,6 @@
 """Is the part fit to be used, and does a rod go with the rods already there?"""
 
 from ..facts import (
-    Interval,
     LostMotionFacts,
     MachineFacts,
     PartFacts,
@@ -11,7 +10,7 @@ from ..facts import (
 from ..words import Condition, Fixings, Generation, Role
 from .findings import Said, after_work, cannot_say, figure, listed, misfit, sentence, suits
 
-BOLT_TORQUE_NM = Interval(200.0, 250.0)  # an example: as the railway lays down
+LEAST_TORQUE_NM, MOST_TORQUE_NM = 200.0, 250.0  # an example: as the railway lays down
 FEWEST_STRETCHERS = 2  # the lock stretcher not counted
 WHERE_TO_LOOK = {
     StretcherFacts: "gooseneck and shoes for cracks, welds, bushes and threads",
@@ -21,7 +20,7 @@ WHERE_TO_LOOK = {
 
 
 def other_generations(position: PositionFacts) -> frozenset[Generation]:
-    return frozenset(place.stretcher.generation for place in position.others)
+    return frozenset(rod.generation for _, rod in position.others)
 
 
 def generations(stretcher: StretcherFacts, position: PositionFacts) -> Said:
@@ -53,7 +52,7 @@ def _colours(generations: frozenset[Generation]) -> str:
 
 def fixings(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     kind, torque = stretcher.fixings, stretcher.torque_nm
-    usual = f"{figure(BOLT_TORQUE_NM.least)} to {figure(BOLT_TORQUE_NM.most)} N·m"
+    usual = f"{figure(LEAST_TORQUE_NM)} to {figure(MOST_TORQUE_NM)} N·m"
     if kind is Fixings.UNKNOWN:
         return cannot_say("the fixings of this rod are not known", "its bolts and nuts")
     if torque is None:
@@ -61,7 +60,7 @@ def fixings(stretcher: StretcherFacts, position: PositionFacts) -> Said:
             f"{kind.label}; no tightening torque is recorded for it",
             f"what the railway lays down for it (usual {usual})",
         )
-    if torque not in BOLT_TORQUE_NM:
+    if not LEAST_TORQUE_NM <= torque <= MOST_TORQUE_NM:
         return cannot_say(
             f"{kind.label}; the torque recorded is {figure(torque)} N·m, the usual {usual}",
             "what the railway lays down for this fixing",
@@ -100,7 +99,7 @@ def quarantine(part: PartFacts, position: PositionFacts) -> Said:
 
 def count(position: PositionFacts) -> tuple[int, int | None]:
     """Stretchers with this rod counted, and the least the switch design needs (None: unknown)."""
-    others = sum(place.role is not Role.LOCK for place in position.others)
+    others = sum(place.role is not Role.LOCK for place, _ in position.others)
     return others + (position.place.role is not Role.LOCK), position.points.least_stretchers
 
 

@@ -5,9 +5,9 @@ share a row and places a column of that rule's own small matrix, each cell of wh
 once; the small matrices are then spread over the whole railway and the worst of them taken.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from ..facts import PositionFacts, StretcherFacts
 from .findings import BY_SEVERITY, Assessment, Outcome
@@ -15,6 +15,9 @@ from .rules import RULES, Rule, assess
 
 if TYPE_CHECKING:
     import numpy as np
+    from numpy.typing import NDArray
+
+Thing = TypeVar("Thing")
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,24 +30,28 @@ class Table:
 
     stretchers: Sequence[StretcherFacts]
     positions: Sequence[PositionFacts]
-    severity: "np.ndarray"
-    misfits: "np.ndarray"
-    work: "np.ndarray"
-    unknown: "np.ndarray"
+    severity: "NDArray[np.uint8]"
+    misfits: "NDArray[np.uint8]"
+    work: "NDArray[np.uint8]"
+    unknown: "NDArray[np.uint8]"
 
     def outcome(self, row: int, column: int) -> Outcome:
-        return BY_SEVERITY[self.severity[row, column]]
+        return BY_SEVERITY[int(self.severity[row, column])]
 
     def key(self, row: int, column: int) -> tuple[int, int, int, int]:
         """The same key as ``Assessment.key``: sorts best first."""
-        arrays = (self.severity, self.misfits, self.work, self.unknown)
-        return tuple(int(array[row, column]) for array in arrays)
+        return (
+            int(self.severity[row, column]),
+            int(self.misfits[row, column]),
+            int(self.work[row, column]),
+            int(self.unknown[row, column]),
+        )
 
     def assessment(self, row: int, column: int) -> Assessment:
         return assess(self.stretchers[row], self.positions[column])
 
     @property
-    def order(self) -> "np.ndarray":
+    def order(self) -> "NDArray[np.uint32]":
         """One number per pair (uint32) that sorts like the key: the lower the better."""
         import numpy as np
 
@@ -55,11 +62,13 @@ class Table:
 
     def best_spares(self, column: int) -> list[int]:
         """Rows for one place, best first."""
-        return self.order[:, column].argsort(kind="stable").tolist()
+        rows: list[int] = self.order[:, column].argsort(kind="stable").tolist()
+        return rows
 
     def best_positions(self, row: int) -> list[int]:
         """Columns for one rod, best first."""
-        return self.order[row].argsort(kind="stable").tolist()
+        columns: list[int] = self.order[row].argsort(kind="stable").tolist()
+        return columns
 
 
 def assess_table(stretchers: Sequence[StretcherFacts], positions: Sequence[PositionFacts]) -> Table:
@@ -79,7 +88,7 @@ def assess_table(stretchers: Sequence[StretcherFacts], positions: Sequence[Posit
 
 def _spread(
     rule: Rule, stretchers: Sequence[StretcherFacts], positions: Sequence[PositionFacts]
-) -> "np.ndarray":
+) -> "NDArray[np.uint8]":
     """One rule's outcomes over all pairs, each distinct pair of parts judged once."""
     import numpy as np
 
@@ -93,9 +102,13 @@ def _spread(
     return small[np.ix_(row, column)]
 
 
-def _distinct(part, things: Sequence) -> tuple[dict, list[int]]:
+def _distinct(
+    part: Callable[[Thing], Hashable], things: Sequence[Thing]
+) -> tuple[dict[Hashable, Thing], list[int]]:
     """One example for each distinct part, and for each thing the number of its part."""
-    examples, numbers, code = {}, {}, []
+    examples: dict[Hashable, Thing] = {}
+    numbers: dict[Hashable, int] = {}
+    code = []
     for thing in things:
         key = part(thing)
         examples.setdefault(key, thing)

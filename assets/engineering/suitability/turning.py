@@ -51,7 +51,7 @@ def lie(stretcher: StretcherFacts) -> Lie:
 
 def around(position: PositionFacts) -> Around:
     place, circuited = position.place, position.points.track_circuited is not False
-    sides = (other.stretcher.insulation_side for other in position.others if circuited)
+    sides = (other.insulation_side for _, other in position.others if circuited)
     return Around(
         circuited,
         TELLING.intersection(sides),
@@ -135,7 +135,7 @@ def insulation_side(stretcher: StretcherFacts, position: PositionFacts) -> Said:
 
 
 def _sides(position: PositionFacts) -> str:
-    return listed(f"{p.name} {p.stretcher.insulation_side.label}" for p in position.others)
+    return listed(f"{p.name} {rod.insulation_side.label}" for p, rod in position.others)
 
 
 def timber_space(stretcher: StretcherFacts, position: PositionFacts) -> Said:

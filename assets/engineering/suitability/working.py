@@ -1,5 +1,7 @@
 """Does the rod work at this place: drive, lost motion, lock notches, kicker?"""
 
+from typing import NamedTuple
+
 from ..cannot_say import CannotSay
 from ..facts import Interval, LostMotionFacts, PositionFacts, StretcherFacts
 from ..lost_motion import Drive, Standing, standing
@@ -7,19 +9,18 @@ from ..words import DriveLug, MachineKind, Notches, Role
 from .findings import Said, after_work, cannot_say, figure, listed, misfit, mm, suits
 
 LOCK_TOLERANCE_MM = 1.6  # the lock must still enter with this much out
-KICKER_CLEARANCE_MM = Interval(3.0, 6.0)
+KICKER_CLEARANCE_MM = (3.0, 6.0)
 MECHANICAL = frozenset({MachineKind.RODDING, MachineKind.HAND_LEVER})
 LOST_MOTION_NAMES = (
     "the stroke of the machine",
     "its unlocking stroke",
     "the lost motion inside it",
     "the lever ratio of the drive",
-    "",  # no fitting is an answer, not a gap
     "the movement needed here",
 )
 
 
-def drive(position: PositionFacts) -> tuple:
+def drive(position: PositionFacts) -> tuple[bool | None, MachineKind, frozenset[DriveLug] | None]:
     """Driven or not, by what kind of machine, through a fitting for which lugs (None: none)."""
     place = position.place
     kind = MachineKind.UNKNOWN if place.machine is None else place.machine.kind
@@ -59,7 +60,7 @@ def _raised_head(kind: MachineKind) -> Said:
     )
 
 
-def _through_fitting(lug: DriveLug, kind: MachineKind, fitting: frozenset | None) -> Said:
+def _through_fitting(lug: DriveLug, kind: MachineKind, fitting: frozenset[DriveLug] | None) -> Said:
     if fitting is None:
         by = "" if kind is MachineKind.UNKNOWN else f" by {kind.label}"
         return suits(f"Driven{by} on its {lug.label} lug.")
@@ -77,8 +78,15 @@ def _through_fitting(lug: DriveLug, kind: MachineKind, fitting: frozenset | None
     )
 
 
-def lost_motion_need(position: PositionFacts) -> tuple:
-    """Driven or not, by what kind, and the figures of the drive and its fitting (mm)."""
+class DriveFigures(NamedTuple):
+    """The figures of a drive in the order of LOST_MOTION_NAMES (mm), None where not known."""
+
+    figures: tuple[float | None, ...]
+    fitting: Interval | None  # no fitting is an answer, not a gap
+
+
+def lost_motion_need(position: PositionFacts) -> tuple[bool | None, DriveFigures | None]:
+    """Driven or not, and the figures of the drive and its fitting; None without a machine."""
     place = position.place
     machine, fitting = place.machine, place.lost_motion
     if place.driven is False or machine is None:
@@ -89,19 +97,15 @@ def lost_motion_need(position: PositionFacts) -> tuple:
         unlocking = 0.0  # nothing to unlock
     if ratio is None and machine.kind is MachineKind.MOTOR:
         ratio = 1.0  # a motor machine pulls the drive rod itself
-    return (
-        place.driven,
-        machine.stroke_mm,
-        unlocking,
-        machine.internal_lost_motion_mm,
-        ratio,
-        fitting_range(fitting),
-        place.travel_mm,
-    )
+    internal = machine.internal_lost_motion_mm
+    figures = (machine.stroke_mm, unlocking, internal, ratio, place.travel_mm)
+    return place.driven, DriveFigures(figures, fitting_range(fitting))
 
 
 def fitting_range(fitting: LostMotionFacts | None) -> Interval | None:
-    return fitting and Interval(fitting.lost_motion_min_mm, fitting.lost_motion_max_mm)
+    if fitting is None:
+        return None
+    return Interval(fitting.lost_motion_min_mm, fitting.lost_motion_max_mm)
 
 
 def lost_motion(stretcher: StretcherFacts, position: PositionFacts) -> Said:
@@ -116,16 +120,17 @@ def lost_motion(stretcher: StretcherFacts, position: PositionFacts) -> Said:
 
 def standing_at(position: PositionFacts) -> Standing | Said:
     """Where the fitting at a place, or none, stands; or what has to be looked at to tell."""
-    _, *figures = lost_motion_need(position)
-    if figures == [None]:
+    _, need = lost_motion_need(position)
+    if need is None:
         return cannot_say("what drives this place is not recorded", "the machine and its strokes")
-    stroke, unlocking, internal, ratio, fitting, travel = figures
-    named = zip(LOST_MOTION_NAMES, figures, strict=True)
-    missing = [name for name, value in named if name and value is None]
+    named = zip(LOST_MOTION_NAMES, need.figures, strict=True)
+    missing = [name for name, value in named if value is None]
+    fitting = need.fitting
     if fitting is not None and fitting.least is None and fitting.most is None:
         missing.append("the lost motion of the fitting")
     if missing:
         return cannot_say(f"not known: {listed(missing)}", listed(missing))
+    stroke, unlocking, internal, ratio, travel = (n for n in need.figures if n is not None)
     try:
         return standing(Drive(stroke, unlocking, internal, ratio), travel, fitting)
     except CannotSay as doubt:
@@ -165,7 +170,7 @@ def _range(fitting: Interval) -> str:
 
 def kicker(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     required, has = position.place.kicker_required, stretcher.kicker
-    gap = f"{figure(KICKER_CLEARANCE_MM.least)} to {mm(KICKER_CLEARANCE_MM.most)}"
+    gap = f"{figure(KICKER_CLEARANCE_MM[0])} to {mm(KICKER_CLEARANCE_MM[1])}"
     if has and required:
         return suits(f"Has the kicker this place requires; set {gap} under the stock rail foot.")
     if has:

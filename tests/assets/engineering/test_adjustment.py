@@ -5,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assets.engineering.adjustment import Advice, advise, bounds, step_mm
+from assets.engineering.blade import Blade
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.open_switch import OpenSwitch
 from assets.engineering.readings import open_switch, taken
@@ -13,6 +14,7 @@ from assets.engineering.words import Adjustability, Lie
 
 from .switches import (
     LIMITS,
+    PLACES,
     STIFFNESS,
     back_forced,
     clearances,
@@ -300,3 +302,27 @@ def test_no_smaller_turn_of_a_middle_rod_out_of_place_would_do(off):
     advice = advice_for(clearances({2: off}))
     (move,) = advice.moves
     assert abs(off) - 2 <= abs(move.change_mm) <= abs(off) - 2 + 3 * 4 / 6
+
+
+def test_a_loose_heel_held_by_one_rod_is_moved_without_any_force():
+    """Nothing bends: the blade turns about its pivot, so no stiffness bounds the change."""
+    rod = make_rod(0)
+    blade = Blade.through([PLACES[0]], [90.0], 6858.0, held=False)
+    lies = {lie: OpenSwitch(make_shape(), blade) for lie in LIES}
+    limits = SwitchLimits(0.0, 102.0, 108.0, 120.0)
+    advice = advise(lies, (rod,), limits, {}, STIFFNESS)
+    (move,) = advice.moves
+    assert advice.reached
+    # 90 mm at 200 mm from the toe is 92.7 mm at the toe; 102 mm is wanted there.
+    opened = (90.0 - move.change_mm) * 6858.0 / 6658.0
+    assert 102.0 <= opened <= 102.0 + 2 * 4.0 / 6
+
+
+def test_two_rods_have_none_between_them_to_ease():
+    rods = (make_rod(0), make_rod(3))
+    blade = Blade.through([PLACES[0], PLACES[3]], [103.0, 10.0], 6858.0)
+    lies = {lie: OpenSwitch(make_shape(), blade) for lie in LIES}
+    advice = advise(lies, rods, LIMITS, {})
+    assert advice.still_forced == ()
+    assert advice.reached
+    assert min(outcome.least_fwc.mm for outcome in advice.outcomes) >= 50.0

@@ -496,3 +496,11 @@ def test_role_not_number_makes_the_lock_stretcher():
     assert continuity(odd).path == (
         "left rail - second stretcher - machine - first stretcher - right rail"
     )
+
+
+def test_two_machines_and_no_rod_leave_nothing_that_could_join_the_rails():
+    extra = make_machine(kind=MachineKind.SUPPLEMENTARY)
+    found = continuity(make_points(place(1, None), place(2, None, machine=extra)))
+    assert (found.bridged, found.least_failures) == (False, None)
+    (question,) = found.unknowns
+    assert {p.meaning for p in question.possibilities} == {"the rails are not joined"}

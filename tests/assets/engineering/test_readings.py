@@ -229,3 +229,17 @@ def test_play_is_not_known_from_one_lie():
     assert rod.play_mm is None
     assert rod.separation_mm == 1390.0
     assert rod.finding == ""
+
+
+def test_passage_gives_no_clearance_without_gauge_and_residual_opening_beside_it():
+    passage = (Read(1370.0, 2),)
+    gauged = LieReadings(fwp=passage, gauge=(Read(1432.0, 2),))
+    closed = LieReadings(fwp=passage, residual=(Read(1.5, 2),))
+    assert taken(gauged, make_rods()).clearances() == {}
+    assert taken(closed, make_rods()).clearances() == {}
+    assert taken(closed, make_rods(), 1432.0).clearances() == {PLACES[2]: 60.5}
+
+
+def test_clearance_between_rods_where_the_blade_lies_raises_no_doubt():
+    lie = make_lie()
+    assert doubts(LieReadings(fwc=(*lie.fwc, Read(57.4, at_mm=2235.0)))) == ()

@@ -376,3 +376,18 @@ def test_loose_heel_is_a_pivot():
 def test_facts_of_points_stay_comparable():
     assert make_switch() == make_switch()
     assert replace(make_switch(), gauge_mm=1.0) != make_switch()
+
+
+def test_setting_up_sheet_has_no_separation_where_no_gauge_is_known():
+    lie = make_lie(gauge=())
+    sheet = setting_up_sheet(make_switch(left_closed=lie, right_closed=lie, gauge_mm=None))
+    assert [step.separation_mm for step in sheet.steps] == [None] * 4
+    assert sheet.opening_mm == pytest.approx(108.0)
+
+
+def test_what_if_leaves_a_lie_that_was_not_read_as_it_is():
+    found = what_if(make_switch(right_closed=LieReadings()), {2: -4.0})
+    assert found.right_closed.verdict == FwcVerdict.CANNOT_SAY
+    assert found.right_closed.x_mm == ()
+    assert found.left_closed.least_fwc.mm > 57
+    assert found.advice is None

@@ -158,3 +158,10 @@ def test_record_without_head_or_length_says_so():
 def test_slope_given_as_one_in_n_is_kept_by_the_straight_part():
     shape = SemiCurved(24, 1676.4, 146_913.6, 69.85, 6096)
     assert shape.offset(240.0) == pytest.approx(10.0, rel=1e-12)
+
+
+def test_an_offset_that_the_circle_never_comes_to_has_no_place():
+    """A circle of 7 m radius is 7 m off its tangent at the most, wherever the heel is."""
+    shape = Curved(7000.0, 69.85, 6858.0)
+    assert shape.where(6999.0) is None  # beyond the heel
+    assert shape.where(7001.0) is None  # beyond the circle

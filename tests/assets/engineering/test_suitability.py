@@ -48,6 +48,7 @@ from tests.assets.engineering.rods import (
     FLAT_BOTTOM_SHOE,
     make_lock,
     make_machine,
+    make_place,
     make_points,
     make_position,
     make_rod,
@@ -461,6 +462,9 @@ LOST_MOTION = [
          "the lost motion of the fitting", position=drive(fitting=(None, None))),
     Case("a lever of unknown ratio", "lost motion", UNSURE, "the lever ratio of the drive",
          "the lever ratio", position=drive(kind=MachineKind.RODDING)),
+    Case("a lever of which the lock may need to clear", "lost motion", UNSURE,
+         "not known: its unlocking stroke", "its unlocking stroke",
+         position=drive(unlocking=None, kind=MachineKind.HAND_LEVER, lever_ratio=1.0)),
     Case("figures that cannot be true", "lost motion", UNSURE, "must be above 0", "the figures",
          position=drive(stroke=0.0)),
     Case("not driven", "lost motion", SUITS, "does not arise",
@@ -689,3 +693,15 @@ def test_one_rod_is_judged_without_loading_the_heavy_arithmetic():
     )
     said = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
     assert said.stdout.strip() == "[]"
+
+
+def test_a_hand_lever_on_points_without_a_lock_has_nothing_to_unlock():
+    lever = make_machine(
+        kind=MachineKind.HAND_LEVER,
+        unlocking_stroke_mm=None,
+        internal_lost_motion_mm=0.0,
+        lever_ratio=1.0,
+    )
+    found = assess(make_rod(), PositionFacts(make_points(make_place(1, machine=lever)), 1))
+    assert found["lost motion"].outcome is SUITS
+    assert "may have 0 to 112 mm" in found["lost motion"].reason

@@ -1,0 +1,124 @@
+"""A set of points judged with the rods it has, and with other rods put in."""
+
+from dataclasses import replace
+
+import pytest
+
+from assets.engineering.as_fitted import (
+    NO_STRETCHER,
+    NOTHING_TO_DRIVE,
+    as_fitted,
+    differences,
+    judged,
+    still_found,
+    with_rods,
+)
+from assets.engineering.continuity import Contact, FailedInsulation
+from assets.engineering.facts import PointsFacts
+from assets.engineering.suitability import Outcome
+from assets.engineering.words import DriveLug, InsulationSide, Role, Side
+from tests.assets.engineering.rods import make_lock, make_place, make_points, make_rod
+
+
+def fitted(**first) -> PointsFacts:
+    """Lock, first (driven) and back stretcher, all insulated on the left."""
+    back = make_rod("ST-003", made_for=frozenset({Role.BACK}))
+    return make_points(
+        make_place(0, stretcher=make_lock()),
+        make_place(1, stretcher=make_rod("ST-002", **first)),
+        make_place(2, stretcher=back),
+    )
+
+
+def test_every_rod_is_judged_where_it_is():
+    found = as_fitted(fitted(drive_lug=DriveLug.NONE))
+    assert [at.place.order for at in found.places] == [0, 1, 2]
+    assert found.at(1).outcome is Outcome.DOES_NOT_SUIT
+    assert found.at(1).assessment["drive lug"].reason == (
+        "Driven here, and this rod has no drive lug."
+    )
+    assert found.at(2).outcome is Outcome.SUITS
+    assert found.number.reason.startswith("2 with this rod")
+    assert found.circuit.bridged is False
+    with pytest.raises(StopIteration):
+        found.at(7)
+
+
+def test_a_place_without_a_rod_has_nothing_to_judge():
+    empty = fitted().with_rod(2, None)
+    found = as_fitted(empty)
+    assert judged(empty, 2) is None
+    assert found.at(2).assessment is None
+    assert found.at(2).outcome is None
+    assert found.number.reason == (
+        "1 with this rod, the lock stretcher not counted; at least 2 are needed."
+    )
+
+
+def test_points_with_a_lock_stretcher_alone_want_stretchers():
+    lock_only = with_rods(fitted(), {1: None, 2: None})
+    assert as_fitted(lock_only).number is NO_STRETCHER
+
+
+def test_lost_motion_is_told_at_each_place_that_is_driven():
+    found = as_fitted(fitted())
+    ((place, finding),) = found.lost_motion
+    assert (place.order, finding.outcome) == (1, Outcome.SUITS)
+    ((place, finding),) = as_fitted(fitted().with_rod(1, None)).lost_motion
+    assert finding is NOTHING_TO_DRIVE
+
+
+def test_a_machine_at_a_place_not_known_to_be_driven_is_told_of_too():
+    unsure = fitted().with_place(1, driven=None)
+    assert [place.order for place, _ in as_fitted(unsure).lost_motion] == [1]
+    idle = fitted().with_place(1, driven=None, machine=None)
+    assert as_fitted(idle).lost_motion == ()
+
+
+def test_what_visits_found_of_the_circuit_counts():
+    touching = Contact(1, Side.LEFT)
+    assert as_fitted(fitted(), [touching]).circuit.bridged is True
+    assert as_fitted(fitted(), (), [FailedInsulation(2)]).circuit.bridged is True
+
+
+def test_a_rod_moved_leaves_its_old_place_empty():
+    points = fitted()
+    moved = with_rods(points, {2: points.place(1).stretcher})
+    assert moved.place(1).stretcher is None
+    assert moved.place(2).stretcher.tag == "ST-002"
+    assert moved.place(0).stretcher.tag == "ST-001"
+
+
+def test_two_rods_change_places():
+    points = fitted()
+    first, back = points.place(1).stretcher, points.place(2).stretcher
+    swapped = with_rods(points, {1: back, 2: first})
+    assert [place.stretcher.tag for place in swapped.places] == ["ST-001", "ST-003", "ST-002"]
+
+
+def test_a_contact_goes_with_the_rod_it_was_found_at():
+    points = fitted()
+    found = (Contact(1, Side.LEFT), Contact(2, Side.LEFT))
+    other = with_rods(points, {1: make_rod("ST-014")})
+    assert still_found(found, points, points) == found
+    assert still_found(found, points, other) == found[1:]
+    assert still_found(found, points, points.with_rod(2, None)) == found[:1]
+    assert still_found(found, points.with_rod(1, None), points) == found[1:]
+
+
+def test_only_rods_that_stay_are_told_of_as_judged_otherwise():
+    """A rod insulated on the other side put in at 1: the two that stay now meet it."""
+    points = fitted()
+    turned = make_rod("ST-014", insulation_side=InsulationSide.RIGHT)
+    changes = differences(as_fitted(points), as_fitted(with_rods(points, {1: turned})))
+    assert {change.place.order for change in changes} == {0, 2}
+    assert {change.rule for change in changes} == {"insulation side"}
+    assert {change.before.outcome for change in changes} == {Outcome.SUITS}
+    assert {change.after.outcome for change in changes} == {Outcome.SUITS_AFTER_WORK}
+
+
+def test_nothing_changed_is_no_difference():
+    points = fitted()
+    assert differences(as_fitted(points), as_fitted(points)) == ()
+    emptied = replace(points, places=tuple(replace(p, stretcher=None) for p in points.places))
+    assert differences(as_fitted(points), as_fitted(emptied)) == ()
