@@ -3,6 +3,7 @@
 A constraint sees one row; these see the rows beside it, after the change is made and before it is
 kept. Each rule is one condition in SQL that SQLite and PostgreSQL both read, and one sentence that
 people get when it is broken. A broken rule raises ``django.db.IntegrityError`` with that sentence.
+An effect is kept the same way: what the database itself writes where something was changed.
 """
 
 from dataclasses import dataclass
@@ -25,10 +26,34 @@ class Rule:
     def trigger_name(self, event: str) -> str:
         return f"{PREFIX}{self.name}_{event.lower()}"
 
+    def body(self, vendor: str) -> str:
+        """What the trigger does where the condition is true."""
+        sentence = self.sentence.replace("'", "''")
+        if vendor == "postgresql":
+            sentence = sentence.replace("%", "%%")
+            return f"RAISE EXCEPTION '{sentence}' USING ERRCODE = 'check_violation';"
+        return f"SELECT RAISE(ABORT, '{sentence}');"
+
+
+@dataclass(frozen=True)
+class Effect:
+    """Run ``statement`` (SQL over NEW and OLD) after ``events`` on ``table``."""
+
+    name: str
+    table: str
+    events: tuple[str, ...]
+    statement: str
+    condition: str = "1 = 1"
+
+    trigger_name = Rule.trigger_name
+
+    def body(self, vendor: str) -> str:
+        return f"{self.statement};"
+
 
 PHOTO_STAYS = "A photograph is never changed or removed: take it down, with the reason."
 
-RULES: list[Rule] = [
+RULES: list[Rule | Effect] = [
     *(
         Rule(
             name=f"{table}_stays",
@@ -97,7 +122,7 @@ RULES: list[Rule] = [
 ]
 
 
-def register(*rules: Rule) -> None:
+def register(*rules: Rule | Effect) -> None:
     """Adds another app's rules; each name once."""
     known = {rule.name for rule in RULES}
     RULES.extend(rule for rule in rules if rule.name not in known)
@@ -127,7 +152,7 @@ def remove_all(using: str = "default", **kwargs) -> None:
                     cursor.execute(statement)
 
 
-def _drops(vendor: str, rule: Rule) -> list[str]:
+def _drops(vendor: str, rule: Rule | Effect) -> list[str]:
     if vendor == "postgresql":
         return [
             f"DROP TRIGGER IF EXISTS {rule.trigger_name(event)} ON {rule.table}"
@@ -136,16 +161,14 @@ def _drops(vendor: str, rule: Rule) -> list[str]:
     return [f"DROP TRIGGER IF EXISTS {rule.trigger_name(event)}" for event in rule.events]
 
 
-def _creates(vendor: str, rule: Rule) -> list[str]:
-    sentence = rule.sentence.replace("'", "''")
+def _creates(vendor: str, rule: Rule | Effect) -> list[str]:
     if vendor == "postgresql":
         function = f"{PREFIX}{rule.name}"
         statements = [
             f"""CREATE OR REPLACE FUNCTION {function}() RETURNS trigger LANGUAGE plpgsql AS $$
             BEGIN
                 IF {rule.condition} THEN
-                    RAISE EXCEPTION '{sentence.replace("%", "%%")}'
-                    USING ERRCODE = 'check_violation';
+                    {rule.body(vendor)}
                 END IF;
                 IF TG_OP = 'DELETE' THEN RETURN OLD; END IF;
                 RETURN NEW;
@@ -162,6 +185,6 @@ def _creates(vendor: str, rule: Rule) -> list[str]:
     condition = condition.replace("IS DISTINCT FROM", "IS NOT")
     return [
         f"CREATE TRIGGER {rule.trigger_name(event)} AFTER {event} ON {rule.table} "
-        f"WHEN {condition} BEGIN SELECT RAISE(ABORT, '{sentence}'); END"
+        f"WHEN {condition} BEGIN {rule.body(vendor)} END"
         for event in rule.events
     ]

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from itertools import groupby
 
-from django.db.models import Count, Q
+from django.db.models import Count, Q, QuerySet, Value, Window
 from django.shortcuts import render
 from django.utils import timezone
 
@@ -15,15 +15,16 @@ from assets.models import Points
 from defects import proposals
 from defects.models import Defect
 from defects.routing import route_for_examination, routing_table
+from inspections import outlooks
 from inspections.catalogue import ITEMS, QUANTITIES
-from inspections.due import Due, due_list
-from inspections.histories import Followed, reaching_limit
-from inspections.models import Inspection, Limit
+from inspections.due import Due, coming, with_points
+from inspections.models import Examination, Inspection, Limit, Reaching
 from inspections.words import QuantityCode
 
 SHOWN = 8  # of a list whose rest is a step away; measures and points out of use show whole
 DUE_WITHIN_DAYS = 21
 REACHING_WITHIN_DAYS = 90
+READ, SEEN = 0, 1  # what a find is: a reading out, or a thing seen defective
 
 
 @dataclass(frozen=True)
@@ -59,8 +60,9 @@ class Home:
     finds_more: int = 0
     due: list[Due] = field(default_factory=list)
     due_more: int = 0
-    reaching: list[Followed] = field(default_factory=list)
+    reaching: list[Reaching] = field(default_factory=list)
     reaching_more: int = 0
+    not_followed: int = 0  # sets of points that changed, to be looked at the next time
     out_of_use: list[Points] = field(default_factory=list)
     measures: list[Defect] = field(default_factory=list)
     unconfirmed: list[tuple[Limit, str]] = field(default_factory=list)
@@ -76,69 +78,100 @@ def home(request):
 
 def home_of(user, today: date) -> Home:
     """The page of one person on one day; the number of queries does not grow with the register."""
-    if not Points.objects.exists():
-        return Home(has_points=False)
-    finds = _finds()
-    coming = due_list(today, within_days=DUE_WITHIN_DAYS)
-    reaching = reaching_limit(today, within_days=REACHING_WITHIN_DAYS)
+    finds, finds_more = _finds()
+    due = coming(today, within_days=DUE_WITHIN_DAYS)
+    not_followed = outlooks.keep_up(today)
+    reaching, reaching_more = _reaching(today)
     unconfirmed = _unconfirmed(today) if Post.ENGINEER in posts_of(user) else []
-    return Home(
+    home = Home(
         has_points=True,
         queues=_queues(user, today),
-        finds=finds[:SHOWN],
-        finds_more=max(0, len(finds) - SHOWN),
-        due=coming[:SHOWN],
-        due_more=max(0, len(coming) - SHOWN),
-        reaching=reaching[:SHOWN],
-        reaching_more=max(0, len(reaching) - SHOWN),
+        finds=finds,
+        finds_more=finds_more,
+        due=with_points(due[:SHOWN], today),
+        due_more=max(0, len(due) - SHOWN),
+        reaching=reaching,
+        reaching_more=reaching_more,
+        not_followed=not_followed,
         out_of_use=list(_out_of_use()),
         measures=list(_measures()),
         unconfirmed=unconfirmed[:SHOWN],
         unconfirmed_more=max(0, len(unconfirmed) - SHOWN),
     )
+    # Where there is anything to do there are points; only an idle page has to ask.
+    if home.due or home.out_of_use or home.finds or Points.objects.exists():
+        return home
+    return Home(has_points=False)
 
 
 def _queues(user, today: date) -> list[Queue]:
-    """One queue per department, one's own first; who belongs to none sees both."""
+    """One queue per department, one's own first; who belongs to none sees both. A query each."""
     mine = departments_of(user)
-    counts = {
-        row["owner"]: row
-        for row in Defect.objects.open()
-        .order_by()
-        .values("owner")
-        .annotate(waiting=Count("pk"), overdue=Count("pk", filter=Q(due_on__lt=today)))
-    }
-    none = {"waiting": 0, "overdue": 0}
     return [
-        Queue(
-            department=department,
-            first=list(
-                Defect.objects.owned_by(department).with_links().most_urgent_first()[:SHOWN]
-            ),
-            waiting=counts.get(department.value, none)["waiting"],
-            overdue=counts.get(department.value, none)["overdue"],
-            mine=department in mine,
-        )
+        _queue(department, today, mine=department in mine)
         for department in sorted(Department, key=lambda d: d not in mine)
         if department in mine or not mine
     ]
 
 
-def _finds() -> list[Finds]:
-    """Visits with something out or defective that is not dealt with, the latest first."""
-    readings = proposals.unhandled_readings().select_related("limit")
-    looks = proposals.unhandled_examinations()
-    table = routing_table()
-    found = [(r.inspection, proposals.reading_in_words(r)) for r in readings]
-    found += [
-        (e.inspection, proposals.examination_in_words(e, route_for_examination(e, table)))
-        for e in looks
-    ]
+def _queue(department: Department, today: date, mine: bool) -> Queue:
+    first = list(
+        Defect.objects.owned_by(department)
+        .annotate(
+            waiting=Window(Count("pk")), overdue=Window(Count("pk", filter=Q(due_on__lt=today)))
+        )
+        .with_links()
+        .most_urgent_first()[:SHOWN]
+    )
+    return Queue(
+        department=department,
+        first=first,
+        waiting=first[0].waiting if first else 0,
+        overdue=first[0].overdue if first else 0,
+        mine=mine,
+    )
+
+
+def _finds() -> tuple[list[Finds], int]:
+    """Visits with something out or defective that is not dealt with, the latest first, and how
+    many more there are. Only those shown are read whole; two to four queries."""
+    readings, looks = proposals.unhandled_readings(), proposals.unhandled_examinations()
+    rows = _visits_of(readings, READ).union(_visits_of(looks, SEEN))
+    kinds: dict[tuple, set[int]] = {}
+    for at, visit, kind in rows:
+        kinds.setdefault((at, visit), set()).add(kind)
+    shown = sorted(kinds, reverse=True)[:SHOWN]
+    visits, kinds_shown = [visit for _, visit in shown], set().union(*map(kinds.get, shown))
+    found = []
+    if READ in kinds_shown:
+        out = readings.filter(inspection__in=visits).select_related("limit")
+        found += [(reading.inspection, proposals.reading_in_words(reading)) for reading in out]
+    if SEEN in kinds_shown:
+        routes = routing_table()
+        defective = looks.filter(inspection__in=visits)
+        found += [(look.inspection, _in_words(look, routes)) for look in defective]
     found.sort(key=lambda pair: (pair[0].at, pair[0].pk), reverse=True)
-    return [
+    finds = [
         Finds(visit, [words for _, words in pairs])
         for visit, pairs in groupby(found, key=lambda pair: pair[0])
     ]
+    return finds, len(kinds) - len(shown)
+
+
+def _visits_of(found: QuerySet, kind: int) -> QuerySet:
+    """When, at which visit and of which kind, nothing else read."""
+    return found.order_by().values_list("inspection__at", "inspection", Value(kind))
+
+
+def _in_words(look: Examination, routes) -> str:
+    return proposals.examination_in_words(look, route_for_examination(look, routes))
+
+
+def _reaching(today: date) -> tuple[list[Reaching], int]:
+    """The first places that may reach a limit, and how many more there are; one query."""
+    rows = outlooks.reaching(today, REACHING_WITHIN_DAYS).annotate(whole=Window(Count("pk")))
+    first = list(rows[:SHOWN])
+    return first, max(0, first[0].whole - SHOWN) if first else 0
 
 
 def _out_of_use() -> Iterable[Points]:

@@ -6,7 +6,6 @@ from datetime import date, datetime, time, timedelta
 
 from django.utils import timezone
 
-from assets.engineering.words import ServiceState
 from assets.models import Points, Position
 from inspections.catalogue import QUANTITIES, place_words
 from inspections.due import WHOLE_VISITS
@@ -90,18 +89,6 @@ def followed(points_of, at: date) -> list[Followed]:
         )
         for place, taken in series.items()
     ]
-
-
-def reaching_limit(at: date, within_days: int = 90) -> list[Followed]:
-    """Places of points in use that may reach a limit within some days of ``at``, soonest first."""
-    in_use = Points.objects.filter(service_state=ServiceState.IN_USE.value)
-    until = at + timedelta(days=within_days)
-    found = [
-        row
-        for row in followed(in_use, at)
-        if row.trend.reach is not None and row.trend.reach.soonest <= until
-    ]
-    return sorted(found, key=lambda row: (row.trend.reach.soonest, row.points.pk, row.where))
 
 
 def _days_of_visits(points: list[int], since: datetime) -> tuple[dict, dict]:

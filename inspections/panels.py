@@ -64,10 +64,8 @@ def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
         found[pk].append(Mark(f"{count} reading{'s' * (count > 1)} out of limits", "intervention"))
     for pk, count in _counts(Examination.objects.filter(**here).latest().defective()):
         found[pk].append(Mark(f"{count} thing{'s' * (count > 1)} seen defective", "defective"))
-    wanted = set(points_ids)
-    for row in due_list(timezone.localdate()):
-        if row.is_overdue and row.points.pk in wanted:
-            found[row.points.pk].append(Mark(f"inspection {row.words}", "overdue"))
+    for row in due_list(timezone.localdate(), within_days=-1, among=points_ids):
+        found[row.points.pk].append(Mark(f"inspection {row.words}", "overdue"))
     return found
 
 

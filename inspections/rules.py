@@ -1,6 +1,10 @@
-"""What the database refuses: what was measured and seen stays as it was written."""
+"""What the database refuses: what was measured and seen stays as it was written.
 
-from assets.database_rules import PHOTO_STAYS, Rule
+And what it counts: changes that make what lies ahead of some points stale (inspections.outlooks).
+"""
+
+from assets.database_rules import PHOTO_STAYS, Effect, Rule
+from inspections.due import WHOLE_VISITS
 
 STAYS = (
     "What was measured or seen is never changed or removed: enter a correction that refers to it."
@@ -16,6 +20,8 @@ _JUDGING_FIELDS = (
     "maximum",
     "effective_from",
 )
+
+_WHOLE = ", ".join(f"'{reason}'" for reason in WHOLE_VISITS)
 
 DATABASE_RULES = (
     *(
@@ -50,5 +56,52 @@ DATABASE_RULES = (
             EXISTS (SELECT 1 FROM inspections_reading judged WHERE judged.limit_id = NEW.id)
             AND ({" OR ".join(f"NEW.{f} IS DISTINCT FROM OLD.{f}" for f in _JUDGING_FIELDS)})""",
         sentence=JUDGED,
+    ),
+    Effect(
+        name="visit_counts",
+        table="inspections_inspection",
+        events=("INSERT",),
+        statement=f"""
+            INSERT INTO inspections_outlook (points_id, changes, followed, inspected_at)
+            VALUES (
+                NEW.points_id, 1, -1,
+                CASE WHEN NEW.reason IN ({_WHOLE}) THEN NEW.at END
+            )
+            ON CONFLICT (points_id) DO UPDATE SET
+                changes = inspections_outlook.changes + 1,
+                inspected_at = CASE
+                    WHEN excluded.inspected_at IS NULL THEN inspections_outlook.inspected_at
+                    WHEN inspections_outlook.inspected_at > excluded.inspected_at
+                        THEN inspections_outlook.inspected_at
+                    ELSE excluded.inspected_at
+                END""",
+    ),
+    Effect(
+        name="reading_counts",
+        table="inspections_reading",
+        events=("INSERT",),
+        statement="""
+            UPDATE inspections_outlook SET changes = changes + 1 WHERE points_id = (
+                SELECT visit.points_id FROM inspections_inspection visit
+                WHERE visit.id = NEW.inspection_id
+            )""",
+    ),
+    Effect(
+        name="limit_counts",
+        table="inspections_limit",
+        events=("INSERT", "UPDATE", "DELETE"),
+        statement="UPDATE inspections_outlook SET changes = changes + 1",
+    ),
+    # The limits of a rail section, a design or a layout go by these.
+    Effect(
+        name="points_limits_count",
+        table="assets_points",
+        events=("UPDATE",),
+        condition=" OR ".join(
+            f"NEW.{field} IS DISTINCT FROM OLD.{field}"
+            for field in ("rail_section_id", "design_id", "layout")
+        ),
+        statement="""
+            UPDATE inspections_outlook SET changes = changes + 1 WHERE points_id = NEW.id""",
     ),
 )

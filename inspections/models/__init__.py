@@ -1,5 +1,6 @@
 from .differences import Difference
 from .limits import Limit
+from .outlooks import Outlook, Reaching
 from .photographs import ExaminationPhoto
 from .seasons import Season
 from .visits import Examination, Inspection, Instrument, Reading
@@ -11,6 +12,8 @@ __all__ = [
     "Inspection",
     "Instrument",
     "Limit",
+    "Outlook",
+    "Reaching",
     "Reading",
     "Season",
 ]

@@ -1,12 +1,15 @@
 """What visits lean on: instruments with their checks, and the railway's seasons."""
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
-from inspections.due import DEFAULT_INTERVAL_DAYS, due_list
+from inspections.due import DEFAULT_INTERVAL_DAYS, coming, with_points
 from inspections.forms.reference import InstrumentForm, SeasonForm
 from inspections.models import Instrument, Season
+
+PAGE = 50
 
 
 def instruments(request):
@@ -30,11 +33,14 @@ def instrument_edit(request, pk: int):
 
 def due(request):
     """Every set of points in use, the soonest due first, with the calendar that moves dates."""
+    today = timezone.localdate()
+    page = Paginator(coming(today), PAGE).get_page(request.GET.get("page"))
     return render(
         request,
         "inspections/due.html",
         {
-            "rows": due_list(timezone.localdate()),
+            "page": page,
+            "rows": with_points(page.object_list, today),
             "seasons": Season.objects.order_by("-first_use", "-pk"),
             "interval": DEFAULT_INTERVAL_DAYS,
             "section": "visits",

@@ -1,17 +1,20 @@
 """Where readings are going: what is reaching a limit, and the trend of one place."""
 
 from django import forms
+from django.core.paginator import Paginator
 from django.http import Http404
 from django.shortcuts import render
 from django.utils import timezone
 
 from assets.models import Points
 from assets.views.points import points_or_404
-from inspections.histories import Followed, followed, reaching_limit
-from inspections.models import Reading
+from inspections import outlooks
+from inspections.histories import Followed, followed
+from inspections.models import Reaching, Reading
 from inspections.pictures import picture_of
 
 DAYS = 90
+PAGE = 50
 
 
 class AheadForm(forms.Form):
@@ -22,11 +25,21 @@ def trends(request):
     """What may reach a limit within some days."""
     form = AheadForm(request.GET if "days" in request.GET else {"days": DAYS})
     days = form.cleaned_data["days"] if form.is_valid() else None
-    rows = reaching_limit(timezone.localdate(), days) if days else []
+    today = timezone.localdate()
+    left = outlooks.keep_up(today)
+    places = outlooks.reaching(today, days) if days else Reaching.objects.none()
+    page = Paginator(places, PAGE).get_page(request.GET.get("page"))
     return render(
         request,
         "inspections/trends.html",
-        {"rows": rows, "days": days, "form": form, "section": "visits"},
+        {
+            "page": page,
+            "rows": outlooks.trends_of(page.object_list, today),
+            "left": left,
+            "days": days,
+            "form": form,
+            "section": "visits",
+        },
     )
 
 

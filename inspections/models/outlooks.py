@@ -1,0 +1,82 @@
+"""What lies ahead of each set of points, kept so that no page has to read every visit again.
+
+The database itself counts what changes it (see ``inspections.rules``): a row is made with the first
+visit, whichever way the visit comes in. ``inspections.outlooks`` works out what has become stale.
+"""
+
+from datetime import date
+
+from django.db import models
+from django.db.models import F, Q
+
+from assets.engineering.words import ServiceState
+from assets.models import Points, Position
+from inspections.catalogue import QUANTITIES, place_words
+from inspections.words import QuantityCode
+
+
+class OutlookQuerySet(models.QuerySet):
+    def stale(self, at: date) -> "OutlookQuerySet":
+        """Those of points in use whose readings have to be followed again on a day."""
+        return self.filter(
+            ~Q(followed=F("changes")) | Q(good_from__gt=at) | Q(good_until__lt=at),
+            points__service_state=ServiceState.IN_USE.value,
+        )
+
+
+class Outlook(models.Model):
+    """How far the visits to one set of points have been looked through."""
+
+    points = models.OneToOneField(
+        Points, on_delete=models.CASCADE, primary_key=True, related_name="outlook"
+    )
+    inspected_at = models.DateTimeField(null=True)  # the last visit that looked at the whole
+    changes = models.PositiveIntegerField(default=0)  # of readings and limits, counted
+    followed = models.IntegerField(default=-1)  # the count when they were last followed
+    good_from = models.DateField(null=True)
+    good_until = models.DateField(null=True)  # None: until something changes
+
+    objects = OutlookQuerySet.as_manager()
+
+    class Meta:
+        indexes = [models.Index(fields=["inspected_at"], name="outlook_inspected")]
+
+    def __str__(self) -> str:
+        return f"What lies ahead of {self.points}"
+
+
+class Reaching(models.Model):
+    """A place whose readings may reach a limit, on ``soonest`` at the earliest."""
+
+    points = models.ForeignKey(Points, on_delete=models.CASCADE, related_name="reaching")
+    quantity = models.CharField(max_length=24, choices=QuantityCode.choices())
+    position = models.ForeignKey(
+        Position, null=True, on_delete=models.CASCADE, related_name="reaching"
+    )
+    side = models.CharField(max_length=24, blank=True)
+    lie = models.CharField(max_length=24, blank=True)
+    value = models.FloatField()  # the last one, in the quantity's unit
+    soonest = models.DateField()
+
+    class Meta:
+        ordering = ["soonest", "points_id", "quantity", "position_id", "side", "lie", "pk"]
+        indexes = [models.Index(fields=["soonest", "points"], name="reaching_soonest")]
+
+    def __str__(self) -> str:
+        return f"{self.points}: {QuantityCode(self.quantity).label} from {self.soonest}"
+
+    @property
+    def where(self) -> str:
+        """The place in words; reads the position."""
+        return place_words(self.position, None, self.side, self.lie)
+
+    @property
+    def last_value(self) -> str:
+        """The last value with its unit."""
+        return QUANTITIES[QuantityCode(self.quantity)].written(self.value)
+
+    @property
+    def query(self) -> str:
+        """What the address of its trend adds after the question mark."""
+        order = "" if self.position is None else self.position.order
+        return f"quantity={self.quantity}&position={order}&side={self.side}&lie={self.lie}"
