@@ -119,7 +119,14 @@ ADDRESSES: dict[str, Need] = {
     # workbooks
     "workbook": Need.SEE,
     "workbook_save": Need.SEE,
+    "workbook_columns": Need.SEE,
+    "workbook_visit_sheet": Need.SEE,
     "workbook_load": Need.LOAD,
+    "workbook_plan": Need.LOAD,
+    "workbook_apply": Need.LOAD,
+    "workbook_notes": Need.LOAD,
+    "workbook_match": Need.LOAD,
+    "workbook_forget_matching": Need.LOAD,
 }
 
 

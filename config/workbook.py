@@ -1,19 +1,24 @@
 """The whole register as one workbook: the sheets of all apps, taken away and loaded."""
 
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from typing import Any, BinaryIO
 
 from django.utils import timezone
 
 from assets import sheets as register
 from assets.binding.loading import EVERYTHING, Choice, Loading, Progress, load_steps
+from assets.models import Matching
 from assets.workbook.columns import Sheet
+from assets.workbook.opening import Book
 from assets.workbook.planning import Plan
-from assets.workbook.reading import Reading
+from assets.workbook.reading import Reading, read_book
+from assets.workbook.refusals import WorkbookRefused
 from assets.workbook.writing import Table, write_book
 from config.access import Need, may
 from defects.defect_sheets import RECORDS
 from defects.sheets import ROUTES
+from inspections import lineside
 from inspections import sheets as visits
 
 GROUPS = (*register.SHEETS, *visits.SHEETS, ROUTES, RECORDS)
@@ -69,6 +74,36 @@ def save(
         wanted = tuple(one for one in BOUND if one.sheet.name in (own, register.FITTINGS.name))
     tables = [Table(one.sheet, (values for _, values in one.held(choice))) for one in wanted]
     return write_book(target, tables, exported_at, TITLE, ABOUT, progress)
+
+
+def understand(book: Book, matching: Matching | None = None) -> Reading:
+    """What a book gives: a register's workbook, a spreadsheet by its matching, or visit sheets.
+
+    A spreadsheet that is not the register's is read by a matching that fits it wholly, if there is
+    one. Raises WorkbookRefused.
+    """
+    if matching is not None:
+        return read_book(book, SHEETS, [matching.as_layout()])
+    if lineside.is_one(book):
+        return lineside.read(book)
+    try:
+        return read_book(book, SHEETS)
+    except WorkbookRefused:
+        fitting = _fitting_matching(book)
+        if fitting is None:
+            raise
+        reading = understand(book, fitting)
+        reading.book_notes.append(f'Read by the matching "{fitting}", whose headings it has.')
+        return reading
+
+
+def _fitting_matching(book: Book) -> Matching | None:
+    for matching in Matching.objects.order_by("name"):
+        with suppress(WorkbookRefused):
+            reading = read_book(book, SHEETS, [matching.as_layout()])
+            if not any(sheet.refusals for sheet in reading.sheets):
+                return matching
+    return None
 
 
 def steps(reading: Reading, account, keep: Callable[[Plan], bool]) -> Iterator[Progress]:

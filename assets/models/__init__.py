@@ -1,4 +1,5 @@
 from .fittings import Fitting, PartLink
+from .layouts import Matching
 from .parts import LostMotionFitting, Machine, Stretcher
 from .photographs import PartPhoto, Photo, Withdrawal
 from .places import Location, Points, Position, SwitchOffset
@@ -9,6 +10,7 @@ __all__ = [
     "Location",
     "LostMotionFitting",
     "Machine",
+    "Matching",
     "PartLink",
     "PartPhoto",
     "Photo",

@@ -16,7 +16,7 @@ from .headings import heading_text, joined, split_unit
 from .layout import Layout, Source
 from .measures import factor
 from .opening import Book
-from .refusals import CellRefused, column_letters, shown
+from .refusals import CellRefused, column_index, column_letters, shown
 
 Rows = Sequence[tuple[int, Cells]]
 
@@ -178,6 +178,17 @@ def _column_values(rows: Rows, index: int, heading: str) -> list:
     return [cell for cell in cells if heading_text(cell) not in ("", heading)]
 
 
+def values_below(book: Book, proposal: Proposal, most_rows: int = 1_000) -> dict[str, list]:
+    """The values found in each matched column, by its letters; of the first rows only."""
+    grid = book.grid(proposal.grid)
+    last_heading = proposal.heading_row + proposal.heading_rows - 1
+    below = [row for row in islice(book.rows(grid), most_rows) if row[0] > last_heading]
+    return {
+        match.letters: _column_values(below, column_index(match.letters), match.heading)
+        for match in proposal.matches
+    }
+
+
 def _assign(headings, samples, sheet: Sheet) -> dict[int, tuple[Column, float, str]]:
     """Column for each heading that has one: the best pairs first, each taken once."""
     pairs = []
@@ -200,7 +211,7 @@ def _match(index: int, heading: str, values: list, choice) -> Match:
     if choice is None:
         return Match(column_letters(index), heading, "", "", (), 0.0, "nothing fits", samples)
     column, score, grounds = choice
-    words = tuple(_translations(values, column).items())
+    words = tuple(translations(values, column).items())
     unit = _source_unit(heading, column)
     return Match(
         column_letters(index), heading, column.field, unit, words, round(score, 2), grounds, samples
@@ -242,7 +253,7 @@ def _value_evidence(values: Sequence, column: Column, unit: str) -> tuple[float,
     if weight is None:
         return 0.05, ""
     parse = parser_for(column, unit)
-    words = _translations(values, column)
+    words = translations(values, column)
     readable = sum(_reads(parse, words.get(str(value), value)) for value in values) / len(values)
     if readable < 0.5:
         return -0.5, ""
@@ -264,7 +275,7 @@ def _source_unit(heading: str, column: Column) -> str:
     return unit
 
 
-def _translations(values: Sequence, column: Column) -> dict[str, str]:
+def translations(values: Sequence, column: Column) -> dict[str, str]:
     """For words that are no choice as they stand: the choice whose words they share most."""
     if column.kind is not Kind.CHOICE:
         return {}

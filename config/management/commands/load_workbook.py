@@ -1,19 +1,22 @@
 """A workbook into the register: all of it, or nothing.
 
-manage.py load_workbook register.xlsx [--check-only] [--json] [--user NAME]
+manage.py load_workbook register.xlsx [--check-only] [--json] [--user NAME] [--matching NAME]
 
-Exit status 0 when nothing is refused or in conflict, 2 otherwise.
+Visit sheets that were filled in, and a railway's own spreadsheets whose columns were matched, are
+loaded the same way. Exit status 0 when nothing is refused or in conflict, 2 otherwise.
 """
 
 import json
 import sys
+import time
+from collections.abc import Callable
 
 from django.contrib.auth import get_user_model
 from django.core.management.base import BaseCommand, CommandError
 
+from assets.models import Matching
 from assets.workbook.opening import open_book
 from assets.workbook.planning import Outcome, Plan
-from assets.workbook.reading import read_book
 from assets.workbook.refusals import WorkbookRefused
 from config import workbook
 from config.access import Need, may
@@ -29,17 +32,20 @@ class Command(BaseCommand):
         )
         parser.add_argument("--json", action="store_true", help="as JSON, on standard output")
         parser.add_argument(
+            "--matching", help="matching of columns by which a spreadsheet of one's own is read"
+        )
+        parser.add_argument(
             "--user",
             help="account that loads it and whose post decides what it may change; without it, "
             "whoever looks after the program, who may do what the responsible engineer may",
         )
 
-    def handle(self, *, file, check_only, user, verbosity, **options) -> None:
-        account = self._account(user)
-        tell = self._tell if verbosity else lambda step: None
+    def handle(self, *, file, check_only, user, matching, verbosity, **options) -> None:
+        account, matching = self._account(user), self._matching(matching)
+        tell = sparingly(self._tell) if verbosity else lambda step: None
         try:
             with open_book(file) as book:
-                reading = read_book(book, workbook.SHEETS)
+                reading = workbook.understand(book, matching)
                 plan = workbook.load(reading, account, lambda plan: not check_only, tell)
         except OSError as problem:
             raise CommandError(f"{file} cannot be read: {problem.strerror}.") from problem
@@ -58,6 +64,15 @@ class Command(BaseCommand):
         if not may(account, Need.LOAD):
             raise CommandError(f"The post of {name!r} does not include loading a workbook.")
         return account
+
+    @staticmethod
+    def _matching(name: str | None) -> Matching | None:
+        if name is None:
+            return None
+        matching = Matching.objects.filter(name=name).first()
+        if matching is None:
+            raise CommandError(f"There is no matching {name!r}.")
+        return matching
 
     def _whole_file_refused(self, reason: str, as_json: bool) -> None:
         if as_json:
@@ -85,13 +100,27 @@ class Command(BaseCommand):
                 self.stdout.write(line)
         totals = ", ".join(f"{count} {outcome}" for outcome, count in plan.totals.items())
         self.stdout.write(totals)
-        self.stdout.write("Loaded." if applied else "Nothing was changed.")
+        changes = plan.totals["new"] + plan.totals["changed"]
+        self.stdout.write("Loaded." if applied and changes else "Nothing was changed.")
 
     def _print_json(self, data: dict) -> None:
         self.stdout.write(json.dumps(data, ensure_ascii=False, indent=1))
 
     def _tell(self, step) -> None:
         self.stderr.write(f"{step.sheet}: {step.rows} rows {step.doing}")
+
+
+def sparingly(tell: Callable, seconds: float = 1.0) -> Callable:
+    """Tells no more often than that, however often it is called."""
+    last = time.monotonic()
+
+    def now_and_then(*what) -> None:
+        nonlocal last
+        if time.monotonic() - last >= seconds:
+            last = time.monotonic()
+            tell(*what)
+
+    return now_and_then
 
 
 def row_lines(row) -> list[str]:
