@@ -8,7 +8,7 @@ from django.utils import timezone
 from assets.departments import Department
 from assets.models import Location, Points
 from defects.models import Defect, Event
-from defects.words import OPEN_STATES, State, Urgency
+from defects.words import State, Urgency
 
 STATES = [("open", "open"), *State.choices(), ("any", "any")]
 
@@ -70,7 +70,7 @@ class DefectFilter(django_filters.FilterSet):
     def in_state(self, queryset, name, value):
         if value == "any":
             return queryset
-        return queryset.filter(state__in=OPEN_STATES if value == "open" else [value])
+        return queryset.open() if value == "open" else queryset.filter(state=value)
 
     def at_points(self, queryset, name, value):
         try:

@@ -18,6 +18,7 @@ from defects.raising import last_of, repeat_of, standing_at
 from defects.record import account_of
 from defects.routing import Routing
 from defects.wording import examination_in_words, reading_in_words
+from defects.words import State
 from inspections.models import Examination, Inspection, Reading
 from inspections.words import ItemCode, QuantityCode
 
@@ -85,7 +86,7 @@ def _unhandled(found: QuerySet, field: str) -> QuerySet:
     this = {field: OuterRef("pk")}
     return found.filter(
         ~Exists(Defect.objects.standing().filter(**this)),
-        ~Exists(Event.objects.filter(defect__in=Defect.objects.standing(), **this)),
+        ~Exists(Event.objects.filter(**this).exclude(defect__state=State.IN_ERROR.value)),
         ~Exists(Dismissal.objects.filter(**this)),
     ).select_related("inspection__points__location", "position", "stretcher")
 

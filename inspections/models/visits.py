@@ -13,13 +13,14 @@ from simple_history.models import HistoricalRecords
 
 from assets.engineering.words import Lie, Side
 from assets.models import Points, Position
-from assets.models.fields import coded, coded_rule, measured, range_rule
+from assets.models.fields import any_of, coded, coded_rule, measured, range_rule
 from inspections.words import InstrumentKind, ItemCode, Look, QuantityCode, Reason, Verdict
 
 from .limits import Limit
 
 # The narrowest place between two rods is not marked on the rail: found again, it is a little off.
 SAME_PLACE_MM = 300
+OUT = any_of("verdict", [verdict.value for verdict in Verdict if verdict.is_out])
 
 
 def word_or_blank(table: str, field: str, words: list[str]) -> models.CheckConstraint:
@@ -135,7 +136,10 @@ class Inspection(models.Model):
                 violation_error_message="Say who made the visit.",
             ),
         ]
-        indexes = [models.Index(fields=["points", "-at"], name="inspection_by_points")]
+        indexes = [
+            models.Index(fields=["points", "-at"], name="inspection_by_points"),
+            models.Index(fields=["-at", "-id"], name="inspection_newest"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.points.key}, {timezone.localtime(self.at):%d %b %Y}"
@@ -151,7 +155,7 @@ class ReadingQuerySet(models.QuerySet):
 
     def out(self) -> "ReadingQuerySet":
         """Readings at intervention level or worse."""
-        return self.filter(verdict__in=[v.value for v in Verdict if v.is_out])
+        return self.filter(OUT)
 
     def same_place(self, reading: "Reading") -> "ReadingQuerySet":
         """The same quantity at the same place of the same points."""
@@ -237,14 +241,7 @@ class Reading(Entry):
                 violation_error_message="Give a value, or say why the reading was not taken.",
             ),
         ]
-        indexes = [
-            models.Index(fields=["quantity", "position", "lie", "side"], name="reading_by_place"),
-            models.Index(
-                fields=["verdict"],
-                name="reading_out",
-                condition=Q(verdict__in=["intervention", "immediate"]),
-            ),
-        ]
+        indexes = [models.Index(fields=["verdict"], name="reading_out_of_limits", condition=OUT)]
 
     def __str__(self) -> str:
         return f"{QuantityCode(self.quantity).label} {self.value}"
