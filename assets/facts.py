@@ -5,6 +5,7 @@ What a model leaves blank stays unknown. Give these functions points that were r
 """
 
 from collections.abc import Iterable
+from typing import Any
 
 from assets import panels
 from assets.engineering import facts
@@ -152,8 +153,9 @@ def points_facts(
     points: Points,
     defects: dict[Part, tuple[str, ...]] | None = None,
     needs: dict[int, panels.PlaceNeeds] | None = None,
+    circuit: Any = None,
 ) -> facts.PointsFacts:
-    """A set of points as the rules see it."""
+    """A set of points as the rules see it; ``circuit`` is what visits found of it, or None."""
     return facts.PointsFacts(
         key=points.key,
         layout=w.Layout(points.layout),
@@ -165,12 +167,14 @@ def points_facts(
         normal_lie=w.Lie(points.normal_lie),
         least_stretchers=points.design.least_stretchers if points.design else None,
         places=tuple(place_facts(position, defects, needs) for position in points.positions.all()),
+        contacts=circuit.contacts if circuit else (),
+        failed_insulations=circuit.failed_insulations if circuit else (),
     )
 
 
 def all_points_facts(all_points: Iterable[Points]) -> list[facts.PointsFacts]:
-    """Facts of many sets of points, in the order given, with the open defects of their parts and
-    what the arithmetic asks of each place."""
+    """Facts of many sets of points, in the order given, with the open defects of their parts,
+    what the arithmetic asks of each place and what visits found of the track circuit."""
     all_points = list(all_points)
     defects = panels.open_defects(
         [
@@ -181,4 +185,5 @@ def all_points_facts(all_points: Iterable[Points]) -> list[facts.PointsFacts]:
         ]
     )
     needs = panels.place_needs(all_points)
-    return [points_facts(points, defects, needs) for points in all_points]
+    circuits = panels.circuit_findings(all_points)
+    return [points_facts(points, defects, needs, circuits.get(points.pk)) for points in all_points]

@@ -52,8 +52,9 @@ need_sources: list[Callable[[list], dict[int, PlaceNeeds]]] = []
 plan_notes: list[Callable[..., "list[Note]"]] = []
 # Each takes (points, lie) and gives the open switch as last read, or None.
 open_switches: list[Callable[..., "OpenSwitch | None"]] = []
-# Each takes (points) and gives what was found of the track circuit: contacts, failed insulations.
-circuit_sources: list[Callable[..., tuple[tuple, tuple]]] = []
+# Each takes (points read with their places) and gives {points id: what visits found of the track
+# circuit}, with ``contacts`` and ``failed_insulations``.
+circuit_sources: list[Callable[[list], dict[int, Any]]] = []
 # Each takes (parts of any kind) and gives {part: sentences} of open defects, for suitability.
 open_defect_sources: list[Callable[[list], dict[Any, tuple[str, ...]]]] = []
 
@@ -90,10 +91,12 @@ def notes_on_plan(points, lie: "Lie") -> "list[Note]":
     return [note for source in plan_notes for note in source(points, lie)]
 
 
-def circuit_findings(points) -> tuple[tuple, tuple]:
-    """Metal found touching the rails, and insulations found failed, at these points."""
-    found = [source(points) for source in circuit_sources]
-    return tuple(c for one, _ in found for c in one), tuple(f for _, one in found for f in one)
+def circuit_findings(all_points: list) -> dict[int, Any]:
+    """Metal found touching the rails and insulations found failed, by points."""
+    found: dict[int, Any] = {}
+    for source in circuit_sources:
+        found.update(source(all_points))
+    return found
 
 
 def open_switch(points, lie: "Lie") -> "OpenSwitch | None":

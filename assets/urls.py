@@ -30,9 +30,7 @@ urlpatterns = [
     path("labels/<str:what>/", labels.label_sheet, name="label_sheet"),
     path(f"{AT}labels/", labels.points_labels, name="points_labels"),
     path("photographs/<uuid:key>/", photographs.photo, name="photo"),
-    path(
-        "photographs/<uuid:key>/small/", photographs.photo, {"small": True}, name="photo_small"
-    ),
+    path("photographs/<uuid:key>/small/", photographs.photo, {"small": True}, name="photo_small"),
     path("photographs/<uuid:key>/down/", photographs.photo_take_down, name="photo_take_down"),
     path("spares/", table.spares_table, name="spares_table"),
     path("spares/workbook/", table.workbook, name="spares_table_workbook"),

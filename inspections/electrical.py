@@ -1,75 +1,108 @@
 """What visits found that joins the rails: metal touching, and insulations that failed their test.
 
-Given to ``assets.engineering.continuity``. Only what was found of the rod that is there now counts.
+It goes into the facts of the points (assets.facts). Only what was found of the rod that is there
+now counts.
 """
 
-from datetime import date
+from collections import defaultdict
+from dataclasses import dataclass
 
-from assets.engineering.continuity import Contact, FailedInsulation, InsulatedPart
+from django.db.models import Exists, OuterRef, Q
+
+from assets.engineering.circuit_faults import Contact, FailedInsulation, InsulatedPart
 from assets.engineering.words import InsulationSide, Side
-from assets.models import Points
+from assets.models import Points, Stretcher
 from inspections.models import Examination, Reading
-from inspections.sites import Site, sites_of
-from inspections.words import ItemCode, QuantityCode
+from inspections.words import ItemCode, Look, QuantityCode
 
 
-def contacts(points: Points, on: date) -> tuple[Contact, ...]:
-    """Rods last seen with metal touching a rail, on the side that is insulated; three queries.
+@dataclass(frozen=True)
+class Found:
+    """What counts at one set of points now."""
+
+    contacts: tuple[Contact, ...] = ()
+    failed_insulations: tuple[FailedInsulation, ...] = ()
+
+
+def circuit_findings(all_points: list[Points]) -> dict[int, Found]:
+    """What was found, by points (read ``with_places()``); two queries, however many points.
+
+    Points of which nothing was found are left out.
+    """
+    rods = {
+        (position.pk, fitting.stretcher_id): (points, position, fitting.stretcher)
+        for points in all_points
+        for position in points.positions.all()
+        for fitting in position.current_fittings
+        if fitting.stretcher_id
+    }
+    contacts, failed = defaultdict(list), defaultdict(list)
+    for look in _touching(all_points):
+        points, position, rod = rods.get((look.position_id, look.stretcher_id), (None, None, None))
+        for side in _insulated_sides(rod) if rod else ():
+            contacts[points.pk].append(Contact(position.order, side))
+    for reading in _low(all_points):
+        points, position, rod = rods.get(
+            (reading.position_id, reading.stretcher_id), (None, None, None)
+        )
+        if rod:
+            failed[points.pk].append(FailedInsulation(position.order, _part(rod, reading)))
+    return {
+        pk: Found(tuple(contacts[pk]), tuple(dict.fromkeys(failed[pk])))
+        for pk in contacts.keys() | failed.keys()
+    }
+
+
+def _touching(all_points: list[Points]):
+    """Rods last seen with metal touching a rail.
 
     The look does not say which rail is touched. Where the rod is bare already nothing is joined by
     it, so the insulated side is meant; of a rod whose side is not known, either.
     """
-    touching = (
-        Examination.objects.filter(inspection__points=points, item=ItemCode.METAL_TOUCHING.value)
-        .latest()
+    return (
+        Examination.objects.standing()
         .defective()
-    )
-    sites = _sites_now(points, on)
-    return tuple(
-        Contact(sites[look.position_id].position.order, side)
-        for look in touching.order_by("position__order", "pk")
-        if _is_of_the_rod_there(look, sites)
-        for side in _insulated_sides(sites[look.position_id])
-    )
-
-
-def failed_insulations(points: Points, on: date) -> tuple[FailedInsulation, ...]:
-    """Insulations whose last resistance was out of limits, each once; three queries."""
-    low = (
-        Reading.objects.filter(
-            inspection__points=points, quantity=QuantityCode.INSULATION_RESISTANCE.value
+        .filter(item=ItemCode.METAL_TOUCHING.value, inspection__points__in=all_points)
+        .exclude(
+            _superseded(Examination.objects.standing().exclude(found=Look.NOT_SEEN.value), "item")
         )
-        .latest()
+        .order_by("position__order", "pk")
+    )
+
+
+def _low(all_points: list[Points]):
+    """Insulations whose last resistance was out of limits."""
+    taken = Reading.objects.standing().filter(value__isnull=False)
+    return (
+        Reading.objects.standing()
         .out()
-    )
-    sites = _sites_now(points, on)
-    found = [
-        FailedInsulation(
-            sites[reading.position_id].position.order, _part(sites[reading.position_id], reading)
+        .filter(
+            quantity=QuantityCode.INSULATION_RESISTANCE.value, inspection__points__in=all_points
         )
-        for reading in low.order_by("position__order", "side", "pk")
-        if _is_of_the_rod_there(reading, sites)
-    ]
-    return tuple(dict.fromkeys(found))
+        .exclude(_superseded(taken, "quantity", "side"))
+        .order_by("position__order", "side", "pk")
+    )
 
 
-def _sites_now(points: Points, on: date) -> dict[int, Site]:
-    return {site.position.pk: site for site in sites_of(points, on)}
+def _superseded(entries, *same: str) -> Exists:
+    """Whether the same place was seen again later; only the few that are wrong are asked."""
+    again = entries.filter(position=OuterRef("position"), **{name: OuterRef(name) for name in same})
+    return Exists(
+        again.filter(
+            Q(inspection__at__gt=OuterRef("inspection__at"))
+            | Q(inspection__at=OuterRef("inspection__at"), pk__gt=OuterRef("pk"))
+        )
+    )
 
 
-def _is_of_the_rod_there(entry: Reading | Examination, sites: dict[int, Site]) -> bool:
-    site = sites.get(entry.position_id)
-    return site is not None and site.rod is not None and site.rod.pk == entry.stretcher_id
-
-
-def _insulated_sides(site: Site) -> tuple[Side, ...]:
-    side = site.rod.insulation_side
+def _insulated_sides(rod: Stretcher) -> tuple[Side, ...]:
+    side = rod.insulation_side
     if side in (Side.LEFT, Side.RIGHT):
         return (Side(side),)
     return () if side == InsulationSide.NONE else (Side.LEFT, Side.RIGHT)
 
 
-def _part(site: Site, reading: Reading) -> InsulatedPart:
-    if site.rod.insulation_side == InsulationSide.BOTH and reading.side:
+def _part(rod: Stretcher, reading: Reading) -> InsulatedPart:
+    if rod.insulation_side == InsulationSide.BOTH and reading.side:
         return InsulatedPart(reading.side)
     return InsulatedPart.ROD

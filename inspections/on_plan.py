@@ -1,11 +1,8 @@
 """What visits write on the plan of the points: readings at their places, and the open switch."""
 
-from django.utils import timezone
-
 from assets.engineering.words import Heel, Lie, Side
 from assets.models import Points
 from assets.plan.notes import Note
-from inspections import electrical
 from inspections.catalogue import QUANTITIES, from_the_toe
 from inspections.latest import last_readings
 from inspections.models import Reading
@@ -60,12 +57,6 @@ def open_switch(points: Points, lie: Lie):
         return open_switch(facts.shape, facts.heel == Heel.HELD, rods, readings).switch
     except CannotSay:
         return None  # what is lacking is said on the page of the switch
-
-
-def circuit_findings(points: Points) -> tuple[tuple, tuple]:
-    """Metal found touching and insulations found failed; six queries."""
-    today = timezone.localdate()
-    return electrical.contacts(points, today), electrical.failed_insulations(points, today)
 
 
 def _is_shown(reading: Reading, lie: Lie, rods: dict[int, int]) -> bool:

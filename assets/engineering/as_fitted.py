@@ -1,16 +1,12 @@
 """What the rules say of a set of points with the rods it has, or would have."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TypeVar
 
-from .continuity import Contact, Continuity, FailedInsulation, continuity
+from .continuity import Continuity, continuity
 from .facts import PlaceFacts, PointsFacts, PositionFacts, StretcherFacts
 from .suitability import Assessment, Finding, assess
 from .suitability.findings import PRACTICE, Outcome
 from .words import Role
-
-Found = TypeVar("Found", Contact, FailedInsulation)
 
 NO_STRETCHER = Finding(
     "number of stretchers",
@@ -65,19 +61,12 @@ class Change:
     after: Finding
 
 
-def as_fitted(
-    points: PointsFacts,
-    contacts: Iterable[Contact] = (),
-    failed: Iterable[FailedInsulation] = (),
-) -> AsFitted:
-    """All that the rules say of these points, each rod judged among the others.
-
-    ``contacts`` and ``failed`` are what visits found of the track circuit.
-    """
+def as_fitted(points: PointsFacts) -> AsFitted:
+    """All that the rules say of these points, each rod judged among the others."""
     places = tuple(AtPlace(place, judged(points, place.order)) for place in points.places)
     return AsFitted(
         places,
-        continuity(points, contacts, failed),
+        continuity(points),
         _number(places),
         tuple(
             (place, _lost_motion(points, place))
@@ -96,26 +85,21 @@ def judged(points: PointsFacts, order: int) -> Assessment | None:
 
 
 def with_rods(points: PointsFacts, rods: dict[int, StretcherFacts | None]) -> PointsFacts:
-    """The points with these rods at these places; a rod moved leaves its old place empty."""
+    """The points with these rods at these places; a rod moved leaves its old place empty.
+
+    What visits found of the track circuit goes with the rod it was found at.
+    """
+    before = points
     moved = {rod.tag for rod in rods.values() if rod is not None}
     for place in points.places:
         if place.stretcher is not None and place.stretcher.tag in moved:
             points = points.with_rod(place.order, None)
     for order, rod in rods.items():
         points = points.with_rod(order, rod)
+    for was, now in zip(before.places, points.places, strict=True):
+        if not _same_rod(was, now):
+            points = points.cleared(now.order)
     return points
-
-
-def still_found(
-    found: tuple[Found, ...], before: PointsFacts, after: PointsFacts
-) -> tuple[Found, ...]:
-    """Those contacts or failures that are of rods which stay where they were found."""
-    stays = {
-        was.order
-        for was, now in zip(before.places, after.places, strict=True)
-        if _same_rod(was, now)
-    }
-    return tuple(one for one in found if one.order in stays)
 
 
 def differences(before: AsFitted, after: AsFitted) -> tuple[Change, ...]:

@@ -16,8 +16,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
 
+from .circuit_faults import FailedInsulation, InsulatedPart
 from .facts import MachineFacts, PlaceFacts, PointsFacts
-from .words import InsulationSide, MachineKind, Role, Side, Vocabulary
+from .words import InsulationSide, MachineKind, Role, Side
 
 LEFT_RAIL = "left rail"
 RIGHT_RAIL = "right rail"
@@ -28,40 +29,6 @@ MACHINE_NAMES = {
     MachineKind.RODDING: "rodding",
     MachineKind.SUPPLEMENTARY: "supplementary drive",
 }
-
-
-class InsulatedPart(Vocabulary):
-    """Which insulation of a rod is meant; *rod* is whatever insulates the rod from the rails."""
-
-    ROD = "rod"
-    LEFT = "left"
-    RIGHT = "right"
-    DRIVE = "drive", "drive rod"
-    LOCK_ROD = "lock_rod"
-
-
-class Touching(Vocabulary):
-    """Metal that touches where it should not."""
-
-    ROD = "rod", "rod touching the stock rail"
-    KICKER = "kicker", "kicker touching the rail foot"
-
-
-@dataclass(frozen=True, slots=True)
-class FailedInsulation:
-    """An insulation found or measured as no longer insulating."""
-
-    order: int
-    part: InsulatedPart = InsulatedPart.ROD
-
-
-@dataclass(frozen=True, slots=True)
-class Contact:
-    """Metal found touching a rail at a place."""
-
-    order: int
-    side: Side  # left or right
-    what: Touching = Touching.ROD
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,16 +138,12 @@ class Continuity:
         return doubt + _verdict(self)
 
 
-def arrangement(
-    points: PointsFacts,
-    contacts: Iterable[Contact] = (),
-    failed: Iterable[FailedInsulation] = (),
-) -> Arrangement:
-    """The joints of the rods, drives and lock of one set of points.
+def arrangement(points: PointsFacts) -> Arrangement:
+    """The joints of the rods, drives and lock of one set of points, with what visits found there.
 
     Contacts and failures at places without a rod are left out: there is nothing to touch.
     """
-    dead = frozenset(failed)
+    dead = frozenset(points.failed_insulations)
     joints: list[Joint] = []
     questions: list[Question] = []
     machines = _Machines(points)
@@ -194,7 +157,7 @@ def arrangement(
         if place.role is Role.LOCK:
             _lock_rod(place, machines, dead, joints, questions)
     questions.extend(machines.links())
-    for contact in contacts:
+    for contact in points.contacts:
         if contact.order in names:
             rod = names[contact.order]
             touch = f"{contact.what.label} ({rod}, {contact.side.label})"
@@ -202,13 +165,9 @@ def arrangement(
     return Arrangement(tuple(joints), tuple(questions))
 
 
-def continuity(
-    points: PointsFacts,
-    contacts: Iterable[Contact] = (),
-    failed: Iterable[FailedInsulation] = (),
-) -> Continuity:
+def continuity(points: PointsFacts) -> Continuity:
     """All there is to say of the track circuit: joined or not, what must fail, what is unknown."""
-    drawn = arrangement(points, contacts, failed)
+    drawn = arrangement(points)
     if points.track_circuited is False:
         return Continuity(False, drawn.bridged, drawn.path, None, (), True, ())
     sets, exact = _failures(drawn)

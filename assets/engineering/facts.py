@@ -9,6 +9,7 @@ Lengths are in mm, torque in N·m.
 from dataclasses import dataclass, field, replace
 from typing import Any, ClassVar
 
+from .circuit_faults import Contact, FailedInsulation
 from .words import (
     Adjustability,
     Condition,
@@ -173,6 +174,8 @@ class PointsFacts:
     normal_lie: Lie = Lie.UNKNOWN
     least_stretchers: int | None = None  # what the switch design needs, lock stretcher not counted
     places: tuple[PlaceFacts, ...] = ()
+    contacts: tuple[Contact, ...] = ()  # metal found touching the rails
+    failed_insulations: tuple[FailedInsulation, ...] = ()
 
     def place(self, order: int) -> PlaceFacts:
         """The place with this number; KeyError where the points have none."""
@@ -184,6 +187,14 @@ class PointsFacts:
     def with_rod(self, order: int, stretcher: StretcherFacts | None) -> "PointsFacts":
         """The same points as they would be with this rod (or none) at that place."""
         return self.with_place(order, stretcher=stretcher)
+
+    def cleared(self, order: int) -> "PointsFacts":
+        """The same points without what was found of the track circuit at a place."""
+        return replace(
+            self,
+            contacts=tuple(one for one in self.contacts if one.order != order),
+            failed_insulations=tuple(one for one in self.failed_insulations if one.order != order),
+        )
 
     def with_place(self, order: int, **changes: Any) -> "PointsFacts":
         """The same points with some facts of one place changed: a part put in, or None."""

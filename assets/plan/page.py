@@ -1,6 +1,5 @@
 """What the plan's piece of a page shows: the drawing, and the same in words."""
 
-from assets import panels
 from assets.engineering.continuity import Continuity, continuity
 from assets.engineering.facts import PointsFacts
 from assets.engineering.words import Lie
@@ -34,7 +33,7 @@ def plan_context(
     else:
         plan = plan_of(points, facts, lie, as_read=False)
     if circuit is None:
-        circuit = continuity(facts, *panels.circuit_findings(points))
+        circuit = continuity(facts)
     return {
         "plan": plan,
         "drawing": lay_out(plan),

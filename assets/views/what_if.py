@@ -2,8 +2,7 @@
 
 from django.shortcuts import render
 
-from assets import panels
-from assets.engineering.as_fitted import as_fitted, differences, still_found, with_rods
+from assets.engineering.as_fitted import as_fitted, differences, with_rods
 from assets.facts import all_points_facts
 from assets.models import Points
 from assets.what_if import RodsForm
@@ -19,9 +18,7 @@ def what_if(request, code: str, number: str):
     form = RodsForm(request.GET, points, facts)
     tried = with_rods(facts, form.rods()) if form.is_valid() else facts
     changed = tried != facts or tags(tried) != tags(facts)
-    found = panels.circuit_findings(points)
-    before = as_fitted(facts, *found)
-    after = as_fitted(tried, *(still_found(one, facts, tried) for one in found))
+    before, after = as_fitted(facts), as_fitted(tried)
     pairs = list(zip(before.places, after.places, strict=True))
     return render(
         request,

@@ -116,4 +116,3 @@ def test_points_never_visited_have_nothing_on_the_plan():
     points = with_places(make_points("14"))
     assert on_plan.notes(points, LEFT) == []
     assert on_plan.open_switch(points, LEFT) is None
-    assert on_plan.circuit_findings(points) == ((), ())

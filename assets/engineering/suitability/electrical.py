@@ -69,7 +69,8 @@ class Circuit(NamedTuple):
 
 def circuit(position: PositionFacts) -> Circuit | None:
     """The metal round the place; None without a track circuit."""
-    points, order = position.points, position.order
+    order = position.order
+    points = position.points.cleared(order)  # what was found of the rod there goes with it
     if points.track_circuited is False:
         return None
     drawn = arrangement(points.with_rod(order, ANY_ROD))
@@ -102,7 +103,11 @@ def continuity_outcome(rod: Lie, place: Circuit | None) -> Outcome:
 
 
 def continuity(stretcher: StretcherFacts, position: PositionFacts) -> Said:
-    """The rails with this rod in place, lying the way round it would be used."""
+    """The rails with this rod in place, lying the way round it would be used.
+
+    What visits found at the other places counts; at this one it was found of the rod that goes.
+    """
+    position = replace(position, points=position.points.cleared(position.order))
     rod, surroundings = lie(stretcher), around(position)
     turned = ", turned end for end," if wants_turning(rod, surroundings) else ""
     used = replace(stretcher, insulation_side=as_used(rod, surroundings).side)

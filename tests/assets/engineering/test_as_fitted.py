@@ -10,10 +10,9 @@ from assets.engineering.as_fitted import (
     as_fitted,
     differences,
     judged,
-    still_found,
     with_rods,
 )
-from assets.engineering.continuity import Contact, FailedInsulation
+from assets.engineering.circuit_faults import Contact, FailedInsulation
 from assets.engineering.facts import PointsFacts
 from assets.engineering.suitability import Outcome
 from assets.engineering.words import DriveLug, InsulationSide, Role, Side
@@ -76,9 +75,15 @@ def test_a_machine_at_a_place_not_known_to_be_driven_is_told_of_too():
 
 
 def test_what_visits_found_of_the_circuit_counts():
-    touching = Contact(1, Side.LEFT)
-    assert as_fitted(fitted(), [touching]).circuit.bridged is True
-    assert as_fitted(fitted(), (), [FailedInsulation(2)]).circuit.bridged is True
+    touching = replace(fitted(), contacts=(Contact(1, Side.LEFT),))
+    assert as_fitted(touching).circuit.bridged is True
+    failed = replace(fitted(), failed_insulations=(FailedInsulation(2),))
+    assert as_fitted(failed).circuit.bridged is True
+    assert (
+        as_fitted(failed).at(1).assessment["continuity"].reason.startswith("The rails are joined")
+    )
+    # What was found of the rod at 2 goes with it, so another rod there is judged without it.
+    assert judged(failed, 2)["continuity"].outcome is Outcome.SUITS
 
 
 def test_a_rod_moved_leaves_its_old_place_empty():
@@ -97,13 +102,13 @@ def test_two_rods_change_places():
 
 
 def test_a_contact_goes_with_the_rod_it_was_found_at():
-    points = fitted()
     found = (Contact(1, Side.LEFT), Contact(2, Side.LEFT))
+    points = replace(fitted(), contacts=found, failed_insulations=(FailedInsulation(1),))
     other = with_rods(points, {1: make_rod("ST-014")})
-    assert still_found(found, points, points) == found
-    assert still_found(found, points, other) == found[1:]
-    assert still_found(found, points, points.with_rod(2, None)) == found[:1]
-    assert still_found(found, points.with_rod(1, None), points) == found[1:]
+    assert other.contacts == found[1:]
+    assert other.failed_insulations == ()
+    assert with_rods(points, {2: None}).contacts == found[:1]
+    assert with_rods(points, {1: points.place(1).stretcher}).contacts == found
 
 
 def test_only_rods_that_stay_are_told_of_as_judged_otherwise():

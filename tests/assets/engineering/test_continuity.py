@@ -4,20 +4,23 @@ The drawings are common practice in the trade, no source. The arrangements by ch
 against every simple path, written out here a second time from the facts.
 """
 
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from assets.engineering.continuity import (
-    LEFT_RAIL,
-    RIGHT_RAIL,
+from assets.engineering.circuit_faults import (
     Contact,
     FailedInsulation,
     InsulatedPart,
-    Joint,
     Touching,
+)
+from assets.engineering.continuity import (
+    LEFT_RAIL,
+    RIGHT_RAIL,
+    Joint,
     arrangement,
     bare_path,
     continuity,
@@ -41,6 +44,11 @@ def place(order: int, side: InsulationSide | None, **facts) -> PlaceFacts:
 def points(lock, first, second=None, machine=INSULATED, **facts) -> PointsFacts:
     """Lock, first and second stretcher by their insulation sides; the first is driven."""
     return make_points(place(0, lock), place(1, first, machine=machine), place(2, second), **facts)
+
+
+def continuity_with(drawn: PointsFacts, contacts=(), failed=()):
+    """The answer with what visits found at these places."""
+    return continuity(replace(drawn, contacts=tuple(contacts), failed_insulations=tuple(failed)))
 
 
 def without_driven(order: int, **changes) -> PointsFacts:
@@ -179,7 +187,7 @@ def test_a_supplementary_drive_joins_if_metal_joins_it_to_the_machine():
 
 
 def test_a_rod_touching_the_stock_rail_passes_its_insulation_by():
-    found = continuity(points(LEFT, LEFT), contacts=[Contact(1, Side.LEFT)])
+    found = continuity_with(points(LEFT, LEFT), contacts=[Contact(1, Side.LEFT)])
     assert found.path == (
         "left rail - rod touching the stock rail (first stretcher, left) - first stretcher - "
         "right rail"
@@ -188,32 +196,32 @@ def test_a_rod_touching_the_stock_rail_passes_its_insulation_by():
 
 def test_a_kicker_touching_on_the_bare_side_does_no_harm():
     touch = [Contact(1, Side.RIGHT, Touching.KICKER)]
-    assert continuity(points(LEFT, LEFT), contacts=touch).bridged is False
+    assert continuity_with(points(LEFT, LEFT), contacts=touch).bridged is False
 
 
 def test_a_kicker_touching_the_rail_foot_on_the_insulated_side_joins_the_rails():
-    found = continuity(points(LEFT, LEFT), contacts=[Contact(1, Side.LEFT, Touching.KICKER)])
+    found = continuity_with(points(LEFT, LEFT), contacts=[Contact(1, Side.LEFT, Touching.KICKER)])
     assert "kicker touching the rail foot (first stretcher, left)" in found.path
 
 
 def test_metal_said_to_touch_where_there_is_no_rod_is_left_out():
-    assert continuity(points(LEFT, None), contacts=[Contact(1, Side.LEFT)]).bridged is False
+    assert continuity_with(points(LEFT, None), contacts=[Contact(1, Side.LEFT)]).bridged is False
 
 
 @pytest.mark.parametrize("part", [InsulatedPart.ROD, InsulatedPart.LEFT])
 def test_a_failed_insulation_joins_the_rails(part):
-    found = continuity(points(LEFT, LEFT), failed=[FailedInsulation(1, part)])
+    found = continuity_with(points(LEFT, LEFT), failed=[FailedInsulation(1, part)])
     assert found.path == "left rail - first stretcher - right rail"
 
 
 def test_a_failed_insulation_on_the_other_end_changes_nothing():
     failed = [FailedInsulation(1, InsulatedPart.RIGHT)]
-    assert continuity(points(LEFT, LEFT), failed=failed).least_failures == 1
+    assert continuity_with(points(LEFT, LEFT), failed=failed).least_failures == 1
 
 
 def test_with_one_of_two_insulations_failed_one_more_is_enough():
     failed = [FailedInsulation(1, InsulatedPart.LEFT)]
-    found = continuity(points(None, BOTH), failed=failed)
+    found = continuity_with(points(None, BOTH), failed=failed)
     assert found.failure_sets == (("right insulation of the first stretcher",),)
 
 
@@ -221,8 +229,8 @@ def test_failed_drive_and_lock_rod_insulations_count_as_bare():
     mixed = points(LEFT, RIGHT, machine=INSULATED)
     drive = FailedInsulation(1, InsulatedPart.DRIVE)
     lock_rod = FailedInsulation(0, InsulatedPart.LOCK_ROD)
-    assert continuity(mixed, failed=[drive]).bridged is False
-    assert continuity(mixed, failed=[drive, lock_rod]).bridged is True
+    assert continuity_with(mixed, failed=[drive]).bridged is False
+    assert continuity_with(mixed, failed=[drive, lock_rod]).bridged is True
 
 
 def test_an_unknown_side_says_what_each_possibility_would_mean():
@@ -404,7 +412,7 @@ def test_rods_by_chance_agree_with_every_simple_path(rods, drive_bare, lock_bare
     drawn = make_points(
         *(place(n, side, driven=driven, machine=machine) for n, (side, driven) in enumerate(rods))
     )
-    found = continuity(drawn, contacts=[Contact(*touch) for touch in touches])
+    found = continuity_with(drawn, contacts=[Contact(*touch) for touch in touches])
     ways = all_ways(edges_of(rods, not drive_bare, not lock_bare, touches))
     assert found.bridged is (frozenset() in ways)
     assert found.least_failures == min(map(len, ways))
