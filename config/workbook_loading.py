@@ -103,7 +103,7 @@ def apply(request, token: str):
 
 def _work_page(request, heading: str, work: Iterator, outcome):
     def say(step) -> str:
-        return f"{step.sheet}: {step.rows} rows {step.doing}"
+        return f"{step.sheet}: {step.rows} row{'' if step.rows == 1 else 's'} {step.doing}"
 
     return streaming.page(request, heading, work, say, outcome, section="workbook")
 
@@ -126,13 +126,21 @@ def _show(request, kept: Kept, found: Plan | WorkbookRefused, changed: bool = Fa
     context = {
         "kept": kept,
         "plan": found,
-        "sheets": found.totals_by_sheet,
+        **_sheets(found),
         "groups": list(_groups(found)),
         "shown": digest(found),
         "changed": changed,
         "anything": found.totals[Outcome.NEW] + found.totals[Outcome.CHANGED],
     }
     return render_to_string("config/workbook/_plan.html", context, request)
+
+
+def _sheets(plan: Plan) -> dict[str, dict]:
+    """Totals of the sheets in which something is to be seen, and of the others."""
+    totals = plan.totals_by_sheet
+    stirred = {name: t for name, t in totals.items() if sum(t.values()) > t[Outcome.SAME]}
+    at_rest = {name: t for name, t in totals.items() if name not in stirred}
+    return {"stirred": stirred, "at_rest": at_rest}
 
 
 def _groups(plan: Plan) -> Iterator[dict]:
@@ -173,7 +181,7 @@ def _show_done(request, kept: Kept, found: Plan | WorkbookRefused, shown: str) -
     if not found.can_be_applied or digest(found) != shown:
         return _show(request, kept, found, changed=True)
     kept.forget()
-    context = {"plan": found, "sheets": found.totals_by_sheet, "visits": _visits(found)}
+    context = {"plan": found, **_sheets(found), "visits": _visits(found)}
     return render_to_string("config/workbook/_done.html", context, request)
 
 

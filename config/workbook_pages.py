@@ -10,12 +10,13 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from assets.binding.loading import EVERYTHING, Choice
-from assets.departments import name_of
+from assets.departments import Post, name_of
 from assets.filters import PART_FILTERS, PointsFilter
 from assets.models import Matching, Points
 from assets.models.fittings import PART_KINDS, link_field
 from assets.workbook.writing import explanation
 from config import workbook as register
+from config.access import MAY
 from config.workbook_loading import XLSX, UploadForm
 from inspections import lineside
 
@@ -78,7 +79,7 @@ def columns(request):
             "name": sheet.name,
             "help": sheet.help,
             "columns": [(column, " ".join(explanation(column))) for column in sheet.columns],
-            "need": register.NEEDS[sheet.name].label,
+            "posts": ", ".join(p.label for p in Post if p in MAY[register.NEEDS[sheet.name]]),
         }
         for sheet in register.SHEETS
     ]
