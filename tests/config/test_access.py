@@ -18,6 +18,7 @@ EXPECTED = {
     "login": "*",
     "logout": "*",
     "health": "*",
+    "service_worker": "*",
     "password_change": EVERYBODY,
     "password_change_done": EVERYBODY,
     "home": EVERYBODY,
@@ -54,6 +55,11 @@ EXPECTED = {
     "inspections:list": EVERYBODY,
     "inspections:inspect": "SPE",
     "inspections:inspection": EVERYBODY,
+    "inspections:receive": "SPE",
+    "inspections:difference": "SPE",
+    "inspections:take": "SPE",
+    "inspections:queue": "*",
+    "inspections:token": EVERYBODY,
     "inspections:reading_correct": "SPE",
     "inspections:examination_correct": "SPE",
     "inspections:due": EVERYBODY,
@@ -85,8 +91,16 @@ EXPECTED = {
     "defects:handover": EVERYBODY,
     "workbook": EVERYBODY,
     "workbook_save": EVERYBODY,
+    "workbook_columns": EVERYBODY,
+    "workbook_visit_sheet": EVERYBODY,
     "workbook_load": "SE",
+    "workbook_plan": "SE",
+    "workbook_apply": "SE",
+    "workbook_notes": "SE",
+    "workbook_match": "SE",
+    "workbook_forget_matching": "SE",
 }
+METHODS = ["get", "post", "put", "delete"]
 VISITORS = {
     "S": "signalling",
     "P": "permanent way",
@@ -115,6 +129,7 @@ def addresses(db):
         "move": "accept",
         "found": "fwc.below",
         "name": "register",
+        "token": "0" * 22,
     }
 
     def path_of(name: str) -> str:
@@ -150,7 +165,7 @@ def test_every_address_is_expected_and_no_other():
     assert set(EXPECTED) == set(ADDRESSES)
 
 
-@pytest.mark.parametrize("method", ["get", "post"])
+@pytest.mark.parametrize("method", METHODS)
 @pytest.mark.parametrize("letter", VISITORS)
 def test_each_post_reaches_what_it_may_and_nothing_else(client, addresses, letter, method):
     user = builders.make_user(f"visitor-{method}", VISITORS[letter], "Visitor")
@@ -169,7 +184,7 @@ def test_each_post_reaches_what_it_may_and_nothing_else(client, addresses, lette
     assert wrong == []
 
 
-@pytest.mark.parametrize("method", ["get", "post"])
+@pytest.mark.parametrize("method", METHODS)
 def test_nobody_gets_anywhere_without_logging_in(client, addresses, method):
     for name, letters in EXPECTED.items():
         response = getattr(client, method)(addresses(name))
