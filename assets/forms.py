@@ -72,7 +72,8 @@ def register_field(db_field, **kwargs):
     if db_field.get_internal_type() == "BooleanField" and db_field.null:
         return KnownField(label=db_field.verbose_name.capitalize(), help_text=db_field.help_text)
     if db_field.get_internal_type() == "FloatField":
-        return db_field.formfield(widget=forms.TextInput(attrs={"inputmode": "decimal"}), **kwargs)
+        kind = LengthField if db_field.name.endswith("_mm") else forms.FloatField
+        return db_field.formfield(form_class=kind, widget=FigureInput(), **kwargs)
     if db_field.get_internal_type() == "TextField":
         return db_field.formfield(widget=forms.Textarea(attrs={"rows": 3}), **kwargs)
     return db_field.formfield(**kwargs)
