@@ -35,7 +35,8 @@ class Choice:
     match: Match
     field: str
     unit: str
-    units: list[str] = field(default_factory=list)
+    own_unit: str = ""  # of the register's column
+    units: list[str] = field(default_factory=list)  # in which its figures may stand instead
     words: list[tuple[str, str, str]] = field(default_factory=list)  # name of the box, word, value
     choices: tuple[tuple[str, str], ...] = ()
 
@@ -116,6 +117,7 @@ def _choices(book: Book, proposal: Proposal, given) -> list[Choice]:
         unit = given.get(f"unit-{letters}", "") if chosen_before else match.unit
         choice = Choice(match, name if column else "", unit if column else "")
         if column is not None and column.unit:
+            choice.own_unit = column.unit
             choice.units = [u for u in UNITS if factor(u, column.unit) not in (None, 1)]
         if column is not None and column.kind is Kind.CHOICE:
             choice.choices = column.choices

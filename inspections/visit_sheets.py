@@ -36,7 +36,10 @@ STAYS = (
     "What was recorded stays as it was written: enter a correction in the program, or as a row of "
     "its own here with the next entry number and the reason."
 )
-VISIT_STAYS = "A visit stays as it was recorded; it is not changed by a workbook."
+VISIT_STAYS = (
+    "A visit to these points at that moment is recorded already, and stays as it was. If this is "
+    "another one, give it its own time, or the number 2 under Visit."
+)
 STRETCHER_LINK = PART_LINKS["stretcher"]
 RANK_VISIT, RANK_CORRECTION = 0, 1  # and one more for each further correction
 

@@ -145,13 +145,9 @@ class Sheet:
         return tuple(_even(values.get(column.field)) for column in self.keys)
 
     def key_text(self, values: Mapping[str, Any]) -> str:
-        """The key as people write it: "SKB 12"."""
-        parts = (values.get(column.field) for column in self.keys)
-        return " ".join(
-            part.isoformat(" ") if isinstance(part, datetime) else str(part)
-            for part in parts
-            if part is not None and part != ""
-        )
+        """The key as people write it: "SKB 12", "SKB 12 04 May 2026 11:00 track gauge"."""
+        parts = (column.label(values.get(column.field)) for column in self.keys)
+        return " ".join(_written(part) for part in parts if part is not None and part != "")
 
 
 def _check_sheet_name(name: str) -> None:
@@ -184,6 +180,12 @@ def tidy_lines(text: str) -> str:
 def fold(text: str) -> str:
     """Text for comparing words: spaces evened, case and underscores disregarded."""
     return tidy(text.replace("_", " ")).casefold()
+
+
+def _written(value: Any) -> str:
+    if isinstance(value, datetime):
+        return f"{value:%d %b %Y %H:%M:%S}".removesuffix(":00")
+    return f"{value:%d %b %Y}" if isinstance(value, date) else str(value)
 
 
 def _even(value: Any) -> Any:

@@ -23,6 +23,7 @@ Rows = Sequence[tuple[int, Cells]]
 SAMPLE_ROWS = 80
 _HEADING_SEARCH = 25  # rows from the top among which the headings are looked for
 _LEAST_SCORE = 0.45
+_NAME_WORDS = 2  # a name has no more, a remark has
 _LONGEST_WORD = 60  # characters of a word for a choice
 _STOP_WORDS = frozenset(
     [
@@ -203,7 +204,28 @@ def _assign(headings, samples, sheet: Sheet) -> dict[int, tuple[Column, float, s
         if index not in chosen and order not in taken:
             chosen[index] = (sheet.columns[order], -negative, grounds)
             taken.add(order)
+    _name_by_values(headings, samples, sheet, chosen)
     return chosen
+
+
+def _name_by_values(headings, samples, sheet: Sheet, chosen: dict) -> None:
+    """Where nothing was found for a lone key: the first column left whose values all differ."""
+    keys = [column for column in sheet.keys if not column.optional]
+    if len(keys) != 1 or keys[0].kind is not Kind.TEXT:
+        return
+    if any(column is keys[0] for column, _, _ in chosen.values()):
+        return
+    for index, heading in enumerate(headings):
+        words = [fold(str(value)) for value in samples[index]]
+        if heading and index not in chosen and _are_names(words):
+            chosen[index] = (keys[0], _LEAST_SCORE, "values that all differ")
+            return
+
+
+def _are_names(words: list[str]) -> bool:
+    """Two or more short texts, none of them twice; a remark or two among them does not matter."""
+    short = sum(len(word.split()) <= _NAME_WORDS for word in words)
+    return len(words) > 1 and len(set(words)) == len(words) and short > 0.5 * len(words)
 
 
 def _match(index: int, heading: str, values: list, choice) -> Match:
@@ -221,7 +243,8 @@ def _match(index: int, heading: str, values: list, choice) -> Match:
 def score_pair(heading: str, values: Sequence, column: Column) -> tuple[float, str]:
     """How well a heading with the values below it fits a column, 0 to 1, and why."""
     grounds = []
-    score = 0.75 * _word_score(heading, column)
+    alike = _word_score(heading, column)
+    score = 0.75 * alike
     if score >= 0.3:
         grounds.append("heading")
     _, unit = split_unit(heading)
@@ -232,6 +255,8 @@ def score_pair(heading: str, values: Sequence, column: Column) -> tuple[float, s
         grounds.append("unit")
     if values:
         change, ground = _value_evidence(values, column, unit)
+        if column.kind is Kind.CHOICE and alike > 0.7:
+            change = max(change, -0.1)  # words of the railway's own can be translated
         score += change
         if ground:
             grounds.append(ground)
