@@ -30,11 +30,11 @@ def changed_since(
     latest = _last_of_each(after, maker, gone_too=True)
     before: dict[int, dict[str, Any] | None] = {}
     ids = list(latest)
+    stood = Q(history_date__lte=at)
+    if but is not None:
+        stood |= Q(history_change_reason=but)
     for start in range(0, len(ids), _MOST_IDS):
-        known = history.filter(
-            Q(history_date__lte=at) | Q(history_change_reason=but),
-            id__in=ids[start : start + _MOST_IDS],
-        )
+        known = history.filter(stood, id__in=ids[start : start + _MOST_IDS])
         before |= _last_of_each(known, maker)
     found: Stood = {}
     for pk, values in latest.items():

@@ -1,0 +1,235 @@
+"""The whole register as a workbook: who may load what, from the shell, and what conflicts."""
+
+import io
+import json
+from datetime import timedelta
+
+import pytest
+from django.core.management import CommandError, call_command
+from django.utils import timezone
+
+from assets.models import Stretcher
+from config import workbook
+from config.access import Need
+from defects.models import Defect
+from inspections.models import Inspection, Reading
+from tests import builders, workbooks
+
+pytestmark = pytest.mark.django_db
+
+
+def test_every_sheet_says_who_may_change_its_rows():
+    assert set(workbook.NEEDS) == {sheet.name for sheet in workbook.SHEETS}
+    assert workbook.NEEDS["Limits"] == workbook.NEEDS["Routes"] == Need.LIMITS
+
+
+def test_every_column_that_is_read_stands_for_a_value_that_is_kept():
+    """Each declared column is among the values that the register gives, row by row."""
+    points = builders.make_rigged_points("12")
+    builders.make_fwc_visit(points, builders.noon(2026, 5, 4), 46)
+    reading = Reading.objects.get()
+    builders.make_defect(reading=reading)
+    seen = 0
+    for bound in workbook.BOUND:
+        for _, values in bound.held(workbook.EVERYTHING):
+            declared = {column.field for column in bound.sheet.columns if not column.info}
+            assert declared <= set(values), bound.sheet.name
+            seen += 1
+    assert seen > 40
+
+
+# What a person may load
+
+
+def test_a_technician_may_not_load_limits_but_may_load_rods(technician):
+    plan = workbooks.load(
+        {
+            "Stretchers": [["Tag"], ["ST-1"]],
+            "Seasons": [
+                ["Name", "First day of use", "Last day of use"],
+                ["2027", "1 Apr 2027", "30 Sep 2027"],
+            ],
+        },
+        technician,
+    )
+    assert workbooks.totals(plan) == (1, 0, 0, 1, 0)
+    assert workbooks.reason(plan) == (
+        "The sheet Seasons is for changing the railway's limits, routes and reference data, which "
+        "your post does not include."
+    )
+    assert not Stretcher.objects.exists()
+
+
+def test_rows_that_are_the_same_need_no_post(technician):
+    builders.make_rail()
+    assert workbooks.load(workbooks.saved(), technician).can_be_applied
+
+
+def test_the_engineer_may_load_everything(engineer):
+    plan = workbooks.load({"Seasons": [
+        ["Name", "First day of use", "Last day of use"], ["2027", "1 Apr 2027", "30 Sep 2027"],
+    ]}, engineer)  # fmt: skip
+    assert workbooks.totals(plan) == (1, 0, 0, 0, 0)
+
+
+# From the shell
+
+
+def save_to(path) -> None:
+    call_command("save_workbook", str(path), verbosity=0)
+
+
+def run(path, *options) -> tuple[int, dict]:
+    """Exit status and JSON of loading a file from the shell."""
+    out = io.StringIO()
+    status = 0
+    try:
+        call_command("load_workbook", str(path), "--json", *options, stdout=out, verbosity=0)
+    except SystemExit as ended:
+        status = ended.code
+    return status, json.loads(out.getvalue())
+
+
+def test_the_command_says_what_it_did_as_json(tmp_path):
+    builders.make_stretcher("ST-1", thread_pitch_mm=4)
+    save_to(tmp_path / "register.xlsx")
+    file = workbooks.edited(
+        io.BytesIO((tmp_path / "register.xlsx").read_bytes()),
+        {("Stretchers", "ST-1", "Thread pitch, length per turn (mm)"): 3.5},
+    )
+    (tmp_path / "edited.xlsx").write_bytes(file.read())
+
+    status, said = run(tmp_path / "edited.xlsx", "--check-only")
+    assert (status, said["applied"]) == (0, False)
+    assert Stretcher.objects.get().thread_pitch_mm == 4
+
+    status, said = run(tmp_path / "edited.xlsx")
+    assert (status, said["applied"]) == (0, True)
+    assert said["totals"]["changed"] == 1
+    [row] = said["rows"]
+    assert (row["sheet"], row["row"], row["key"], row["outcome"]) == (
+        "Stretchers", 2, "ST-1", "changed",
+    )  # fmt: skip
+    assert row["changes"][0]["old"] == 4.0
+    assert row["changes"][0]["new"] == 3.5
+    assert Stretcher.objects.get().thread_pitch_mm == 3.5
+
+    status, said = run(tmp_path / "edited.xlsx")
+    assert (status, said["rows"], said["totals"]["changed"]) == (0, [], 0)
+
+
+def test_the_command_ends_with_2_where_anything_is_refused_and_writes_nothing(tmp_path):
+    path = tmp_path / "rods.xlsx"
+    path.write_bytes(
+        workbooks.book_of(
+            {"Stretchers": [["Tag", "Kicker"], ["ST-1", "yes"], ["ST-2", "perhaps"]]}
+        ).read()
+    )
+    status, said = run(path)
+    assert (status, said["applied"]) == (2, False)
+    assert said["totals"] == {"new": 1, "changed": 0, "same": 0, "refused": 1, "conflict": 0}
+    refused = next(row for row in said["rows"] if row["outcome"] == "refused")
+    assert (refused["sheet"], refused["row"], refused["column"], refused["cell"]) == (
+        "Stretchers", 3, "Kicker", "B3",
+    )  # fmt: skip
+    assert refused["reason"].startswith('Write "yes" or "no"')
+    assert not Stretcher.objects.exists()
+
+
+def test_the_command_turns_a_hopeless_file_away_with_2(tmp_path):
+    path = tmp_path / "letter.xlsx"
+    path.write_bytes(b"Dear Sir, please find attached")
+    status, said = run(path)
+    assert status == 2
+    assert said["totals"]["refused"] == 1
+    assert "headings" in said["rows"][0]["reason"]
+
+
+def test_the_command_acts_for_an_account(tmp_path, ganger, technician):
+    path = tmp_path / "rods.xlsx"
+    path.write_bytes(workbooks.book_of({"Stretchers": [["Tag"], ["ST-1"]]}).read())
+    with pytest.raises(CommandError, match="does not include loading a workbook"):
+        run(path, "--user", "ganger")
+    with pytest.raises(CommandError, match="no account 'nobody'"):
+        run(path, "--user", "nobody")
+    assert run(path, "--user", "technician")[0] == 0
+    assert Stretcher.history.get().history_user == technician
+
+
+def test_the_command_names_points_that_there_are_not(tmp_path):
+    with pytest.raises(CommandError, match="There are no points 'SKB 99'"):
+        call_command("save_workbook", str(tmp_path / "x.xlsx"), "--points", "SKB 99")
+
+
+def test_a_file_that_is_not_there_is_named(tmp_path):
+    with pytest.raises(CommandError, match="cannot be read"):
+        call_command("load_workbook", str(tmp_path / "none.xlsx"))
+
+
+# Conflicts
+
+
+def test_what_was_changed_in_the_program_since_is_a_conflict_with_both_values():
+    rod = builders.make_stretcher("ST-1", thread_pitch_mm=4, origin="the yard")
+    file = workbooks.edited(
+        workbooks.saved(), {("Stretchers", "ST-1", "Thread pitch, length per turn (mm)"): 3.5}
+    )
+    rod.thread_pitch_mm = 3
+    rod.save()
+    plan = workbooks.load(file)
+    assert workbooks.totals(plan)[3:] == (0, 1)
+    [row] = plan.rows
+    assert [str(change) for change in row.changes] == [
+        "Thread pitch, length per turn: 3 mm -> 3.5 mm"
+    ]
+    assert Stretcher.objects.get().thread_pitch_mm == 3
+
+
+def test_what_the_workbook_left_alone_keeps_the_programs_newer_value():
+    rod = builders.make_stretcher("ST-1", thread_pitch_mm=4, origin="the yard")
+    file = workbooks.edited(workbooks.saved(), {("Stretchers", "ST-1", "Origin"): "Whin Bridge"})
+    rod.thread_pitch_mm = 3
+    rod.save()
+    plan = workbooks.load(file)
+    assert workbooks.totals(plan)[1] == 1
+    rod.refresh_from_db()
+    assert (rod.thread_pitch_mm, rod.origin) == (3, "Whin Bridge")
+
+
+def test_a_workbook_filled_in_further_and_loaded_again_does_not_conflict_with_itself():
+    builders.make_stretcher("ST-1", origin="the yard")
+    file = workbooks.edited(workbooks.saved(), {("Stretchers", "ST-1", "Origin"): "Whin Bridge"})
+    assert workbooks.load(file).totals["changed"] == 1
+    file = workbooks.edited(file, {("Stretchers", "ST-1", "Origin"): "Tarn Halt"})
+    assert workbooks.load(file).totals["changed"] == 1
+    assert Stretcher.objects.get().origin == "Tarn Halt"
+
+
+def test_a_row_taken_out_of_the_register_since_is_not_brought_back_unasked():
+    builders.make_stretcher("ST-1")
+    file = workbooks.saved()
+    Stretcher.objects.get().delete()
+    plan = workbooks.load(file)
+    assert plan.totals["conflict"] == 1
+    assert "taken out of the register after the workbook was exported" in str(plan.refusals[0])
+
+
+def test_work_on_defects_in_the_program_does_not_stand_in_the_way_of_a_workbook(technician):
+    """A defect moves on while a workbook is being filled in at home."""
+    from defects import moves
+
+    defect = builders.make_defect(at=timezone.now() - timedelta(days=3))
+    file = workbooks.extended(workbooks.saved(), "Stretchers", {"Tag": "ST-1"})
+    moves.accept(defect, user=technician, at=timezone.now())
+    plan = workbooks.load(file)
+    assert workbooks.refusals(plan) == []
+    assert plan.totals["conflict"] == 0
+    assert Defect.objects.get().state == "accepted"
+
+
+def test_a_visit_made_since_does_no_harm_either():
+    points = builders.make_rigged_points("12")
+    file = workbooks.saved()
+    builders.make_fwc_visit(points, builders.noon(2026, 5, 4), 60)
+    assert workbooks.load(file).can_be_applied
+    assert Inspection.objects.count() == 1
