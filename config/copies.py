@@ -111,6 +111,8 @@ def _save_database(folder: Path) -> dict[str, int]:
         connection.ensure_connection()
         with closing(sqlite3.connect(folder / SQLITE)) as target:
             connection.connection.backup(target)
+            # One file and no side files, which come and go with whoever opens it.
+            target.execute("PRAGMA journal_mode=DELETE")
         return _sqlite_counts(folder / SQLITE)
     counts = row_counts()
     _run("pg_dump", "--format=custom", f"--file={folder / DUMP}", *_postgres_options())

@@ -28,6 +28,14 @@ def switch(name: str, default: bool) -> bool:
     raise ImproperlyConfigured(f"{name} is {value!r}: write on or off.")
 
 
+def one_of(name: str, allowed: tuple[str, ...]) -> str:
+    """One of these words, the first where none is given; raises ImproperlyConfigured."""
+    value = text(name, allowed[0])
+    if value not in allowed:
+        raise ImproperlyConfigured(f"{name} is {value!r}: write one of {', '.join(allowed)}.")
+    return value
+
+
 def words(name: str, default: list[str]) -> list[str]:
     """A list separated by commas."""
     value = os.environ.get(name)

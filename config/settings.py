@@ -150,12 +150,19 @@ CONTENT_SECURITY_POLICY = {
     }
 }
 
+LEVELS = ("WARNING", "DEBUG", "INFO", "ERROR", "CRITICAL")
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {
         "line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"},
+        "json": {"()": "config.logs.JsonLines"},
     },
-    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
-    "root": {"handlers": ["stderr"], "level": environment.text("LOG_LEVEL", "WARNING")},
+    "handlers": {
+        "stderr": {
+            "class": "logging.StreamHandler",
+            "formatter": environment.one_of("LOG_FORMAT", ("line", "json")),
+        }
+    },
+    "root": {"handlers": ["stderr"], "level": environment.one_of("LOG_LEVEL", LEVELS)},
 }

@@ -1,8 +1,12 @@
 """Copies are whole, verified, and can be put back: the restore is rehearsed."""
 
 import json
+import os
+import subprocess
+import sys
 from datetime import datetime
 from io import StringIO
+from pathlib import Path
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -12,6 +16,7 @@ from assets.models import Points, Stretcher
 from config import copies
 from tests.builders import make_points, make_stretcher
 
+ROOT = Path(__file__).resolve().parents[2]
 NIGHT = datetime(2026, 3, 1, 2, 30)
 
 
@@ -89,3 +94,24 @@ def test_the_manifest_counts_the_rows(tmp_path, photographs):
     rows = json.loads((copy.folder / copies.MANIFEST).read_text())["rows"]
     assert rows["assets_points"] == 1
     assert connection.vendor in ("sqlite", "postgresql")
+
+
+def test_a_copy_of_a_register_in_use_is_one_file_that_can_be_put_back_again_and_again(tmp_path):
+    """With a database in a file, as a railway has it; the others here have theirs in memory."""
+    surroundings = {**os.environ, "TOE_TO_HEEL_DATA": str(tmp_path / "data"), "HTTPS": "off"}
+    surroundings.pop("DATABASE_URL", None)
+
+    def manage(*words) -> str:
+        command = [sys.executable, "manage.py", *map(str, words)]
+        done = subprocess.run(
+            command, cwd=ROOT, env=surroundings, capture_output=True, text=True, check=True
+        )
+        return done.stdout
+
+    manage("migrate", "--verbosity", 0)
+    manage("keep_copy", tmp_path / "kept")
+    (copy,) = (tmp_path / "kept").iterdir()
+    assert {path.name for path in copy.iterdir()} == {copies.SQLITE, copies.MANIFEST}
+    assert "1 files" in manage("restore_copy", copy)
+    assert "1 files" in manage("restore_copy", copy, "--replace")
+    assert "1 files" in manage("restore_copy", copy, "--check-only")
