@@ -59,6 +59,20 @@ circuit_sources: list[Callable[[list], dict[int, Any]]] = []
 open_defect_sources: list[Callable[[list], dict[Any, tuple[str, ...]]]] = []
 
 
+def once(points, what: str, make: Callable[[], Any]) -> Any:
+    """What ``make`` gives, asked for once by all the pieces of one page.
+
+    A view says that it makes such a page by giving the points a ``seen``; elsewhere it is made
+    each time, for what is recorded may change between one call and the next.
+    """
+    seen = getattr(points, "seen", None)
+    if seen is None:
+        return make()
+    if what not in seen:
+        seen[what] = make()
+    return seen[what]
+
+
 def points_page(points, request) -> list[Panel]:
     """The panels of a set of points, in the order in which the apps handed them in."""
     return [panel for make in points_panels if (panel := make(points, request))]

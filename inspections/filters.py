@@ -6,7 +6,7 @@ from django.db.models import F, Q
 
 from assets.forms import DayInput
 from assets.models import Location, Points
-from inspections.models import Inspection
+from inspections.models import Examination, Inspection, Reading
 from inspections.words import Reason
 
 ORDERS = {
@@ -38,12 +38,23 @@ class _Form(forms.Form):
         return self.cleaned_data
 
 
+class _PointsField(forms.CharField):
+    """Points by their key: a box to choose from would hold every set of points there is."""
+
+    def clean(self, value):
+        key = super().clean(value)
+        try:
+            return Points.objects.by_key(key) if key else None
+        except Points.DoesNotExist as problem:
+            raise forms.ValidationError(str(problem)) from problem
+
+
+class _PointsFilter(django_filters.Filter):
+    field_class = _PointsField
+
+
 class VisitFilter(django_filters.FilterSet):
-    points = django_filters.ModelChoiceFilter(
-        queryset=Points.objects.select_related("location").in_walking_order(),
-        empty_label="any",
-        label="Points",
-    )
+    points = _PointsFilter(label="Points, like SKB 12")
     location = django_filters.ModelChoiceFilter(
         field_name="points__location",
         queryset=Location.objects.all(),
@@ -77,8 +88,10 @@ class VisitFilter(django_filters.FilterSet):
         form = _Form
 
     def by_finding(self, queryset, name, value):
-        clear = Q(out_count=0, defective_count=0)
-        return queryset.filter(clear) if value == "clear" else queryset.exclude(clear)
+        readings = Reading.objects.standing().out().order_by().values("inspection")
+        looks = Examination.objects.standing().defective().order_by().values("inspection")
+        wrong = Q(pk__in=readings) | Q(pk__in=looks)
+        return queryset.exclude(wrong) if value == "clear" else queryset.filter(wrong)
 
     def leave(self, queryset, name, value):
         """Sorting is done last, over whatever was chosen: see ``in_order``."""

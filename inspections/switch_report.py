@@ -21,7 +21,7 @@ from assets.engineering.shape import Shape, gap_behind
 from assets.engineering.switch import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
 from assets.engineering.words import Heel, Lie, Role
 from assets.models import Fitting, Points
-from assets.panels import PlaceNeeds
+from assets.panels import PlaceNeeds, once
 from inspections.limits import LimitBook, Limits, limits_for
 from inspections.models import Inspection, Limit, Reading
 from inspections.words import QuantityCode
@@ -47,6 +47,11 @@ class ReadPoints:
 
 def read_points(points: Points, at: date | None = None) -> ReadPoints:
     """The points (read ``with_places``) with their limits and latest readings; five queries."""
+    at = at or timezone.localdate()
+    return once(points, f"read on {at}", lambda: _read_points(points, at))
+
+
+def _read_points(points: Points, at: date) -> ReadPoints:
     visit = (
         Inspection.objects.filter(points=points)
         .filter(
@@ -64,7 +69,7 @@ def read_points(points: Points, at: date | None = None) -> ReadPoints:
             .filter(inspection=visit, value__isnull=False, quantity__in=[*TELLING, *PER_PLACE])
             .select_related("position")
         )
-    limits = limits_for(points, at or timezone.localdate())
+    limits = limits_for(points, at)
     shape = register.shape_of(points)
     facts = SwitchFacts(
         shape=shape.shape,

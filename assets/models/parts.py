@@ -32,7 +32,11 @@ class PartQuerySet(models.QuerySet):
 
     def spare(self):
         """Parts in the store: not fitted anywhere now."""
-        return self.exclude(pk__in=self.fitted().values("pk"))
+        link = self.model._meta.get_field("fittings")
+        now = link.related_model.objects.current().filter(
+            **{link.field.name: models.OuterRef("pk")}
+        )
+        return self.filter(~models.Exists(now))
 
     def by_tag(self, tag: str):
         """The part with this tag, however its letters are written; DoesNotExist names it."""

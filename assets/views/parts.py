@@ -1,7 +1,6 @@
 """Parts: lists, one page for each, entering and changing them."""
 
 from django.contrib import messages
-from django.core.paginator import Paginator
 from django.db.models import Prefetch
 from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
@@ -11,6 +10,7 @@ from assets.changes import changes_of
 from assets.filters import PART_FILTERS
 from assets.forms import PART_FORMS
 from assets.models import Fitting, LostMotionFitting, Machine, Stretcher
+from assets.pages import page_of
 
 PAGE = 50
 KINDS = {"stretcher": Stretcher, "machine": Machine, "lostmotionfitting": LostMotionFitting}
@@ -41,7 +41,7 @@ def part_list(request, kind: str):
     )
     narrowed = PART_FILTERS[kind](request.GET, queryset)
     rows = narrowed.qs if narrowed.is_valid() else queryset.none()
-    page = Paginator(rows, PAGE).get_page(request.GET.get("page"))
+    page = page_of(rows, request.GET.get("page"), PAGE)
     return render(
         request,
         "assets/part_list.html",

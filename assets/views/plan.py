@@ -11,6 +11,7 @@ def plan(request, code: str, number: str):
     from assets.plan.page import plan_context  # numpy waits until it is needed
 
     points = points_or_404(code, number, Points.objects.with_places())
+    points.seen = {}
     context = {"points": points, "section": "points"}
     context |= plan_context(points, request.GET.get("lie"))
     return render(request, "assets/plan.html", context)

@@ -2,7 +2,6 @@
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.core.paginator import Paginator
 from django.db import transaction
 from django.db.models import Count, Q
 from django.shortcuts import get_object_or_404, redirect, render
@@ -13,6 +12,7 @@ from assets.departments import name_of
 from assets.filters import PointsFilter
 from assets.forms import LocationForm, PointsForm, PositionForm
 from assets.models import Fitting, Location, Points, Position
+from assets.pages import page_of
 
 PAGE = 50
 
@@ -31,24 +31,16 @@ def position_or_404(code: str, number: str, order: int) -> Position:
 
 
 def points_list(request):
-    rods = Q(
-        positions__fittings__taken_out_on__isnull=True,
-        positions__fittings__stretcher__isnull=False,
-    )
-    queryset = (
-        Points.objects.select_related("location", "design", "rail_section")
-        .annotate(
-            places=Count("positions", distinct=True),
-            rods=Count("positions__fittings", filter=rods, distinct=True),
-        )
-        .in_walking_order()
-    )
-    narrowed = PointsFilter(request.GET, queryset)
+    queryset = Points.objects.select_related("location", "design", "rail_section")
+    narrowed = PointsFilter(request.GET, queryset.in_walking_order())
     rows = narrowed.qs if narrowed.is_valid() else queryset.none()
-    page = Paginator(rows, PAGE).get_page(request.GET.get("page"))
-    marks = panels.points_marks([points.pk for points in page.object_list])
+    page = page_of(rows, request.GET.get("page"), PAGE)
+    shown = [points.pk for points in page.object_list]
+    marks = panels.points_marks(shown)
+    counts = _counts(shown)
     for points in page.object_list:
         points.marks = marks.get(points.pk, [])
+        points.places, points.rods = counts.get(points.pk, (0, 0))
     return render(
         request,
         "assets/points_list.html",
@@ -56,10 +48,19 @@ def points_list(request):
     )
 
 
+def _counts(points_ids: list[int]) -> dict[int, tuple[int, int]]:
+    """By points: how many places there are for rods, and how many have one; one query."""
+    rod = Q(fittings__taken_out_on__isnull=True, fittings__stretcher__isnull=False)
+    rows = Position.objects.filter(points__in=points_ids).order_by().values("points")
+    rows = rows.annotate(places=Count("pk", distinct=True), rods=Count("fittings", filter=rod))
+    return {row["points"]: (row["places"], row["rods"]) for row in rows}
+
+
 def points_page(request, code: str, number: str):
     from assets.plan.page import plan_context  # numpy waits until it is needed
 
     points = points_or_404(code, number, Points.objects.with_places())
+    points.seen = {}
     positions = list(points.positions.all())
     for position in positions:
         fitted = {f.part_field: f for f in position.current_fittings}

@@ -1,11 +1,11 @@
 """Lists of defects: all of them narrowed, and the queue of each department."""
 
-from django.core.paginator import Paginator
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
 from assets.departments import Department
+from assets.pages import page_of
 from defects import worklist
 from defects.filters import DefectFilter
 from defects.models import Defect
@@ -18,7 +18,7 @@ def defect_list(request):
     queryset = Defect.objects.with_links().most_urgent_first()
     narrowed = DefectFilter(request.GET, queryset)
     rows = narrowed.qs if narrowed.is_valid() else queryset.none()
-    page = Paginator(rows, PAGE).get_page(request.GET.get("page"))
+    page = page_of(rows, request.GET.get("page"), PAGE)
     return render(
         request,
         "defects/list.html",

@@ -14,7 +14,7 @@ from inspections.models import Reaching, Reading
 from inspections.pictures import picture_of
 
 DAYS = 90
-PAGE = 50
+PAGE = 25
 
 
 class AheadForm(forms.Form):

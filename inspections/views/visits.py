@@ -2,11 +2,11 @@
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.core.paginator import Paginator
 from django.db.models import Prefetch
 from django.shortcuts import get_object_or_404, redirect, render
 
 from assets.departments import name_of
+from assets.pages import page_of
 from assets.views.points import points_or_404
 from inspections.catalogue import from_the_toe, looks_from_the_toe
 from inspections.corrections import correct_examination, correct_reading
@@ -47,7 +47,7 @@ def visit_list(request):
         request.GET, Inspection.objects.select_related("points__location").with_counts()
     )
     rows = narrowed.in_order() if narrowed.is_valid() else Inspection.objects.none()
-    page = Paginator(rows, PAGE).get_page(request.GET.get("page"))
+    page = page_of(rows, request.GET.get("page"), PAGE)
     return render(
         request,
         "inspections/visit_list.html",
