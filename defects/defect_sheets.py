@@ -383,7 +383,7 @@ _COLUMNS = {"reason": "note", "to": "owner"}
 def happenings(loading: Loading, planned: Mapping[str, list[PlannedRow]]) -> list[Happening]:
     """New defects, events and dismissals, each to be entered when its time comes."""
     events = [row for row in planned.get("Events", []) if _is_new(row, _EVENT_STAYS)]
-    rows = planned.get("Defects", [])
+    rows = [row for row in planned.get("Defects", []) if row.outcome in _WRITTEN]
     touched = {row.values["number"]: row for row in rows}
     by_defect = defaultdict(list)
     for row in events:
@@ -392,7 +392,7 @@ def happenings(loading: Loading, planned: Mapping[str, list[PlannedRow]]) -> lis
     for row in rows:
         if row.outcome is Outcome.NEW:
             found.append(_raising(loading, row, by_defect[row.values["number"]]))
-        elif not row.refusals:
+        else:
             found += _editing(loading, row)
     found += [_event(loading, row, touched.get(row.values["defect"])) for row in events]
     for row in planned.get("Not raised", []):
@@ -403,6 +403,7 @@ def happenings(loading: Loading, planned: Mapping[str, list[PlannedRow]]) -> lis
     return found
 
 
+_WRITTEN = (Outcome.NEW, Outcome.CHANGED)
 _EVENT_STAYS = "An event is never changed: add one that corrects it."
 
 
@@ -630,8 +631,8 @@ class Records:
     def write(self, loading: Loading, planned: Mapping[str, list[PlannedRow]]) -> Iterator[int]:
         found = visit_sheets.happenings(loading, planned) + happenings(loading, planned)
         yield from happen(found)
-        numbers = {row.values["number"] for row in planned.get("Defects", [])}
-        numbers |= {row.values["defect"] for row in planned.get("Events", [])}
+        numbers = {row.values.get("number") for row in planned.get("Defects", [])}
+        numbers |= {row.values.get("defect") for row in planned.get("Events", [])}
         made_here = Defect.history.filter(
             number__in=numbers, history_date__gte=loading.now, history_change_reason=None
         )

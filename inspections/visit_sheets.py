@@ -19,7 +19,7 @@ from assets.binding.columns import Link, clock_time, column, moment_of
 from assets.binding.happenings import Happening
 from assets.binding.loading import Choice, Loading
 from assets.engineering.words import Lie, Side
-from assets.models import Points, Position, Stretcher
+from assets.models import Fitting, Points, Position, Stretcher
 from assets.sheets import PART_LINKS, PLACE_HELP, POINTS_HELP, POINTS_LINK
 from assets.workbook.columns import Column, Kind, Sheet, fold
 from assets.workbook.planning import Key, Outcome, PlannedRow
@@ -366,7 +366,9 @@ def _tidy_entry(values: dict[str, Any]) -> None:
 def happenings(loading: Loading, planned: Mapping[str, list[PlannedRow]]) -> list[Happening]:
     """The new visits and corrections, each to be entered when its time comes."""
     rows = {name: list(_new(planned.get(name, []), stays)) for name, stays in _STAYS.items()}
-    entries = defaultdict(list)
+    entries, refused = defaultdict(list), set()
+    for name in ("Readings", "Examinations"):
+        refused |= {_visit_key(row) for row in planned.get(name, []) if row.refusals}
     found = []
     for name in ("Readings", "Examinations"):
         for row in rows[name]:
@@ -375,7 +377,11 @@ def happenings(loading: Loading, planned: Mapping[str, list[PlannedRow]]) -> lis
             else:
                 entries[_visit_key(row)].append(row)
     for row in rows["Visits"]:
-        found.append(_visit(loading, row, entries.pop(_visit_key(row), [])))
+        key = _visit_key(row)
+        if key in entries or key not in refused:
+            found.append(_visit(loading, row, entries.pop(key, [])))
+        else:
+            row.refuse(_PART_REFUSED)
     for key, left in entries.items():
         for row in left:
             row.refuse(_WHOLE if key in visit_ids(loading) else _NO_VISIT)
@@ -402,10 +408,11 @@ _NO_VISIT = (
 
 
 def _new(rows: list[PlannedRow], stays: str) -> Iterator[PlannedRow]:
+    """The new rows; those that would change what was recorded are refused."""
     for row in rows:
         if row.outcome is Outcome.CHANGED:
             row.refuse(stays, row.changes[0].column.field)
-        else:
+        elif row.outcome is Outcome.NEW:
             yield row
 
 
@@ -427,7 +434,8 @@ def _record(loading: Loading, row: PlannedRow, at: datetime, entries: list[Plann
         raise ValidationError({"client_id": "Another visit has been sent with this mark."})
     by_name = {f"row {id(entry)}": entry for entry in entries}
     given = {name: _entry(loading, points, name, entry) for name, entry in by_name.items()}
-    if None in given.values():
+    rods = _rods_seen(loading, points, given, by_name)
+    if None in given.values() or any(entry.refusals for entry in entries):
         raise ValidationError(_PART_REFUSED)
     try:
         visit = record_inspection(
@@ -441,7 +449,7 @@ def _record(loading: Loading, row: PlannedRow, at: datetime, entries: list[Plann
             client_id=mark,
             readings=[entry for entry in given.values() if isinstance(entry, ReadingEntry)],
             examinations=[e for e in given.values() if isinstance(e, ExaminationEntry)],
-            rods_seen=_rods_seen(loading, given, by_name),
+            rods_seen=rods,
         )
     except ValidationError as wrong:
         raise _said_to_the_rows(wrong, by_name) from wrong
@@ -478,13 +486,28 @@ def _entry(loading: Loading, points: Points, name: str, row: PlannedRow):
     )
 
 
-def _rods_seen(loading: Loading, given: Mapping[str, Any], by_name) -> dict[int, int | None]:
-    """Rods that the rows name, by the key of their place."""
-    return {
-        entry.position.pk: loading.pk_of(STRETCHER_LINK, by_name[name].values["rod"])
-        for name, entry in given.items()
-        if entry.position is not None and by_name[name].values.get("rod")
-    }
+def _rods_seen(loading: Loading, points: Points, given, by_name) -> dict[int, int | None]:
+    """Rods that the rows name, by the key of their place; one that was never there is refused."""
+    found = {}
+    for name, entry in given.items():
+        row = by_name[name]
+        tag = row.values.get("rod")
+        if entry is None or entry.position is None or not tag:
+            continue
+        rod = loading.pk_of(STRETCHER_LINK, tag)
+        if (entry.position.pk, rod) not in _ever_fitted(loading, points):
+            row.refuse(f"{tag} was never recorded at the {entry.position.name}.", "rod")
+        found[entry.position.pk] = rod
+    return found
+
+
+def _ever_fitted(loading: Loading, points: Points) -> set[tuple[int, int]]:
+    """Place and rod of every fitting there ever was at these points; read once."""
+    known = loading.kept.setdefault("ever fitted", {})
+    if points.pk not in known:
+        fittings = Fitting.objects.filter(position__points=points)
+        known[points.pk] = set(fittings.values_list("position_id", "stretcher_id"))
+    return known[points.pk]
 
 
 def _said_to_the_rows(wrong: ValidationError, by_name) -> ValidationError:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from django.db import models
@@ -121,4 +121,4 @@ def clock_time(moment: datetime | None) -> datetime | None:
 
 def moment_of(shown: datetime | None) -> datetime | None:
     """The moment that the railway's clocks showed; of the hour that they show twice, the first."""
-    return None if shown is None else timezone.make_aware(shown)
+    return None if shown is None else timezone.make_aware(shown).astimezone(UTC)

@@ -47,7 +47,11 @@ class BoundSheet(Protocol):
 
 
 class Group(Protocol):
-    """Sheets that are written together, once all of them are planned."""
+    """Sheets that are written together, once all of them are planned.
+
+    ``write`` is given every planned row but those that are the same; it writes the new and changed
+    ones, and refuses those of them that cannot be written.
+    """
 
     sheets: Sequence[BoundSheet]
 
@@ -133,7 +137,7 @@ def load_steps(
 
 
 def _plan_sheet(one, sheet_reading, loading: Loading, known, plan: Plan, rows: list):
-    """Plans the rows of a sheet; those to be written are put in ``rows``."""
+    """Plans the rows of a sheet; all but those that are the same are put in ``rows``."""
     sheet = one.sheet
     if sheet_reading.refusals:
         plan.refuse_sheet(sheet, sheet_reading.refusals)
@@ -149,11 +153,10 @@ def _plan_sheet(one, sheet_reading, loading: Loading, known, plan: Plan, rows: l
     forbidden = loading.forbidden.get(sheet.name)
     planned = plan_rows(sheet, _prepared(one, sheet_reading.rows()), existing, changed, known)
     for count, row in enumerate(planned, 1):
-        if row.outcome in (Outcome.NEW, Outcome.CHANGED):
-            if forbidden:
-                row.refuse(forbidden)
-            else:
-                rows.append(row)
+        if forbidden and row.outcome in (Outcome.NEW, Outcome.CHANGED):
+            row.refuse(forbidden)
+        if row.outcome is not Outcome.SAME:
+            rows.append(row)
         plan.add([row])
         if count % _PROGRESS_STEP == 0:
             yield Progress(sheet.name, "read", count)
