@@ -58,7 +58,12 @@ DEFECTS = Sheet(
     (
         column(Defect, "number", key=True, help="For a new one, the next that is free."),
         _points(required=True),
-        Column("Place", "order", Kind.WHOLE, help=PLACE_HELP + " Blank: the whole points."),
+        Column(
+            "Place",
+            "order",
+            Kind.WHOLE,
+            help=PLACE_HELP + " Blank: where it was found, or the whole points.",
+        ),
         Column("Kind of part", "kind", Kind.CHOICE, choices=PART_KIND_CHOICES),
         Column("Part", "part", help="The tag of the part that is at fault."),
         column(Defect, "found"),
@@ -138,6 +143,10 @@ NOT_RAISED = Sheet(
     "A reading that was out, or a thing found defective, from which no defect was raised, and why.",
 )
 
+# What may be left blank for the program to fill in, from the finding or the routing table.
+_FILLED_IN = (
+    "order", "kind", "part", "found", "found_by", "needs_cause", "repeat_of", "first_held_by",
+)  # fmt: skip
 # Fields of a defect's row that its events decide; loading compares them and writes none of them.
 BY_EVENTS = ("state", "owner", "mends", "checks", "temporary_measure", "caused_by")
 EDITED = ("title", "description", "remedy", "urgency", "due_on", "cause")
@@ -179,7 +188,7 @@ class DefectSheet:
 
     def prepare(self, row: Row) -> None:
         """What is left blank for the program to fill in takes nothing away."""
-        for name in ("needs_cause", "repeat_of", "first_held_by", "found", "found_by"):
+        for name in _FILLED_IN:
             if row.values.get(name) in (None, ""):
                 row.values.pop(name, None)
 
@@ -431,7 +440,7 @@ def _raise(loading: Loading, row: PlannedRow, events: list[PlannedRow], at: date
     defect = Defect(
         number=values["number"],
         points=points,
-        position=_place(points, values.get("order")),
+        position=_place(points, values.get("order")) or (finding and finding.position),
         found=values.get("found", ""),
         raised_at=at,
         raised_by=actor.name,
