@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.core.paginator import Page, Paginator
+from django.db.models import QuerySet
 
 from .engineering.as_fitted import judged
 from .engineering.facts import PointsFacts, PositionFacts, StretcherFacts
@@ -202,14 +203,12 @@ def _places_of(points: Iterable[Points]) -> list[Place]:
     ]
 
 
-def _place_keys(asked: Asked) -> list[tuple[int, int]]:
-    """Points and position of every place asked for, in the order of the table; two queries."""
-    orders: dict[int, list[int]] = {}
-    positions = Position.objects.order_by("order", "pk").values_list("points_id", "pk")
-    for points, position in positions:
-        orders.setdefault(points, []).append(position)
-    walked = _points_asked(asked).prefetch_related(None).values_list("pk", flat=True)
-    return [(points, position) for points in walked for position in orders.get(points, ())]
+def _place_keys(asked: Asked) -> QuerySet:
+    """Points and position of every place asked for, in the order of the table."""
+    positions = Position.objects.exclude(points__service_state=ServiceState.LIFTED.value)
+    if asked.location:
+        positions = positions.filter(points__location=asked.location)
+    return positions.in_walking_order().values_list("points_id", "pk")
 
 
 def _places_with(keys: list[tuple[int, int]]) -> list[Place]:

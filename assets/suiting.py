@@ -5,19 +5,24 @@ Both use the same rules (assets.engineering.suitability) on facts read in a few 
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from .engineering.facts import PartFacts, PointsFacts, PositionFacts
 from .engineering.suitability import (
     Assessment,
+    Outcome,
     assess,
     assess_lost_motion_fitting,
     assess_machine,
+    assess_table,
 )
+from .engineering.suitability.findings import BY_SEVERITY
 from .engineering.words import ServiceState
 from .facts import all_part_facts, all_points_facts
 from .models import Points, Position
 from .models.fittings import PART_KINDS, link_field
 from .models.parts import Part
+from .models.places import PointsQuerySet
 
 
 @dataclass(frozen=True)
@@ -37,12 +42,22 @@ KINDS = {
 
 @dataclass(frozen=True)
 class Offer:
-    """A part offered to a place, and what comes of it."""
+    """A part offered to a place, and what comes of it; its findings are made when asked for."""
 
     part: Part
     points: Points
     position: Position
-    assessment: Assessment
+    facts: PartFacts
+    where: PositionFacts  # with the part thought away from wherever it is fitted now
+    key: tuple[int, int, int, int]  # as Assessment.key: sorts best first
+
+    @property
+    def outcome(self) -> Outcome:
+        return BY_SEVERITY[self.key[0]]
+
+    @cached_property
+    def assessment(self) -> Assessment:
+        return KINDS[link_field(self.part)].judge(self.facts, self.where)
 
     @property
     def occupied_by(self) -> Part | None:
@@ -65,39 +80,64 @@ def spares_for(
     if spares is None:
         spares = PART_KINDS[kind].objects.spare().order_by("tag", "pk")
     parts = list(spares)
-    offers = [
-        _offer(part, facts, points, points_facts, place)
+    pairs = [
+        (part, facts, points, place, _where(part, points_facts, place.order))
         for part, facts in zip(parts, all_part_facts(parts), strict=True)
     ]
-    return sorted(offers, key=lambda offer: (offer.assessment.key, offer.part.tag))
+    return sorted(_offers(pairs), key=lambda offer: (offer.key, offer.part.tag))
+
+
+def standing_points() -> PointsQuerySet:
+    """All points that are not lifted, with their places, along the line."""
+    points = Points.objects.exclude(service_state=ServiceState.LIFTED.value)
+    return points.with_places().in_walking_order()
 
 
 def places_for(part: Part, points: Iterable[Points] | None = None) -> list[Offer]:
     """Every position of points not lifted (or of those given) offered this part, best first."""
-    if points is None:
-        points = Points.objects.exclude(service_state=ServiceState.LIFTED.value)
-        points = points.with_places().in_walking_order()
-    points = list(points)
+    points = list(standing_points() if points is None else points)
     [facts] = all_part_facts([part])
-    offers = [
-        _offer(part, facts, one, points_facts, position)
+    pairs = [
+        (part, facts, one, position, _where(part, points_facts, position.order))
         for one, points_facts in zip(points, all_points_facts(points), strict=True)
         for position in one.positions.all()
     ]
     # Sorting is stable: places that come to the same stay in walking order.
-    return sorted(offers, key=lambda offer: offer.assessment.key)
+    return sorted(_offers(pairs), key=lambda offer: offer.key)
 
 
-def _offer(
-    part: Part, facts: PartFacts, points: Points, points_facts: PointsFacts, position: Position
-) -> Offer:
-    """The part is thought away from wherever it is fitted now."""
-    kind = KINDS[link_field(part)]
+def _offers(pairs: list[tuple]) -> list[Offer]:
+    """One part at many places, or many parts at one: rods by distinct facts, others one by one."""
+    if not pairs:
+        return []
+    kind = link_field(pairs[0][0])
+    if kind != "stretcher":
+        keys = [KINDS[kind].judge(facts, where).key for _, facts, _, _, where in pairs]
+    else:
+        # Whichever of the two there is only one of makes the table one row or one column.
+        rods = list(dict.fromkeys(facts for _, facts, _, _, _ in pairs))
+        places = list(dict.fromkeys(where for *_, where in pairs))
+        table = assess_table(rods, places)
+        row, column = _numbers(rods), _numbers(places)
+        keys = [table.key(row[facts], column[where]) for _, facts, _, _, where in pairs]
+    return [
+        Offer(part, points, position, facts, where, key)
+        for (part, facts, points, position, where), key in zip(pairs, keys, strict=True)
+    ]
+
+
+def _numbers(things: list) -> dict:
+    return {thing: number for number, thing in enumerate(things)}
+
+
+def _where(part: Part, points: PointsFacts, order: int) -> PositionFacts:
+    """The place, with the part thought away from wherever it is fitted now."""
+    held_in = KINDS[link_field(part)].held_in
+    held = [getattr(place, held_in) for place in points.places]
+    if not any(one and one.tag == part.tag for one in held):
+        return PositionFacts(points, order)
     places = tuple(
-        replace(place, **{kind.held_in: None})
-        if (held := getattr(place, kind.held_in)) and held.tag == part.tag
-        else place
-        for place in points_facts.places
+        replace(place, **{held_in: None}) if one and one.tag == part.tag else place
+        for place, one in zip(points.places, held, strict=True)
     )
-    where = PositionFacts(replace(points_facts, places=places), position.order)
-    return Offer(part, points, position, kind.judge(facts, where))
+    return PositionFacts(replace(points, places=places), order)

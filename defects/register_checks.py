@@ -14,9 +14,10 @@ from django.utils import timezone
 from assets.engineering.facts import PlaceFacts, PointsFacts, PositionFacts
 from assets.engineering.suitability import Finding, Outcome, assess
 from assets.engineering.suitability.state import FEWEST_STRETCHERS
-from assets.engineering.words import InsulationSide, Role, ServiceState
+from assets.engineering.words import InsulationSide, Role
 from assets.facts import points_facts
 from assets.models import Points, Position, Stretcher
+from assets.suiting import standing_points
 from defects import moves, proposals
 from defects.evidence import CRACKS
 from defects.models import Defect
@@ -51,11 +52,8 @@ def check_register(at: datetime, points: Iterable[Points] | None = None) -> list
 
     ``points`` must be read with ``Points.objects.with_places()``. Nine queries, however many.
     """
-    if points is None:
-        standing = Points.objects.exclude(service_state=ServiceState.LIFTED.value)
-        points = standing.with_places().in_walking_order()
-    points = list(points)
-    overdue = _inspections(at)
+    points = list(standing_points() if points is None else points)
+    overdue = _inspections(at, [these.pk for these in points])
     cracked = _open_cracks()
     found = [
         one
@@ -178,10 +176,10 @@ def _number(points: Points, facts: PointsFacts) -> list[Found]:
 # --- what was inspected and found ------------------------------------------------------------
 
 
-def _inspections(at: datetime) -> dict[int, list[Found]]:
+def _inspections(at: datetime, points: list[int]) -> dict[int, list[Found]]:
     """Inspections overdue, by points; points never inspected cannot be judged."""
     found = {}
-    for due in due_list(timezone.localdate(at)):
+    for due in due_list(timezone.localdate(at), within_days=0, among=points):
         if due.last is None:
             look = "Cannot say: no inspection is recorded. Go and look at: the old records."
             one = Found(Check.INSPECTION_OVERDUE, due.points, look, certain=False)

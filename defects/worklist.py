@@ -1,5 +1,6 @@
 """What a department has to do, along the line: as a page, on paper and as a workbook."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from io import BytesIO
@@ -9,6 +10,7 @@ from assets.departments import Department
 from assets.models import Location
 from defects import evidence
 from defects.models import Defect
+from defects.models.defects import DefectQuerySet
 from defects.wording import rod_name
 from defects.words import State
 from inspections.catalogue import QUANTITIES
@@ -38,9 +40,13 @@ class Place:
     jobs: tuple[Job, ...]
 
 
-def jobs_of(department: Department, at: date) -> list[Place]:
-    """What the department holds, along the line; two queries."""
-    defects = Defect.objects.owned_by(department).with_links().in_walking_order()
+def held_by(department: Department) -> DefectQuerySet:
+    """What the department holds, along the line."""
+    return Defect.objects.owned_by(department).with_links().in_walking_order()
+
+
+def jobs_of(defects: Iterable[Defect], at: date) -> list[Place]:
+    """These defects (in walking order) as things to do, by location; one query more."""
     book = LimitBook.of(Limit.objects.all(), at)
     jobs = [_job(defect, book) for defect in defects]
     return [
@@ -100,7 +106,7 @@ def workbook(department: Department, at: date) -> bytes:
     sheet = book.active
     sheet.title = f"{department.label} list"
     sheet.append(list(HEADINGS))
-    for place in jobs_of(department, at):
+    for place in jobs_of(held_by(department), at):
         for job in place.jobs:
             sheet.append(_row(place.location, job))
     for row in sheet.iter_rows(min_row=2):

@@ -158,6 +158,11 @@ class Points(models.Model):
 
 
 class PositionQuerySet(models.QuerySet):
+    def in_walking_order(self) -> "PositionQuerySet":
+        """As the points are walked, and on each set of points from the toe."""
+        points = ("location__mileage", "location__code", "number_order", "number", "pk")
+        return self.order_by(*(f"points__{field}" for field in points), "order", "pk")
+
     def at(self, points: Points, order: int) -> "Position":
         """Position ``order`` of these points; Position.DoesNotExist says which there are."""
         try:

@@ -8,12 +8,16 @@ from django.urls import reverse
 from assets import suiting
 from assets.engineering.suitability import Outcome
 from assets.models.fittings import PART_KINDS
+from assets.pages import keys_of, stretch_of
 
 from .fittings import fitting_at
 from .parts import part_or_404
 from .points import position_or_404
 
 PAGE = 25
+# Ranked together where there are no more of them, and otherwise so many at a time.
+SPARES, SPARES_AT_ONCE = 500, 200
+POINTS, POINTS_AT_ONCE = 400, 60
 
 
 def suits_position(request, code: str, number: str, order: int, kind: str = "stretcher"):
@@ -22,10 +26,13 @@ def suits_position(request, code: str, number: str, order: int, kind: str = "str
     model = PART_KINDS[kind]
     position = position_or_404(code, number, order)
     present = fitting_at(position, kind)
+    store = model.objects.spare().order_by("tag", "pk")
+    stretch = stretch_of(store, request.GET.get("stretch"), whole=SPARES, at_once=SPARES_AT_ONCE)
     return _offers(
         request,
-        suiting.spares_for(position, kind=kind),
+        suiting.spares_for(position, stretch.object_list),
         {
+            "stretch": stretch,
             "position": position,
             "points": position.points,
             "kind": kind,
@@ -41,10 +48,15 @@ def suits_position(request, code: str, number: str, order: int, kind: str = "str
 
 def suits_part(request, kind: str, tag: str):
     part = part_or_404(kind, tag)
+    standing = suiting.standing_points()
+    stretch = stretch_of(
+        keys_of(standing), request.GET.get("stretch"), whole=POINTS, at_once=POINTS_AT_ONCE
+    )
+    points = standing.filter(pk__in=list(stretch.object_list))
     return _offers(
         request,
-        suiting.places_for(part),
-        {"part": part, "kind": kind, "section": "parts"},
+        suiting.places_for(part, points),
+        {"part": part, "kind": kind, "stretch": stretch, "section": "parts"},
         "assets/suits_part.html",
     )
 
@@ -52,9 +64,9 @@ def suits_part(request, kind: str, tag: str):
 def _offers(request, offers, context, template):
     counts = dict.fromkeys(Outcome, 0)
     for offer in offers:
-        counts[offer.assessment.outcome] += 1
+        counts[offer.outcome] += 1
     wanted = request.GET.get("outcome")
-    shown = [o for o in offers if not wanted or o.assessment.outcome == wanted]
+    shown = [offer for offer in offers if not wanted or offer.outcome == wanted]
     context["counts"] = counts.items()
     context["wanted"] = wanted
     context["total"] = len(offers)

@@ -7,28 +7,37 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from assets.models import Points
+from assets.pages import keys_of, stretch_of
+from assets.suiting import standing_points
 from defects import handover, register_checks
 from defects.forms import PeriodForm
 
+POINTS, POINTS_AT_ONCE = 400, 60  # sets checked together where there are no more, or at a time
 USUAL_DAYS = 7  # a handover note looks back a week unless other days are chosen
 
 
 def register_check(request):
     """What is wrong by the register alone; raises what is ticked."""
     now = timezone.now()
-    found = register_checks.check_register(now)
+    standing = standing_points()
+    stretch = stretch_of(
+        keys_of(standing), request.GET.get("stretch"), whole=POINTS, at_once=POINTS_AT_ONCE
+    )
+    points = standing.filter(pk__in=list(stretch.object_list))
+    found = register_checks.check_register(now, points)
     if request.method == "POST":
         ticked = set(request.POST.getlist("raise"))
         chosen = [one for one in found if one.key in ticked]
         raised = register_checks.raise_found(chosen, at=now, user=request.user)
         messages.success(request, f"{len(raised)} raised.")
-        return redirect("defects:register_check")
+        return redirect(request.get_full_path())
     return render(
         request,
         "defects/register_check.html",
         {
             "certain": [one for one in found if one.certain],
             "cannot_say": [one for one in found if not one.certain],
+            "stretch": stretch,
             "section": "defects",
         },
     )

@@ -11,6 +11,7 @@ from defects.filters import DefectFilter
 from defects.models import Defect
 
 PAGE = 50
+ON_PAPER = 200  # of a queue on one page: more than a weekend's work, to be printed
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
@@ -43,13 +44,15 @@ def queue(request, department: str):
     """What a department holds, place by place in walking order; printed, it has room to write."""
     department = department_or_404(department)
     today = timezone.localdate()
+    page = page_of(worklist.held_by(department), request.GET.get("page"), ON_PAPER)
     return render(
         request,
         "defects/queue.html",
         {
+            "page": page,
             "department": department,
             "departments": Department,
-            "places": worklist.jobs_of(department, today),
+            "places": worklist.jobs_of(page.object_list, today),
             "today": today,
             "section": "defects",
         },
