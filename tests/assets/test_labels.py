@@ -287,3 +287,11 @@ def test_beyond_ten_sheets_the_rest_is_on_the_next_page(as_technician, monkeypat
         make_points(str(number))
     assert len(labels_on(as_technician, "label_sheet")) == 4
     assert labels_on(as_technician, "label_sheet", page=2) == ["SKB 5", "SKB 6"]
+
+
+def test_a_list_that_cannot_be_narrowed_like_that_says_so_and_gives_no_labels(as_technician):
+    make_points("12")
+    answer = as_technician.get(reverse("assets:label_sheet"), {"layout": "roundabout"})
+    assert answer.status_code in (200, 422)
+    assert not answer.context["labels"]
+    assert "roundabout is not one of the available choices" in answer.content.decode()
