@@ -180,7 +180,7 @@ def at(values: list[float], share: float = PERCENTILE) -> float:
     return sorted(values)[min(len(values) - 1, int(share * len(values)))]
 
 
-def client_of(post: str):
+def client_of(post: str, name: str = ""):
     """A client logged in as somebody holding this post."""
     from django.test import Client
 
@@ -188,7 +188,7 @@ def client_of(post: str):
 
     client = Client()
     client.force_login(
-        make_user(post.replace(" ", "-"), post, "Lineman A"),
+        make_user(name or post.replace(" ", "-"), post, "Lineman A"),
         backend="django.contrib.auth.backends.ModelBackend",
     )
     return client
