@@ -11,6 +11,7 @@ from django.utils import timezone
 from openpyxl import load_workbook
 
 from assets import panels
+from assets.models import Points
 from defects import moves
 from defects.models import Defect
 from tests.builders import (
@@ -366,7 +367,8 @@ def test_open_defects_stand_on_the_plan_at_their_places(points, defect):
     low = make_reading(make_inspection(points), points.positions.get(), 2, limit=limit, **kicker)
     make_defect(reading=low)
     make_defect(points, title="Lamp out")
-    notes = panels.notes_on_plan(points, "left_closed")
+    read = Points.objects.with_places().get(pk=points.pk)
+    notes = [note for note in panels.notes_on_plan(read, "left_closed") if note.number]
     assert [(note.number, note.x_mm, note.side, note.kind) for note in notes] == [
         (1, 1400, "unknown", "planned"),
         (2, 1400, "left", "urgent"),
