@@ -39,11 +39,6 @@ class Interval:
     least: float | None = None
     most: float | None = None
 
-    def __contains__(self, value: float) -> bool:
-        return (self.least is None or value >= self.least) and (
-            self.most is None or value <= self.most
-        )
-
 
 @dataclass(frozen=True, slots=True)
 class ShoeFacts:

@@ -142,11 +142,14 @@ def _run(targets: list[Target], jobs: int, until: float) -> None:
 
 
 def _named(targets: list[Target]):
-    """Each mutant with a name that stays when lines move: by its expression and occurrence."""
+    """Each mutant with a name that stays when lines move: by the text of its line."""
     for target in targets:
         seen: Counter[str] = Counter()
-        for mutant in mutants(Path(target.path).read_text(encoding="utf-8")):
-            words = f"{target.name}: {mutant.was}  ->  {mutant.now}"
+        source = Path(target.path).read_text(encoding="utf-8")
+        lines = source.splitlines()
+        for mutant in mutants(source):
+            line = lines[mutant.line - 1].strip()
+            words = f"{target.name}: {line}  |  {mutant.was}  ->  {mutant.now}"
             seen[words] += 1
             yield target, mutant, words if seen[words] == 1 else f"{words}  ({seen[words]})"
 

@@ -82,6 +82,7 @@ def test_one_middle_rod_out_of_place_is_the_only_one_turned():
     assert list(changes(advice)) == [2]
     assert -8.7 < changes(advice)[2] < -6.0
     assert advice.still_forced == ()
+    assert advice.text.startswith("Shorten the second stretcher by ")
 
 
 def test_change_is_whole_flats_and_said_in_turns():
@@ -183,7 +184,19 @@ def test_no_rod_is_asked_for_an_absurd_force():
     for switch in lies.values():
         assert most_force(switch, free) > 25_000
         assert most_force(switch, bound) < 23_000
+    assert bound.reached
     assert any("the force at the third stretcher, at most 20 kN" in name for name in bound.binding)
+
+
+@pytest.mark.parametrize("at_back", [-5.0, 40.0])
+def test_what_a_rod_bears_already_counts_towards_the_force_it_is_asked_for(at_back):
+    """The blade is bent one way or the other to begin with; 110 mm are wanted behind it."""
+    limits = SwitchLimits(110.0, 90.0, 92.0, 112.0)
+    lies = lies_of(back_forced(at_back))
+    advice = advise(lies, make_rods(), limits, {}, STIFFNESS)
+    now = max(most_force(switch, Advice(True, (), ())) for switch in lies.values())
+    for switch in lies.values():
+        assert most_force(switch, advice) < max(now, 20_000) + 3_000
 
 
 def test_limit_that_only_an_absurd_force_would_meet_cannot_be_reached():
@@ -201,6 +214,14 @@ def test_middle_rod_that_cannot_be_altered_is_said_to_force_the_blade():
     assert advice.moves == ()
     assert advice.still_forced == (
         "The second stretcher holds the blade 8.0 mm further open than it would lie.",
+    )
+
+
+def test_middle_rod_that_holds_the_blade_less_open_is_said_to():
+    rods = list(make_rods())
+    rods[2] = make_rod(2, adjustability=Adjustability.FIXED)
+    assert advice_for(clearances({2: -8.0}), rods=rods).still_forced == (
+        "The second stretcher holds the blade 8.0 mm less open than it would lie.",
     )
 
 
@@ -229,8 +250,30 @@ def test_range_of_length_bounds_the_change():
     assert bounds(make_rod(1), 1390.0) == (-float("inf"), float("inf"))
 
 
+def test_a_rod_beyond_its_range_already_goes_no_further_and_is_not_forced_back():
+    rod = make_rod(1, length_min_mm=1380.0, length_max_mm=1400.0)
+    assert bounds(rod, 1410.0) == (-30.0, 0.0)
+    assert bounds(rod, 1370.0) == (0.0, 30.0)
+
+
+@pytest.mark.parametrize(
+    ("fwc", "order", "flats"),
+    [
+        (back_forced(-2.0), 1, -2),
+        (clearances(opening_mm=123.0), 0, 2),
+    ],
+)
+def test_the_end_of_the_thread_is_reached_in_whole_flats(fwc, order, flats):
+    """1.5 mm are left either way; a flat is 0.667 mm, so two of them may be turned."""
+    rods = [replace(rod, length_min_mm=1388.5, length_max_mm=1391.5) for rod in make_rods()]
+    advice = advice_for(fwc, rods=rods, separations=dict.fromkeys(range(4), 1390.0))
+    assert changes(advice)[order] == pytest.approx(flats * 4 / 6)
+
+
 def test_fixed_rod_gives_back_its_shims_and_takes_no_more_than_fit():
     assert bounds(make_rod(1, adjustability=Adjustability.FIXED, shims_mm=4.0), None) == (-4.0, 8.0)
+    full = make_rod(1, adjustability=Adjustability.FIXED, shims_mm=13.0)
+    assert bounds(full, None) == (-13.0, 0.0)
     assert bounds(make_rod(1, adjustability=Adjustability.FIXED), None) == (0.0, 0.0)
     assert bounds(make_rod(1, adjustability=Adjustability.UNKNOWN), None) == (0.0, 0.0)
 
@@ -248,7 +291,7 @@ def test_rod_at_the_end_of_its_thread_is_said():
     separations = dict.fromkeys(range(4), 1401.0)
     advice = advice_for(back_forced(-2.0), rods=rods, separations=separations)
     assert not advice.reached
-    assert min(changes(advice).values()) >= -1.0
+    assert min(changes(advice).values()) == pytest.approx(-4 / 6)  # one flat of the 1 mm left
     assert "which cannot be shortened any further" in advice.reason
 
 

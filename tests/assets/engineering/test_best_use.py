@@ -124,6 +124,45 @@ def test_two_new_rods_insulated_on_opposite_sides_are_found_out_by_the_joint_che
         assert one.together["insulation side"].outcome is not Outcome.SUITS
         assert "insulation side" in one.rules_that_differ
     assert any(one.differs for one in found.assigned)
+    assert [one.differs for one in found.assigned] == [
+        one.alone.outcome is not one.together.outcome for one in found.assigned
+    ]
+
+
+def test_points_read_twice_are_the_same_points_to_the_joint_check():
+    """Each place may come with a copy of its points: they are told apart by their key."""
+    rods = [
+        make_rod("ST-1", insulation_side=InsulationSide.LEFT),
+        make_rod("ST-2", insulation_side=InsulationSide.RIGHT, can_be_turned=False),
+    ]
+    empty = (make_place(1, role=Role.INTERMEDIATE), make_place(2, role=Role.INTERMEDIATE))
+    places = [PositionFacts(make_points(*empty), order) for order in (1, 2)]
+    found = best_use(rods, places)
+    assert all("insulation side" in one.rules_that_differ for one in found.assigned)
+
+
+def test_one_sure_place_goes_before_two_that_must_be_looked_at():
+    """The rod with a kicker suits the first place for sure; used at the second it would leave
+    the first to the rod of which nothing is known, and fill both, neither of them surely.
+    """
+    known = make_rod("ST-1", kicker=True)
+    unknown = make_rod("ST-2", kicker=None, condition=Condition.UNKNOWN)
+    sure = position("SKB 12", kicker_required=True)
+    doubtful = position("SKB 14", kicker_required=True, separation=None)
+    found = best_use([known, unknown], [sure, doubtful])
+    table = assess_table([known, unknown], [sure, doubtful])
+    given_out = [(one.spare, one.place) for one in found.assigned]
+    assert table.outcome(0, 0) in (Outcome.SUITS, Outcome.SUITS_AFTER_WORK)
+    assert (0, 0) in given_out
+    gain = gains(table)
+    assert gain[0, 0] > gain[0, 1] + gain[1, 0]
+
+
+def test_spares_of_more_use_elsewhere_are_named_the_likeliest_first():
+    good, mend = make_rod("ST-1"), make_rod("ST-2", condition=Condition.REPAIR)
+    places = [position(f"SKB {n}") for n in (12, 14, 16)]
+    [left] = best_use([mend, good], places).left
+    assert left.could_take == (1, 0)
 
 
 def test_the_joint_check_of_alike_points_keeps_them_apart():
@@ -133,6 +172,7 @@ def test_the_joint_check_of_alike_points_keeps_them_apart():
     places = [position("SKB 12"), position("SKB 14")]
     found = best_use([rod, other], places)
     assert [one.rules_that_differ for one in found.assigned] == [(), ()]
+    assert [one.differs for one in found.assigned] == [False, False]
 
 
 def test_an_empty_store_leaves_every_place_and_no_places_need_nothing():

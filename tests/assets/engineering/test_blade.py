@@ -205,3 +205,11 @@ def test_answer_has_the_shape_of_the_question():
     assert blade.at([[0, 1], [2, 3], [4, 5]]).shape == (3, 2)
     assert blade.at([]).shape == (0,)
     assert np.ndim(blade.at(5)) == 0
+
+
+def test_rods_a_millimetre_apart_are_two_and_nearer_ones_are_not():
+    assert len(Blade.through([1000, 1001, 6857], [50, 50, 0], 6858).positions_mm) == 3
+    with pytest.raises(CannotSay, match="two rods at the same place"):
+        Blade.through([1000, 1000.9], [50, 50], 6858)
+    with pytest.raises(CannotSay, match="at or beyond the heel"):
+        Blade.through([1000, 6857.1], [50, 0], 6858)

@@ -512,3 +512,75 @@ def test_two_machines_and_no_rod_leave_nothing_that_could_join_the_rails():
     assert (found.bridged, found.least_failures) == (False, None)
     (question,) = found.unknowns
     assert {p.meaning for p in question.possibilities} == {"the rails are not joined"}
+
+
+def with_a_question_that_does_not_matter(*places, **facts) -> PointsFacts:
+    """The points with a rod insulated on both sides besides, not known to be driven."""
+    return make_points(*places, place(3, BOTH, driven=None), **facts)
+
+
+def asked(drawn) -> list[str]:
+    return [question.about for question in drawn.deciding]
+
+
+def test_what_keeps_the_rails_apart_if_answered_kindly_is_asked():
+    """Drive and lock rod in a row: each alone, found insulated, settles it; neither found bare."""
+    machine = make_machine(drive_insulated=None, lock_rod_insulated=None)
+    drawn = arrangement(
+        with_a_question_that_does_not_matter(place(0, LEFT), place(1, RIGHT, machine=machine))
+    )
+    assert len(drawn.questions) == 3
+    assert asked(drawn) == ["the lock rod", "the drive rod at the first stretcher"]
+
+
+def test_what_joins_the_rails_if_answered_unkindly_is_asked():
+    """Two rods of unknown side: each alone, found bare, joins the rails; neither clears them."""
+    drawn = arrangement(
+        with_a_question_that_does_not_matter(
+            place(0, UNKNOWN), place(1, UNKNOWN, machine=BARE_MACHINE)
+        )
+    )
+    assert len(drawn.questions) == 3
+    assert asked(drawn) == [
+        "the insulation side of the lock stretcher",
+        "the insulation side of the first stretcher",
+    ]
+
+
+def test_the_count_of_failures_is_exact_where_nothing_is_open():
+    assert continuity(points(LEFT, LEFT)).exact is True
+    assert continuity(points(LEFT, BARE)).exact is True
+    assert continuity(points(LEFT, LEFT, track_circuited=False)).exact is True
+    assert continuity(points(LEFT, UNKNOWN, machine=BARE_MACHINE)).exact is False
+    assert continuity(points(BOTH, BOTH, machine=UNKNOWN_DRIVE)).exact is False
+
+
+def test_machines_of_a_kind_are_numbered_from_the_second():
+    first, second, third = (
+        make_machine(tag=f"M-{n}", drive_insulated=False, lock_rod_insulated=True) for n in "123"
+    )
+    many = make_points(
+        place(1, BOTH, machine=first, driven=True),
+        place(2, BOTH, machine=second, driven=True),
+        place(3, LEFT, machine=third, driven=True),
+        place(4, RIGHT, machine=third, driven=True),
+    )
+    assert continuity(many).path == (
+        "left rail - fourth stretcher - machine 3 - third stretcher - right rail"
+    )
+
+
+def test_a_supplementary_drive_is_asked_about_by_its_name():
+    extra = make_machine(kind=MachineKind.SUPPLEMENTARY, drive_insulated=False)
+    drawn = arrangement(
+        make_points(
+            place(1, LEFT, machine=make_machine(drive_insulated=False)),
+            place(2, RIGHT, machine=extra, driven=True),
+        )
+    )
+    (question,) = drawn.questions
+    assert question.about == "how the supplementary drive is joined to the machine"
+    ((_, no_joint), (_, (insulated,)), (_, (bare,))) = question.answers
+    assert no_joint == ()
+    assert insulated.insulation == "insulation between the machine and the supplementary drive"
+    assert (bare.one, bare.other, bare.insulation) == ("machine", "supplementary drive", "")

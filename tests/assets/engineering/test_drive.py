@@ -35,3 +35,10 @@ def test_lost_motion_that_eats_the_stroke_is_said():
 def test_drive_without_a_place_is_refused():
     with pytest.raises(CannotSay, match="no rod is given"):
         driven([], 6858)
+
+
+def test_the_least_movement_is_a_movement_and_none_is_not():
+    assert DrivenPlace(400, Drive(180, 60, 20)).movement_mm == 160
+    assert DrivenPlace(400, Drive(180, 60, 20), 159.5).movement_mm == 0.5
+    with pytest.raises(CannotSay, match="takes up the whole stroke"):
+        assert DrivenPlace(400, Drive(180, 60, 20), 160).movement_mm

@@ -68,3 +68,13 @@ def test_fitting_measured_once_stands_at_that_figure():
 def test_drive_that_lacks_a_fact_says_which(make, says):
     with pytest.raises(CannotSay, match=says):
         make()
+
+
+@pytest.mark.parametrize(
+    "figures", [(0, 60, 20), (180, -1, 20), (180, 60, -1), (180, 60, 20, 0), (180, 60, 20, -0.5)]
+)
+def test_a_drive_that_cannot_be_is_refused(figures):
+    """A machine moves, and so does the rod it moves; it may have no lock and no lost motion."""
+    with pytest.raises(CannotSay, match="look at it again"):
+        Drive(*figures)
+    assert Drive(180, 0, 0).movement_mm(0) == 180
