@@ -6,6 +6,7 @@ from datetime import datetime
 
 from django.apps import apps
 from django.db import models
+from django.utils import timezone
 from openpyxl import Workbook, load_workbook
 from openpyxl.packaging.custom import StringProperty
 
@@ -13,6 +14,7 @@ from assets import database_rules
 from assets.binding.loading import EVERYTHING, Choice
 from assets.workbook.opening import open_book
 from assets.workbook.planning import Plan
+from assets.workbook.writing import Table, write_book
 from config import workbook
 
 Rows = Sequence[Sequence]
@@ -38,6 +40,15 @@ def saved(choice: Choice = EVERYTHING) -> io.BytesIO:
     """The register as the program saves it."""
     target = io.BytesIO()
     workbook.save(target, choice)
+    target.seek(0)
+    return target
+
+
+def saved_sheets(*bound) -> io.BytesIO:
+    """Some sheets of the register alone, which is quicker."""
+    target = io.BytesIO()
+    tables = [Table(one.sheet, (values for _, values in one.held(EVERYTHING))) for one in bound]
+    write_book(target, tables, timezone.now())
     target.seek(0)
     return target
 
@@ -117,10 +128,12 @@ def empty_the_register() -> None:
 
 def everything() -> dict[str, list[dict]]:
     """Every field of every record, links in words, so that two registers can be compared."""
-    return {
-        model.__name__: sorted((_fields_of(row) for row in model._base_manager.all()), key=str)
-        for model in railway_models()
-    }
+    return {model.__name__: records_of(model) for model in railway_models()}
+
+
+def records_of(model: type[models.Model]) -> list[dict]:
+    """Every field of every record of a model, links in words."""
+    return sorted((_fields_of(row) for row in model._base_manager.all()), key=str)
 
 
 def _fields_of(row: models.Model) -> dict:
