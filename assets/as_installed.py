@@ -149,7 +149,8 @@ def _position(points: Points, given: dict) -> Position:
         points=points, order=given["order"]
     )
     position.role = given["role"]
-    position.driven = position.driven or (True if given["role"] == Role.DRIVE else None)
+    if given["role"] == Role.DRIVE:
+        position.driven = True  # what is known of the other places stays
     for field in ("distance_mm", "kicker_required"):
         if given[field] is not None:
             setattr(position, field, given[field])

@@ -1,10 +1,13 @@
 """Forms of the register: points, positions, parts, and the fitting of parts."""
 
 from django import forms
+from django.db.models import Prefetch
 from django.utils import timezone
 
+from .departments import name_of
 from .engineering.units import parse_length
 from .models import (
+    Fitting,
     Location,
     LostMotionFitting,
     Machine,
@@ -79,6 +82,31 @@ def register_field(db_field, **kwargs):
     return db_field.formfield(**kwargs)
 
 
+class RegisterForm(forms.ModelForm):
+    """A form that notices when somebody else changed the record since it was opened."""
+
+    seen = forms.IntegerField(required=False, widget=forms.HiddenInput())
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.latest = self.instance.history.first() if self.instance.pk else None
+        if self.latest:
+            self.initial["seen"] = self.latest.history_id
+
+    def clean(self):
+        cleaned = super().clean()
+        seen = self.cleaned_data.get("seen")
+        if self.latest and seen and seen != self.latest.history_id:
+            # Sent again as it stands, it is saved: the person has been told.
+            self.data = {**self.data.dict(), self.add_prefix("seen"): self.latest.history_id}
+            who = self.latest.history_user
+            raise forms.ValidationError(
+                f"{name_of(who) if who else 'Somebody'} changed this since you opened it. What you "
+                "typed is kept: look at the changes on its page, then save again."
+            )
+        return cleaned
+
+
 class LocationForm(forms.ModelForm):
     class Meta:
         model = Location
@@ -86,7 +114,7 @@ class LocationForm(forms.ModelForm):
         formfield_callback = register_field
 
 
-class PointsForm(forms.ModelForm):
+class PointsForm(RegisterForm):
     class Meta:
         model = Points
         fields = [
@@ -110,7 +138,11 @@ class PointsForm(forms.ModelForm):
         formfield_callback = register_field
 
 
-class PositionForm(forms.ModelForm):
+class PositionForm(RegisterForm):
+    def _get_validation_exclusions(self):
+        # The points are not asked, but a number is used once on them.
+        return super()._get_validation_exclusions() - {"points"}
+
     class Meta:
         model = Position
         fields = [
@@ -129,7 +161,7 @@ class PositionForm(forms.ModelForm):
 PART_FIELDS_COMMON = ["tag", "condition", "quarantined", "origin", "note"]
 
 
-class StretcherForm(forms.ModelForm):
+class StretcherForm(RegisterForm):
     class Meta:
         model = Stretcher
         fields = [
@@ -168,7 +200,7 @@ class StretcherForm(forms.ModelForm):
         formfield_callback = register_field
 
 
-class MachineForm(forms.ModelForm):
+class MachineForm(RegisterForm):
     class Meta:
         model = Machine
         fields = [
@@ -188,7 +220,7 @@ class MachineForm(forms.ModelForm):
         formfield_callback = register_field
 
 
-class LostMotionFittingForm(forms.ModelForm):
+class LostMotionFittingForm(RegisterForm):
     class Meta:
         model = LostMotionFitting
         fields = [
@@ -225,10 +257,25 @@ class TakeOutForm(DayForm):
     reason = forms.CharField(label="Why it was taken out", max_length=200)
 
 
+class PartChoice(forms.ModelChoiceField):
+    """Parts by tag, each with what tells it from the others."""
+
+    def label_from_instance(self, part) -> str:
+        return " · ".join([part.tag, *part.in_short()])
+
+
+class PlaceChoice(forms.ModelChoiceField):
+    """Places with the rod that is there now."""
+
+    def label_from_instance(self, position) -> str:
+        rods = [f.stretcher.tag for f in position.current_fittings if f.stretcher]
+        return f"{position} · {rods[0] if rods else 'no rod'}"
+
+
 class FitForm(DayForm):
     """Fit a part at a position; where one is fitted already, say why that one comes out."""
 
-    part = forms.ModelChoiceField(queryset=None, label="Part")
+    part = PartChoice(queryset=None, label="Part")
     reason = forms.CharField(label="Why it was fitted", max_length=200, required=False)
     found = forms.BooleanField(
         label="Found fitted on that day; when it was fitted is not known", required=False
@@ -253,7 +300,7 @@ class FitForm(DayForm):
 class MoveForm(DayForm):
     """Move a fitted part to another position."""
 
-    to = forms.ModelChoiceField(queryset=None, label="To position")
+    to = PlaceChoice(queryset=None, label="To")
     reason = forms.CharField(label="Why it is moved", max_length=200)
     replacing = forms.CharField(
         label="If a part is there now: why it is taken out", max_length=200, required=False
@@ -262,8 +309,17 @@ class MoveForm(DayForm):
 
     def __init__(self, *args, fitting, **kwargs):
         super().__init__(*args, **kwargs)
+        rods = Fitting.objects.current().select_related("stretcher")
         self.fields["to"].queryset = (
             Position.objects.exclude(pk=fitting.position_id)
             .select_related("points__location")
-            .order_by("points__location__code", "points__number_order", "order", "pk")
+            .prefetch_related(Prefetch("fittings", queryset=rods, to_attr="current_fittings"))
+            .order_by(
+                "points__location__mileage",
+                "points__location__code",
+                "points__number_order",
+                "points__number",
+                "order",
+                "pk",
+            )
         )

@@ -11,4 +11,4 @@ class ConfigConfig(AppConfig):
 
 
 class ReferenceSiteConfig(AdminConfig):
-    default_site = "config.admin.ReferenceSite"
+    default_site = "config.reference_site.ReferenceSite"

@@ -125,13 +125,13 @@ def _changed_since(points: Points, visit: Inspection | None) -> tuple[str, ...]:
     changed = (
         Fitting.objects.filter(position__points=points, stretcher__isnull=False)
         .filter(Q(fitted_on__gt=day, found_fitted=False) | Q(taken_out_on__gt=day))
-        .select_related("stretcher", "position")
-        .in_order()
+        .order_by("position__order", "pk")
+        .select_related("position")
     )
+    places = dict.fromkeys(fitting.position.name for fitting in changed)
     return tuple(
-        f"{fitting.stretcher} at the {fitting.position.name} was changed after these readings: "
-        "measure again."
-        for fitting in changed
+        f"The rod at the place of the {name} was changed after these readings: measure again."
+        for name in places
     )
 
 

@@ -71,6 +71,10 @@ class Part(models.Model):
     def kind_name(self) -> str:
         return str(self._meta.verbose_name)
 
+    def in_short(self) -> list[str]:
+        """What tells it from others of its kind, for lists to choose from."""
+        return [self.get_kind_display()]
+
     def get_absolute_url(self) -> str:
         return reverse("assets:part", args=[self._meta.model_name, self.tag])
 
@@ -119,6 +123,12 @@ class Stretcher(Part):
     notch_distance_mm = measured("distance between lock notches")
     can_be_turned = models.BooleanField("can be turned end for end", null=True, blank=True)
     history = HistoricalRecords()
+
+    def in_short(self) -> list[str]:
+        side = self.get_insulation_side_display()
+        told = [str(self.generation), side if side.startswith("not") else f"insulated: {side}"]
+        told.append(f"shoes {self.get_left_shoe_display()} / {self.get_right_shoe_display()}")
+        return [*told, "quarantined"] if self.quarantined else told
 
     class Meta:
         ordering = ["tag", "pk"]

@@ -1,5 +1,7 @@
 """The page of the open switch: its clearance between the rods, trying a change, setting it up."""
 
+from fractions import Fraction
+
 from django.core.exceptions import ValidationError
 from django.shortcuts import render
 
@@ -57,7 +59,7 @@ def _changes(given, rods) -> tuple[dict[int, float], dict]:
     for rod in rods:
         try:
             change = _signed(given.get(f"mm_{rod.order}", ""))
-            turns = _signed(given.get(f"turns_{rod.order}", ""))
+            turns = _turns(given.get(f"turns_{rod.order}", ""))
             if turns:
                 if rod.thread_pitch_mm is None:
                     raise ValidationError("The length for one turn is not known: give millimetres.")
@@ -82,6 +84,17 @@ def _signed(text: str) -> float:
         return sign * parse_length(text.lstrip("+-").strip())
     except ValueError as problem:
         raise ValidationError(str(problem)) from problem
+
+
+def _turns(text: str) -> float:
+    """Turns of the nut with their sign: "-1.5" or "1/2"; a blank is 0."""
+    written = text.strip().replace("−", "-")
+    if not written:
+        return 0.0
+    try:
+        return float(Fraction(written))
+    except (ValueError, ZeroDivisionError):
+        raise ValidationError(f'"{text.strip()}" is not a number of turns: write 1.5.') from None
 
 
 def _rows(given, rods, as_read, errors) -> list[dict]:

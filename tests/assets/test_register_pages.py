@@ -1,5 +1,6 @@
 """The register's everyday pages: finding, entering, fitting, and what is said of bad input."""
 
+import re
 from datetime import date, timedelta
 
 import pytest
@@ -368,3 +369,58 @@ def test_history_names_who_changed_what(as_engineer):
     builders.make_fitting(rod, make_position(make_points("12"), 1))
     as_engineer.get("/parts/stretcher/ST-014/")
     assert rod.history.count() == 1
+
+
+# --- two people, one record -----------------------------------------------------------------------
+
+
+def hidden(page: str, name: str) -> str:
+    [value] = re.findall(rf'name="{name}" value="(\d+)"', page)
+    return value
+
+
+def test_a_change_made_meanwhile_is_told_and_what_was_typed_is_kept(as_technician):
+    points = make_points("12")
+    make_position(points, 2)
+    address = "/points/SKB/12/2/edit/"
+    seen = hidden(text_of(as_technician.get(address)), "seen")
+    mine = {"order": 2, "role": "intermediate", "distance_mm": "2500", "seen": seen}
+    as_technician.post(address, {**mine, "distance_mm": "2400"})
+    page = text_of(as_technician.post(address, mine))
+    assert "Lineman A changed this since you opened it." in page
+    assert 'value="2500"' in page
+    assert points.positions.get().distance_mm == 2400
+    as_technician.post(address, {**mine, "seen": hidden(page, "seen")})
+    assert points.positions.get().distance_mm == 2500
+
+
+def test_a_number_that_another_place_has_is_refused_beside_its_box(as_technician):
+    points = make_points("12")
+    make_position(points, 1, distance_mm=None)
+    make_position(points, 2, distance_mm=None)
+    sent = {"order": 1, "role": "intermediate"}
+    page = text_of(as_technician.post("/points/SKB/12/2/edit/", sent))
+    assert "These points already have a position with that number." in page
+
+
+def test_recording_as_installed_untouched_changes_nothing_known(as_technician):
+    points = make_points("12")
+    for order in (0, 1, 2):
+        rod = make_stretcher(for_lock=order == 0)
+        make_fitting(rod, make_position(points, order))
+    before = list(points.positions.values("order", "role", "driven", "kicker_required"))
+    rows = {
+        p.order: {"role": p.role, "tag": p.fittings.get().part.tag} for p in points.positions.all()
+    }
+    as_technician.post("/points/SKB/12/as-installed/", as_installed(rows))
+    assert list(points.positions.values("order", "role", "driven", "kicker_required")) == before
+
+
+def test_spares_and_places_to_choose_from_say_what_they_are(as_technician, place):
+    make_stretcher("ST-014", insulation_side="right")
+    fitted = make_fitting(make_stretcher("ST-001"), place)
+    make_position(place.points, 3)
+    page = text_of(as_technician.get("/points/SKB/12/2/fit/stretcher/"))
+    assert "ST-014 · yellow · insulated: right · shoes bullhead / bullhead" in page
+    page = text_of(as_technician.get(f"/fittings/{fitted.pk}/move/"))
+    assert "SKB 12, third stretcher · no rod" in page

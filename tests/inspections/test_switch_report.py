@@ -90,7 +90,7 @@ def test_a_rod_changed_after_the_readings_is_said(switch, technician):
     old.taken_out_on, old.taken_out_reason = date(2026, 2, 1), "worn"
     old.save()
     [sentence] = read_points(switch).changed_since
-    assert sentence.startswith("ST-2 at the second stretcher was changed after these readings")
+    assert sentence.startswith("The rod at the place of the second stretcher was changed after")
 
 
 def test_wheels_are_judged_by_the_standard_in_force(switch, technician):
