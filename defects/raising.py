@@ -56,7 +56,9 @@ def raise_defect(
     last = last_of(standing_at(points), position, found, reading)
     repeated, sooner = repeat_of(last, at, reading)
     if urgency is None:
-        urgency = route.urgency.raised if sooner else route.urgency
+        usual = route.urgency.raised if sooner else route.urgency
+        urgency = routing.urgency_with(usual, reading)
+    unrouted = "" if mends else route.note
     mends = mends or (route.mends if route.row else acting or Department.SIGNALLING)
     checks = checks or (route.checks if route.row else acting or mends)
     mends, checks = word_of(Department, mends, "mends"), word_of(Department, checks, "checks")
@@ -69,7 +71,7 @@ def raise_defect(
         reading=reading,
         examination=examination,
         title=(title or _usual_title(route, position)).strip(),
-        description=_with_note(description, route.note),
+        description=description.strip(),
         remedy=(route.remedy if remedy is None else remedy).strip(),
         urgency=urgency.value,
         owner=mends.value,
@@ -84,7 +86,7 @@ def raise_defect(
     )
     refuse_bad_fields(defect)
     _number_and_save(defect)
-    return _write_raising(defect, user, by)
+    return _write_raising(defect, user, by, unrouted)
 
 
 @transaction.atomic
@@ -117,8 +119,10 @@ def _refuse_outsider_or_elsewhere(user, points: Points, position, finding) -> No
         raise Refused(f"{position} is not a place of {points}.", "position")
 
 
-def _write_raising(defect: Defect, user, by: str = "") -> Defect:
-    note = f"Repeat of defect {defect.repeat_of.number}." if defect.repeat_of else ""
+def _write_raising(defect: Defect, user, by: str = "", unrouted: str = "") -> Defect:
+    """``unrouted`` says that neither a person nor the table said who mends it."""
+    repeat = f"Repeat of defect {defect.repeat_of.number}." if defect.repeat_of else ""
+    note = " ".join(said for said in (repeat, unrouted) if said)
     about = {"reading": defect.reading, "examination": defect.examination}
     return write(defect, Move.RAISE, user, defect.raised_at, note, by=by, **about)
 
@@ -132,10 +136,6 @@ def _found(reading: Reading | None, examination: Examination | None) -> str:
 def _usual_title(route: routing.Routing, position: Position | None) -> str:
     where = f" at the {rod_name(position)}" if route.title and position else ""
     return f"{route.title}{where}"
-
-
-def _with_note(description: str, note: str) -> str:
-    return "\n".join(text for text in (description.strip(), note) if text)
 
 
 def due_date(urgency: Urgency, raised_at: datetime) -> date:

@@ -5,7 +5,7 @@ as well; a thing examined ("item.weld"); or a register check ("check.too_few_rod
 """
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from django.conf import settings
@@ -15,7 +15,7 @@ from assets.departments import Department
 from defects.models import Route
 from defects.words import Check, Urgency
 from inspections.models import Examination, Reading
-from inspections.words import ItemCode, QuantityCode
+from inspections.words import ItemCode, QuantityCode, Verdict
 
 DELIVERED = Path(settings.BASE_DIR) / "fixtures" / "routes.json"
 GAUGE_OUT = ".gauge_out"
@@ -36,6 +36,13 @@ def item_code(item: str) -> str:
 
 def check_code(check: str) -> str:
     return f"check.{check}"
+
+
+def subject_of(found: str) -> str:
+    """How a finding of this code is come by, as a heading over a list of them."""
+    if found.startswith(item_code("")):
+        return "Looked at"
+    return "By the register" if found.startswith(check_code("")) else "Measured"
 
 
 def all_codes() -> tuple[str, ...]:
@@ -101,7 +108,7 @@ def route_for(found: str, table: dict[str, Route] | None = None) -> Routing:
             mends=Department.SIGNALLING,
             checks=Department.SIGNALLING,
             urgency=Urgency.PLANNED,
-            note=_no_row(found),
+            note=_no_row(found) if found else "",
         )
     return Routing(
         found=found,
@@ -117,8 +124,7 @@ def route_for(found: str, table: dict[str, Route] | None = None) -> Routing:
 
 
 def _no_row(found: str) -> str:
-    what = f'"{found}"' if found else "this finding"
-    return f"No routing row was found for {what}, so it goes to signalling: say who mends it."
+    return f'No routing row was found for "{found}", so it goes to signalling: say who mends it.'
 
 
 def route_for_reading(
@@ -128,7 +134,14 @@ def route_for_reading(
     found = found_in_reading(reading)
     if gauge_out and found == QuantityCode.FWC.value + ".below":
         found += GAUGE_OUT
-    return route_for(found, table)
+    route = route_for(found, table)
+    return replace(route, urgency=urgency_with(route.urgency, reading))
+
+
+def urgency_with(urgency: Urgency, reading: Reading | None) -> Urgency:
+    """At once where the reading calls for immediate action, whatever the table says."""
+    immediate = reading is not None and reading.verdict == Verdict.IMMEDIATE
+    return Urgency.AT_ONCE if immediate else urgency
 
 
 def route_for_examination(

@@ -77,7 +77,7 @@ def test_a_defect_raised_by_hand_without_a_code_stays_with_the_department_that_r
 ):
     defect = make_defect(points, title="Crossing nose worn", user=ganger)
     assert (defect.owner, defect.checks) == ("permanent_way", "permanent_way")
-    assert "No routing row was found" in defect.description
+    assert (defect.description, defect.events.get().note) == ("", "")
 
 
 def test_a_finding_that_the_table_does_not_know_goes_to_signalling_and_says_so(points):
@@ -85,7 +85,16 @@ def test_a_finding_that_the_table_does_not_know_goes_to_signalling_and_says_so(p
                            verdict="intervention")  # fmt: skip
     defect = make_defect(reading=reading, title="Clearance low", user=None, by="Workbook")
     assert defect.owner == "signalling"
-    assert 'No routing row was found for "fwc"' in defect.description
+    assert 'No routing row was found for "fwc"' in defect.events.get().note
+    assert defect.description == ""
+
+
+def test_where_a_person_says_who_mends_it_nothing_is_said_of_the_table(points):
+    reading = make_reading(make_inspection(points), points.positions.get(), 46, limit=None,
+                           verdict="intervention")  # fmt: skip
+    defect = make_defect(reading=reading, title="Clearance low", mends="permanent_way")
+    assert (defect.owner, defect.description) == ("permanent_way", "")
+    assert defect.events.get().note == ""
 
 
 def test_the_whole_way_over_the_interface_and_back(low_kicker, technician, ganger):
@@ -282,7 +291,7 @@ def test_numbers_are_allotted_once_however_many_raise_at_once():
         try:
             for _ in range(3):
                 moves.raise_defect(points=points, user=user, at=RAISED, title="Loose fixing")
-        except Exception as problem:
+        except Exception as problem:  # noqa: BLE001 - shown by the test whatever it is
             refused.append(problem)
         finally:
             connections.close_all()

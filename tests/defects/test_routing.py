@@ -1,14 +1,16 @@
 """Who mends what was found: the routing table as delivered, and what happens outside it."""
 
 import json
+from datetime import date
 
 import pytest
 from django.core.management import call_command
 
-from defects import checks, routing
+from defects import checks, proposals, routing
 from defects.models import Route
 from defects.words import Check
 from tests.builders import (
+    make_defect,
     make_examination,
     make_inspection,
     make_limit,
@@ -140,6 +142,22 @@ def test_without_any_row_it_goes_to_signalling_and_says_so(visit):
     found = routing.route_for_examination(make_examination(visit, item="ballast"))
     assert found.mends == S
     assert 'No routing row was found for "item.ballast"' in found.note
+
+
+@pytest.mark.parametrize(
+    ("verdict", "urgency", "due"), [("immediate", "at_once", 1), ("intervention", "urgent", 8)]
+)
+def test_immediate_action_is_at_once_whatever_the_table_says(visit, verdict, urgency, due):
+    """Immediate action is a level of EN 13848-5; that it is due the same day is common practice,
+    no source."""
+    gauge = make_limit("track_gauge", minimum=1430, maximum=1470)
+    reading = make_reading(
+        visit, None, 1480, quantity="track_gauge", lie="", limit=gauge, verdict=verdict
+    )
+    assert routing.route_for_reading(reading).row.urgency == "urgent"
+    [proposal] = proposals.proposals_for(visit)
+    assert proposal.urgency == urgency
+    assert make_defect(reading=reading).due_on == date(2025, 6, due)
 
 
 def test_register_checks_are_routed():
