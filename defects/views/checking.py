@@ -31,11 +31,13 @@ def register_check(request):
         raised = register_checks.raise_found(chosen, at=now, user=request.user)
         messages.success(request, f"{len(raised)} raised.")
         return redirect(request.get_full_path())
+    certain = [one for one in found if one.certain]
     return render(
         request,
         "defects/register_check.html",
         {
-            "certain": [one for one in found if one.certain],
+            "certain": certain,
+            "any_left": any(one.open_defect is None for one in certain),
             "cannot_say": [one for one in found if not one.certain],
             "stretch": stretch,
             "section": "defects",

@@ -257,6 +257,19 @@ def test_the_page_raises_what_is_ticked_and_nothing_else(as_technician, mixed):
     assert Defect.objects.get().raised_by == "Lineman A"
 
 
+def test_nothing_is_ticked_beforehand_and_no_button_is_left_once_all_is_raised(
+    as_technician, mixed
+):
+    page = as_technician.get("/register-check/").content.decode()
+    assert f'value="mixed_insulation {mixed.pk}"' in page
+    assert " checked" not in page
+    assert "Raise what is ticked" in page
+    as_technician.post("/register-check/", {"raise": [f"mixed_insulation {mixed.pk}"]})
+    page = as_technician.get("/register-check/").content.decode()
+    assert "Raise what is ticked" not in page
+    assert "nothing left to raise" in page
+
+
 def test_a_viewer_has_no_register_check(client, viewer):
     client.force_login(viewer)
     assert client.get("/register-check/").status_code == 403
