@@ -8,6 +8,7 @@ from assets.models import Points, Position
 from defects import evidence
 from defects.models import Defect, Route
 from defects.moves import EDITABLE
+from defects.routing import subject_of
 from defects.wording import finding_in_words, rod_name
 from defects.words import ReturnReason, State, TemporaryMeasure, Urgency
 
@@ -208,13 +209,22 @@ class EditForm(MoveForm):
         return EditForm(data, defect=defect, user=self.user)
 
 
+def _findings_by_subject() -> list[tuple[str, list[tuple[str, str]]]]:
+    """What the routing table knows, under what is measured, looked at and found on record."""
+    subjects = {"Measured": [], "Looked at": [], "By the register": []}
+    for found, title in Route.objects.order_by("title", "pk").values_list("found", "title"):
+        subjects[subject_of(found)].append((found, title))
+    return [(subject, findings) for subject, findings in subjects.items() if findings]
+
+
 class RaiseForm(forms.Form):
     """A defect raised by hand, at points already chosen."""
 
     found = forms.ChoiceField(
         label="What was found",
         required=False,
-        help_text="Says who mends it, and what proves it mended.",
+        help_text="Says who mends it, and what proves it mended. Something else is proved by no "
+        "reading: only the responsible engineer can close it, with a written reason.",
     )
     position = forms.ModelChoiceField(
         queryset=Position.objects.none(),
@@ -233,13 +243,16 @@ class RaiseForm(forms.Form):
         label="Urgency", required=False, choices=[("", "as usual"), *Urgency.choices()]
     )
     mends = forms.ChoiceField(
-        label="Who mends it", required=False, choices=[("", "as usual"), *Department.choices()]
+        label="Who mends it",
+        required=False,
+        choices=[("", "as usual"), *Department.choices()],
+        help_text="As usual: by the routing table. It has no row for something else, which stays "
+        "with the department that raises it: say here if the other one mends it.",
     )
 
     def __init__(self, *args, points: Points, **kwargs):
         super().__init__(*args, **kwargs)
-        routes = Route.objects.order_by("title", "pk").values_list("found", "title")
-        self.fields["found"].choices = [("", "something else"), *routes]
+        self.fields["found"].choices = [("", "something else"), *_findings_by_subject()]
         places = Position.objects.filter(points=points).select_related("points__location")
         self.fields["position"].queryset = places.order_by("order", "pk")
         self.fields["position"].label_from_instance = rod_name

@@ -229,6 +229,24 @@ def test_raising_by_hand_routes_by_what_was_found(as_technician, points):
     assert (defect.owner, defect.position) == ("permanent_way", place)
 
 
+def test_what_was_found_is_chosen_by_how_it_is_come_by(as_technician, points):
+    page = text_of(as_technician.get("/defects/raise/?points=SKB+12"))
+    groups = {part.partition('"')[0]: part for part in page.split('<optgroup label="')[1:]}
+    assert list(groups) == ["Measured", "Looked at", "By the register"]
+    assert "Track gauge above the most" in groups["Measured"]
+    assert "Ballast behind the rods" in groups["Looked at"]
+    assert "Fewer stretchers than the switch needs" in groups["By the register"]
+    assert "only the responsible engineer can close it" in page
+
+
+def test_something_else_raised_by_hand_is_described_only_by_who_raised_it(as_technician, points):
+    fields = {"title": "Lamp out", "description": "Dark since Sunday.", "mends": "permanent_way"}
+    as_technician.post("/defects/raise/?points=SKB+12", fields)
+    defect = Defect.objects.get()
+    assert (defect.description, defect.owner) == ("Dark since Sunday.", "permanent_way")
+    assert "routing row" not in text_of(as_technician.get(defect.get_absolute_url()))
+
+
 def test_raising_nothing_at_all_is_refused(as_technician, points):
     response = as_technician.post("/defects/raise/?points=SKB+12", {"title": ""})
     assert "Say what is wrong" in text_of(response)
