@@ -46,6 +46,12 @@ class TestQueues:
         assert titles(after) == ["Kicker low"]
         assert home_of(technician, TODAY).queues[0].waiting == 0
 
+    def test_a_defect_past_its_day_says_when_it_was_due(self, as_technician):
+        builders.make_defect(title="Bush worn", urgency="planned")  # raised on 1 June 2025
+        page = as_technician.get("/").content.decode()
+        assert "was due 29 Jun 2025" in page
+        assert "overdue since" not in page
+
     def test_work_done_comes_back_to_who_checks_it(self, ganger, technician):
         defect = builders.make_defect(title="Kicker low", mends=PERMANENT_WAY, checks=SIGNALLING)
         defect = moves.accept(defect, user=ganger, at=builders.noon(2025, 6, 2))
@@ -216,5 +222,6 @@ def test_the_home_page_loads_none_of_the_heavy_arithmetic(tmp_path):
         capture_output=True,
         text=True,
         timeout=60,
+        check=False,
     )
     assert result.stdout.strip() == "200 []", result.stderr
