@@ -113,8 +113,10 @@ RULES: list[Rule | Effect] = [
             ),
             (
                 f"{field}_position",
-                f"other.position_id = NEW.position_id AND other.{field}_id IS NOT NULL "
-                f"AND NEW.{field}_id IS NOT NULL",
+                (
+                    f"other.position_id = NEW.position_id AND other.{field}_id IS NOT NULL "
+                    f"AND NEW.{field}_id IS NOT NULL"
+                ),
                 "A position holds one part of a kind at a time: the fittings overlap.",
             ),
         )

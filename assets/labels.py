@@ -41,7 +41,7 @@ class Label:
         code = segno.make(self.address, error="m", micro=False)
         scale = CODE_MM / code.symbol_size(border=QUIET_MODULES)[0]
         drawn = code.svg_inline(scale=scale, border=QUIET_MODULES, svgclass=None, lineclass=None)
-        return mark_safe(drawn)  # segno's own drawing: no word of the register is in it
+        return mark_safe(drawn)  # noqa: S308 - segno's own drawing, without a word of the register
 
     @property
     def letters_mm(self) -> float:

@@ -164,7 +164,7 @@ def _taken_at(image) -> datetime | None:
     """By the camera's clock, taken to be set to the railway's own time; None where absurd."""
     written = image.getexif().get_ifd(_EXIF).get(_TAKEN)
     try:
-        taken = datetime.strptime(str(written), "%Y:%m:%d %H:%M:%S")
+        taken = datetime.strptime(str(written), "%Y:%m:%d %H:%M:%S")  # noqa: DTZ007
     except ValueError:
         return None
     taken = timezone.make_aware(taken)

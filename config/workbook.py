@@ -53,8 +53,10 @@ NEEDS: dict[str, Need] = {
 TITLE = "Toe to Heel: the register"
 ABOUT = (
     "The register of points, parts, visits and defects as it stood when this workbook was written.",
-    "Photographs are not in it, nor who has an account, nor the history of changes: the program's "
-    "own copies keep those.",
+    (
+        "Photographs are not in it, nor who has an account, nor the history of changes: the "
+        "program's own copies keep those."
+    ),
 )
 
 

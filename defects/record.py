@@ -15,7 +15,7 @@ from defects.words import Move, State
 from inspections.models import Examination, Reading
 
 
-class Refused(Exception):  # noqa: N818  (it is no fault, but an answer)
+class Refused(Exception):
     """A move that is not allowed; the sentence is for people, ``field`` the box it belongs to."""
 
     def __init__(self, sentence: str, field: str = ""):

@@ -223,8 +223,10 @@ class VisitWriter:
         if position is None or position.pk not in self.sites:
             return []  # said already, in better words
         return [
-            f"No rod is recorded at the {position.name} on {self.day:%d %b %Y}, so it has no "
-            f"{what}: record the rod that is there first, or leave this out."
+            (
+                f"No rod is recorded at the {position.name} on {self.day:%d %b %Y}, so it has no "
+                f"{what}: record the rod that is there first, or leave this out."
+            )
         ]
 
     def _instrument_for(self, quantity: str) -> Instrument | None:

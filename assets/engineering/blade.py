@@ -3,6 +3,7 @@
 x runs from the toe (0) to the heel, displacement is from the closed place, positive opening.
 """
 
+import itertools
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -158,7 +159,7 @@ def _from_the_toe(
                 "the toe: measure both again"
             )
     rods = sorted(zip(x, y, strict=True))
-    for (place, _), (next_place, _) in zip(rods, rods[1:], strict=False):
+    for (place, _), (next_place, _) in itertools.pairwise(rods):
         if next_place - place < _LEAST_SPACING_MM:
             raise CannotSay(
                 f"two rods at the same place, {place:g} mm from the toe: measure their distances"

@@ -3,7 +3,7 @@
 from math import isfinite
 
 
-class CannotSay(ValueError):  # noqa: N818 - it is an answer, not a fault
+class CannotSay(ValueError):
     """A sum that cannot be done; its text says what to go and look at or measure.
 
     Callers show it as "cannot say: ..." and never put a guess in its place.

@@ -14,7 +14,7 @@ from collections import defaultdict, deque
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import product
+from itertools import pairwise, product
 
 from .circuit_faults import FailedInsulation, InsulatedPart
 from .facts import MachineFacts, PlaceFacts, PointsFacts
@@ -428,9 +428,7 @@ def smallest_failures(joints: tuple[Joint, ...]) -> tuple[tuple[str, ...], ...]:
     found = {
         tuple(sorted(names))
         for way in nx.all_shortest_paths(lumps, start, end)
-        for names in product(
-            *(between[frozenset(step)] for step in zip(way, way[1:], strict=False))
-        )
+        for names in product(*(between[frozenset(step)] for step in pairwise(way)))
     }
     return tuple(sorted(found))
 

@@ -10,6 +10,7 @@ Curves are true circles, not parabolas: over a long switch the parabola is some 
 millimetre short. A distance off the switch, or not a number, raises CannotSay.
 """
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
@@ -141,7 +142,7 @@ class Measured:
             known(x, "the distance of an offset from the toe")
             known(c, f"the offset at {x:g} mm")
         points = self._points
-        for (x, c), (next_x, next_c) in zip(points, points[1:], strict=False):
+        for (x, c), (next_x, next_c) in itertools.pairwise(points):
             if x == next_x:
                 raise CannotSay(f"two offsets are given at {x:g} mm from the toe: measure again")
             if next_c < c:

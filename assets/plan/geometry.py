@@ -4,6 +4,7 @@ x runs from the toe (0) towards the heel, u across: 0 is the middle of the track
 the left is negative. What is not known is drawn in the usual way and named in ``doubts``.
 """
 
+import itertools
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -244,7 +245,7 @@ def _rods(places: tuple[PlaceFacts, ...], frame: _Frame, doubts: list[str]) -> t
         )
         doubts += _rod_doubts(place, x, frame.heel_mm)
     in_order = sorted((rod for rod in rods if rod.placed), key=lambda rod: rod.x_mm)
-    for near, far in zip(in_order, in_order[1:], strict=False):
+    for near, far in itertools.pairwise(in_order):
         if far.x_mm - near.x_mm < CLOSE_MM:
             doubts.append(
                 f"The {near.place.name} and the {far.place.name} are recorded "

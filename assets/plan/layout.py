@@ -5,6 +5,7 @@ stands at the toe and looks towards the heel. One drawing serves the phone and t
 at 360 units across, letters of 12 units are still 11 pixels on a narrow phone.
 """
 
+import itertools
 import textwrap
 from dataclasses import dataclass, field
 
@@ -478,7 +479,7 @@ class _Item:
 def _along(plan: Plan, across: float) -> float:
     """Units per mm along: enough for the labels of neighbouring rods, if the sheet allows."""
     places = sorted(rod.x_mm for rod in plan.rods)
-    gaps = [b - a for a, b in zip(places, places[1:], strict=False) if b - a > 1]
+    gaps = [b - a for a, b in itertools.pairwise(places) if b - a > 1]
     wanted = max([TRACK / 1435.0 * LONGER, *(ROOM_MM_UNITS / gap for gap in gaps)])
     return max(min(wanted, MOST_HEIGHT / plan.length_mm), 0.02)
 

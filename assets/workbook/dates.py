@@ -27,8 +27,8 @@ _LITERALS = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?!(?:h+|m+|s+)\])[^\]]*\]', re.IG
 _LONGEST = 60  # characters; no date is written longer
 _HOW = 'Write it as day, month, year: "3 May 2021" or 03/05/2021.'
 
-EPOCH_1900 = datetime(1899, 12, 30)
-EPOCH_1904 = datetime(1904, 1, 1)
+EPOCH_1900 = datetime(1899, 12, 30)  # noqa: DTZ001 - a workbook has no zones
+EPOCH_1904 = datetime(1904, 1, 1)  # noqa: DTZ001
 FIRST_SAFE_DAY = date(1900, 3, 1)  # the 1900 system counts a 29 February 1900 that never was
 
 

@@ -35,8 +35,10 @@ class CsvBook:
         self._encoding = _encoding(source)
         self._delimiter = self._find_delimiter()
         self.notes = [
-            f"Read as {_ENCODING_NAMES.get(self._encoding, 'Windows-1252')} text with fields "
-            f"parted by {_DELIMITERS[self._delimiter]}."
+            (
+                f"Read as {_ENCODING_NAMES.get(self._encoding, 'Windows-1252')} text with fields "
+                f"parted by {_DELIMITERS[self._delimiter]}."
+            )
         ]
 
     def __enter__(self) -> "CsvBook":

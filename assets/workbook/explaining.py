@@ -5,14 +5,22 @@ from collections.abc import Iterable, Iterator
 from .columns import UNKNOWN, Column, Kind, Sheet
 
 HOW_TO = (
-    "One row is one thing. Leave blank what is not known: unknown is a value, and it is never "
-    "guessed.",
-    "Columns may stand in any order and may be left out; their headings must stay as they are. "
-    "Headings in red-brown must be filled in; those in grey are not read back.",
-    "Loading the workbook shows first what it would do: new, changed, the same, refused. Rows "
-    "missing from the workbook are left alone; nothing is deleted by loading.",
-    "A row changed in the program since this workbook was written is shown with both values and "
-    "never overwritten unasked.",
+    (
+        "One row is one thing. Leave blank what is not known: unknown is a value, and it is never "
+        "guessed."
+    ),
+    (
+        "Columns may stand in any order and may be left out; their headings must stay as they are. "
+        "Headings in red-brown must be filled in; those in grey are not read back."
+    ),
+    (
+        "Loading the workbook shows first what it would do: new, changed, the same, refused. Rows "
+        "missing from the workbook are left alone; nothing is deleted by loading."
+    ),
+    (
+        "A row changed in the program since this workbook was written is shown with both values "
+        "and never overwritten unasked."
+    ),
 )
 
 

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 
-class WorkbookRefused(Exception):  # noqa: N818 - named for what has happened
+class WorkbookRefused(Exception):
     """The whole file is turned away; the message is a sentence for the person who sent it."""
 
 
-class CellRefused(ValueError):  # noqa: N818 - named for what has happened
+class CellRefused(ValueError):
     """One value is turned away; the message says why and what would put it right."""
 
 

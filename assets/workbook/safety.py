@@ -140,7 +140,7 @@ def read_chunks(archive: zipfile.ZipFile, part: str, most: int) -> Iterator[byte
         raise damaged(part) from None
 
 
-class _Stop(Exception):  # noqa: N818 - no error
+class _Stop(Exception):
     """Enough has been read."""
 
 

@@ -109,7 +109,7 @@ def _write_table(book, table: Table, sheets, lists: "_Lists", progress) -> int:
     writers = [(column.field, _cell_writer(page, column)) for column in sheet.columns]
     count = 0
     try:
-        for count, row in enumerate(table.rows, 1):  # noqa: B007 - counted for the caller
+        for count, row in enumerate(table.rows, 1):
             if count >= LAST_ROW:
                 raise WorkbookRefused(f"{sheet.name} has more rows than a sheet holds.")
             page.append([write(row.get(name)) for name, write in writers])
@@ -128,7 +128,7 @@ def _write_table(book, table: Table, sheets, lists: "_Lists", progress) -> int:
     return count
 
 
-class _TooLong(ValueError):  # noqa: N818 - named for what it is
+class _TooLong(ValueError):
     """A text does not fit a cell; its beginning is the message."""
 
 

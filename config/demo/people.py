@@ -5,7 +5,7 @@ from django.contrib.auth.models import Group
 
 from . import files
 
-PASSWORD = "points-and-rods-7"
+PASSWORD = "points-and-rods-7"  # noqa: S105 - of the demo alone, and printed by it
 
 
 def usernames() -> list[str]:

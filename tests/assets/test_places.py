@@ -108,14 +108,12 @@ def test_absurd_rods_are_refused_by_the_database(fields):
 
 def test_a_rod_may_be_wholly_unknown():
     rod = make_stretcher(
-        **{
-            "generation": "unknown",
-            "insulation_side": "unknown",
-            "insulation_kind": "unknown",
-            "length_min_mm": None,
-            "length_max_mm": None,
-            "kicker": None,
-        }
+        generation="unknown",
+        insulation_side="unknown",
+        insulation_kind="unknown",
+        length_min_mm=None,
+        length_max_mm=None,
+        kicker=None,
     )
     rod.full_clean()
     assert rod.kicker is None

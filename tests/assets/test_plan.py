@@ -1,5 +1,6 @@
 """The plan of the points: true to the register, legible, and open about what is not known."""
 
+import itertools
 from xml.etree import ElementTree
 
 import pytest
@@ -135,7 +136,7 @@ def at(outline, x_mm: float) -> list[float]:
 
 
 def interpolate(edge, x_mm):
-    for (u1, x1), (u2, x2) in zip(edge, edge[1:], strict=False):
+    for (u1, x1), (u2, x2) in itertools.pairwise(edge):
         if x1 <= x_mm <= x2:
             return u1 + (u2 - u1) * (x_mm - x1) / (x2 - x1)
     raise AssertionError(f"{x_mm} is not on this rail")
@@ -222,7 +223,7 @@ def test_rods_recorded_on_top_of_each_other_are_both_drawn_and_questioned():
     assert "recorded 5 mm apart: measure both" in " ".join(plan.doubts)
     labels = [label for label in lay_out(plan).labels if label.kind == "rod-label"]
     heights = sorted(label.v for label in labels)
-    assert all(b - a >= 12 for a, b in zip(heights, heights[1:], strict=False))
+    assert all(b - a >= 12 for a, b in itertools.pairwise(heights))
 
 
 def test_a_rod_beyond_the_heel_is_drawn_there_and_questioned():

@@ -62,7 +62,7 @@ def a_person_works(port: int, session: str, railway: Railway, until: float, paus
             except NotAnswered as problem:
                 day.errors.append(str(problem))
             time.sleep(chance.uniform(0.5, 1.5) * pause)
-    except Exception as problem:  # a person who is cut off is counted, whatever the cause
+    except Exception as problem:  # noqa: BLE001 - a person who is cut off is counted, whatever the cause
         day.errors.append(f"cut off: {type(problem).__name__}: {problem}")
     finally:
         day.waits.extend(person.waits)

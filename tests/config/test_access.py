@@ -133,7 +133,7 @@ def addresses(db):
     }
 
     def path_of(name: str) -> str:
-        if name.startswith("defects:") and name not in ("defects:raise",):
+        if name.startswith("defects:") and name != "defects:raise":
             given["number"] = defect.number
         else:
             given["number"] = "12"

@@ -1,5 +1,6 @@
 """The demo railway: what it holds to be worth looking at; and it spares other registers."""
 
+import itertools
 from datetime import timedelta
 
 import pytest
@@ -136,7 +137,7 @@ def test_one_clearance_falls_by_a_millimetre_a_visit_towards_fifty():
         ).in_time()
     ]
     assert (values[0], values[-1], len(values)) == (59.5, 51.5, 8)
-    steps = [before - after for before, after in zip(values, values[1:], strict=False)]
+    steps = [before - after for before, after in itertools.pairwise(values)]
     assert all(0 <= step <= 2 for step in steps)
 
 

@@ -33,7 +33,12 @@ def own_data(tmp_path):
 
 def run(own_data, *words: str) -> subprocess.CompletedProcess:
     return subprocess.run(
-        [sys.executable, MANAGE, *words], env=own_data, capture_output=True, text=True, timeout=120
+        [sys.executable, MANAGE, *words],
+        env=own_data,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
     )
 
 

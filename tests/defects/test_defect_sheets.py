@@ -92,8 +92,8 @@ def test_one_marked_closed_without_its_event_is_refused(points):
     plan = load(sheets(defect("closed"), *WORK))
     assert refusals(plan) == [
         ("Defects", 2, "State",
-         "It is work done. It becomes closed only by an event in the sheet Events that names its "
-         "evidence.")
+         ("It is work done. It becomes closed only by an event in the sheet Events that names its "
+         "evidence."))
     ]  # fmt: skip
     assert not Defect.objects.exists()
 

@@ -347,13 +347,17 @@ def test_every_move_to_closed_in_the_table_goes_through_the_rule():
         ),
         (
             "fwc.below.gauge_out",
-            "a reading of free wheel clearance within limits, taken at the same place after the "
-            "work",
+            (
+                "a reading of free wheel clearance within limits, taken at the same place after "
+                "the work"
+            ),
         ),
         (
             "check.mixed_insulation",
-            "a reading of insulation resistance within limits, taken at these points after the "
-            "work",
+            (
+                "a reading of insulation resistance within limits, taken at these points after the "
+                "work"
+            ),
         ),
         ("item.ballast", "an examination of ballast"),
         ("check.cracked_part", "an examination of "),

@@ -71,8 +71,10 @@ def test_a_low_clearance_is_proposed_in_the_trades_words(visit, back):
         (
             {"value": 0, "quantity": "lock_go"},
             {"minimum": 1, "maximum": None},
-            "Lock test, gauge that must lock: not locked at the back stretcher, left closed: "
-            "must lock",
+            (
+                "Lock test, gauge that must lock: not locked at the back stretcher, left closed: "
+                "must lock"
+            ),
         ),
         (
             {"value": 47, "at_mm": 2100},

@@ -210,8 +210,10 @@ def test_a_reading_of_a_rod_where_none_is_left_is_refused_with_the_way_out():
     look = ExaminationEntry("weld", "good", place, name="weld look")
     messages = refusal(points, torque, look)
     assert messages["torque box"] == [
-        "No rod is recorded at the second stretcher on 04 May 2026, so it has no tightening "
-        "torque: record the rod that is there first, or leave this out."
+        (
+            "No rod is recorded at the second stretcher on 04 May 2026, so it has no tightening "
+            "torque: record the rod that is there first, or leave this out."
+        )
     ]
     assert "has no welds" in messages["weld look"][0]
     clearance = record(points, [fwc(points, 52, order=2)]).readings.get()

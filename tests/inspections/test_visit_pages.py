@@ -60,7 +60,6 @@ def test_the_list_is_narrowed_and_sorted(as_technician, three_visits, query, num
 
 
 def test_the_list_narrows_to_one_set_of_points_and_to_a_location(as_technician, three_visits):
-    twelve = three_visits[0]
     elsewhere = builders.make_rigged_points("1", location=builders.make_location("TRH"))
     builders.make_visit(elsewhere, looks=[("switch_creep", None, "good")])
     assert shown(as_technician, points="SKB 12") == ["SKB 12"]

@@ -64,8 +64,8 @@ def test_a_changed_reading_is_refused_and_says_what_to_do(points):
     plan = load(sheets(value=52))
     assert refusals(plan) == [
         ("Readings", 2, "Value",
-         "What was recorded stays as it was written: enter a correction in the program, or as a "
-         "row of its own here with the next entry number and the reason.")
+         ("What was recorded stays as it was written: enter a correction in the program, or as a "
+         "row of its own here with the next entry number and the reason."))
     ]  # fmt: skip
     assert Reading.objects.get().value == 46
 

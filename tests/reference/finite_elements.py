@@ -1,5 +1,6 @@
 """The blade as a frame of beam elements, by an independent package (PyNiteFEA)."""
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -45,7 +46,7 @@ def solve(
     names = {x: f"N{i}" for i, x in enumerate(places)}
     for x, name in names.items():
         model.add_node(name, x, 0, 0)
-    for i, (left, right) in enumerate(zip(places, places[1:], strict=False)):
+    for i, (left, right) in enumerate(itertools.pairwise(places)):
         second = iyy_mm4((left + right) / 2)
         model.add_section(f"S{i}", 7000.0, second, second, 2 * second)
         model.add_member(f"M{i}", names[left], names[right], "steel", f"S{i}")

@@ -254,8 +254,10 @@ def test_an_unknown_side_says_what_each_possibility_would_mean():
         ),
         (
             "insulated on the right",
-            "the rails are joined: "
-            "left rail - first stretcher - machine - lock stretcher - right rail",
+            (
+                "the rails are joined: "
+                "left rail - first stretcher - machine - lock stretcher - right rail"
+            ),
         ),
         ("not insulated", "the rails are joined: left rail - first stretcher - right rail"),
     ]

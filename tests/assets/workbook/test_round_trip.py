@@ -53,7 +53,7 @@ rods = st.fixed_dictionaries(
         "note": st.one_of(texts, sharp).map(tidy_lines),
     }
 )
-tables = st.lists(rods, max_size=6, unique_by=lambda rod: RODS.key_of(rod))
+tables = st.lists(rods, max_size=6, unique_by=RODS.key_of)
 
 
 @EXAMPLES
