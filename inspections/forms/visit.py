@@ -48,6 +48,11 @@ class Box:
     why_not: forms.BoundField | None = None
 
     @property
+    def plausible_words(self) -> str:
+        """ "1375 to 1495 mm"."""
+        return self.quantity.limit_words(*self.plausible)
+
+    @property
     def limits_as_json(self) -> str:
         """What the page judges by while somebody types, mildest first; ends included."""
         return json.dumps(

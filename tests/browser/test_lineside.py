@@ -10,6 +10,7 @@ from playwright.sync_api import expect
 
 from assets.engineering.units import parse_figure
 from assets.fitting import fit, take_out
+from assets.models import Points
 from inspections.judging import Bound, QuantityLimits, judge
 from inspections.models import Examination, Inspection, Reading
 from inspections.words import Level
@@ -93,6 +94,7 @@ def test_the_verdict_shows_in_words_while_typing_with_its_limit(phone, points):
         ("1 15/16 in", "intervention · limit not confirmed", "intervention"),  # 49.2 mm
         ("900", "cannot be right: 0 to 250 mm", "alert"),
         ("fifty", "cannot be read", "alert"),
+        ("52,5", "has a comma: write a decimal point, and no thousands", "alert"),
     ]:
         phone.fill(box, typed)
         expect(shown).to_have_text(words)
@@ -197,6 +199,29 @@ def test_what_is_refused_is_said_beside_the_box_and_stays_typed(phone, points):
     assert Reading.objects.get().verdict == "within"
 
 
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("900", "900 mm cannot be right: 0 to 250 mm. Measure again"),
+        ("52,5", '"52,5" has a comma: write a decimal point'),
+    ],
+)
+def test_a_slip_is_stopped_in_its_box_without_signal(phone, points, typed, said):
+    take_along(phone, "12")
+    open_form(phone)
+    phone.context.set_offline(True)
+    phone.fill(fwc(points), typed)
+    phone.get_by_role("button", name="Save the visit").click()
+    expect(phone.locator(".box.wrong")).to_contain_text(said)
+    expect(phone.locator(fwc(points))).to_be_focused()
+    assert (
+        phone.evaluate(
+            """async () => (await import("/static/inspections/store.js")).all("queue")"""
+        )
+        == []
+    )
+
+
 def test_a_rod_changed_since_the_form_was_opened_is_said_before_saving(phone, points):
     open_form(phone)
     phone.fill(fwc(points), "52")
@@ -279,12 +304,12 @@ def test_three_sets_inspected_without_signal_through_a_restart_arrive_once(
     context.close()
 
 
-def save_without_signal(phone, points, value: str = "46"):
+def save_without_signal(phone, points, value: str = "46", box: str = ""):
     """Leaves one visit waiting on the phone."""
     take_along(phone, points.number)
     phone.context.set_offline(True)
     open_form(phone, points.number)
-    phone.fill(fwc(points), value)
+    phone.fill(box or fwc(points), value)
     phone.get_by_role("button", name="Save the visit").click()
     phone.wait_for_url("**/queue/")
     expect(phone.locator("#queue > li")).to_have_count(1)
@@ -366,18 +391,21 @@ def test_a_rod_changed_meanwhile_keeps_the_reading_and_asks_a_person(phone, poin
 
 
 def test_what_the_register_refuses_comes_back_into_the_form(phone, points):
-    save_without_signal(phone, points, value="900")
+    # The gauge of the points was put right in the register while the visit waited.
+    gauge = '[name="r-track_gauge-toe--"]'
+    save_without_signal(phone, points, value="1435", box=gauge)
+    Points.objects.update(gauge_mm=1067)
     phone.context.set_offline(False)
     phone.goto("/queue/")
     row = phone.locator("#queue > li")
-    expect(row).to_contain_text("900 mm cannot be right")
+    expect(row).to_contain_text("1435 mm cannot be right")
     row.get_by_role("button", name="Open and put right").click()
     phone.wait_for_selector("form[data-ready=yes]")
     expect(phone.locator(".box.wrong")).to_contain_text("cannot be right")
-    phone.fill(fwc(points), "60")
+    phone.fill(gauge, "1060")
     phone.get_by_role("button", name="Save the visit").click()
     phone.wait_for_url("**/visits/*/")
-    assert Reading.objects.get().value == 60
+    assert Reading.objects.get().value == 1060
 
 
 def test_logging_out_takes_the_pages_off_the_phone_and_leaves_what_waits(phone, points):

@@ -7,6 +7,7 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
+from assets.models import Points
 from inspections.models import Examination, Inspection, Reading
 from tests import builders
 
@@ -280,3 +281,9 @@ def test_the_top_of_the_page_leads_to_each_box_that_is_marked(as_technician, poi
     ):
         assert f'<a href="#id_{name}">{words}</a>' in page
         assert f'id="id_{name}"' in page
+
+
+def test_what_a_box_can_hold_is_written_without_idle_decimals(as_technician, points):
+    Points.objects.update(gauge_mm=1435)
+    page = unescape(as_technician.get(address(points)).content.decode())
+    assert 'data-plausible="1375 to 1495 mm"' in page

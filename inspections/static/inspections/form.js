@@ -9,6 +9,7 @@ import { send, whoAmI } from "./sending.js";
 const form = document.querySelector("form.visit");
 const { key, user, address, page, zone } = form.dataset;
 const draftId = `${user}|${key}`;
+const COMMA = "has a comma: write a decimal point, and no thousands";
 const NOT_TYPED = new Set(["csrfmiddlewaretoken", "client_id", "rods"]);
 
 const draft = {
@@ -21,8 +22,19 @@ const draft = {
 function valueOf(box) {
   const chosen = box.querySelector("input[type=radio]:checked");
   if (chosen) return Number(chosen.value);
-  const typed = box.querySelector("input:not([type=radio])")?.value.trim();
-  return typed ? parseFigure(typed, box.dataset.unit) : undefined;
+  const written = typedIn(box);
+  return written ? parseFigure(written, box.dataset.unit) : undefined;
+}
+
+const typedIn = (box) => box.querySelector("input:not([type=radio])")?.value.trim();
+
+// What is wrong with the figure in a box, in a short phrase; "" where it can be a reading.
+function slipIn(box) {
+  const value = valueOf(box);
+  const { least, most, plausible } = box.dataset;
+  if (value === null) return typedIn(box).includes(",") ? COMMA : "cannot be read";
+  const outside = least && (value < Number(least) || value > Number(most));
+  return outside ? `cannot be right: ${plausible}` : "";
 }
 
 function showVerdict(box) {
@@ -30,12 +42,8 @@ function showVerdict(box) {
   const value = valueOf(box);
   shown.hidden = value === undefined;
   if (value === undefined) { shown.textContent = ""; return; }
-  if (value === null) { say(shown, "alert", "cannot be read"); return; }
-  const { least, most, unit } = box.dataset;
-  if (least && (value < Number(least) || value > Number(most))) {
-    say(shown, "alert", `cannot be right: ${least} to ${most} ${unit}`);
-    return;
-  }
+  const slip = slipIn(box);
+  if (slip) { say(shown, "alert", slip); return; }
   const found = judge(value, JSON.parse(box.dataset.limits));
   say(shown, found.verdict, `${found.words}${found.confirmed ? "" : " · limit not confirmed"}`);
 }
@@ -193,6 +201,22 @@ function showErrors(errors) {
   summary.focus();
 }
 
+function slipSentence(box) {
+  const value = valueOf(box);
+  if (value === null) return `"${typedIn(box)}" ${slipIn(box)}.`;
+  return `${Number(value.toFixed(3))} ${box.dataset.unit} ${slipIn(box)}. Measure again, or look for a slip.`;
+}
+
+// What the register would refuse is said on the spot: without signal it would come back days later.
+function stopsAtASlip() {
+  const wrong = boxes.filter((box) => slipIn(box));
+  if (!wrong.length) return false;
+  const inputs = wrong.map((box) => box.querySelector("input:not([type=radio])"));
+  showErrors(Object.fromEntries(wrong.map((box, n) => [inputs[n].name, [slipSentence(box)]])));
+  inputs[0].focus();
+  return true;
+}
+
 async function save() {
   await keep();
   const visit = { ...structuredClone(draft), id: draft.clientId, savedAt: Date.now() };
@@ -243,7 +267,7 @@ async function begin() {
   let saving = false;
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
-    if (saving) return;
+    if (saving || stopsAtASlip()) return;
     saving = true;
     kept("Saving ...");
     await save().catch(() => kept("This phone could not save the form. What you wrote is still here: try again."));
