@@ -192,19 +192,8 @@ class DefectSheet:
             if row.values.get(name) in (None, ""):
                 row.values.pop(name, None)
 
-    def changed_since(self, at: datetime, but: str) -> Stood:
-        """As for other sheets; what events decide always as it stood when it was exported."""
-        maker = _defect_maker(EVERYTHING)
-        by_anyone = changed_since(Defect, DEFECTS, maker, at, None)
-        by_others = changed_since(Defect, DEFECTS, maker, at, but)
-        now = {DEFECTS.key_of(values): values for _, values in self.held(EVERYTHING)}
-        found: Stood = {}
-        for key, exported in by_anyone.items():
-            base = by_others.get(key, now.get(key))
-            if base is not None and exported is not None:
-                base = base | {name: exported[name] for name in BY_EVENTS}
-            found[key] = base
-        return found
+    def changed_since(self, at: datetime) -> Stood:
+        return changed_since(Defect, DEFECTS, _defect_maker(EVERYTHING), at)
 
 
 def _defect_maker(choice: Choice) -> RowMaker:
@@ -281,7 +270,7 @@ class EventSheet:
         if row.values.get("move") == Move.LINK and not row.values.get("note"):
             row.values.pop("note", None)
 
-    def changed_since(self, at: datetime, but: str) -> Stood:
+    def changed_since(self, at: datetime) -> Stood:
         return {}
 
 
@@ -361,7 +350,7 @@ class NotRaisedSheet:
     def prepare(self, row: Row) -> None:
         """Nothing needs evening out."""
 
-    def changed_since(self, at: datetime, but: str) -> Stood:
+    def changed_since(self, at: datetime) -> Stood:
         return {}
 
 
@@ -580,7 +569,6 @@ def _edit(loading: Loading, row: PlannedRow, details: dict[str, Any]) -> None:
     own = departments_of(loading.account) if loading.account else frozenset(Department)
     department = next(iter(own)).value if len(own) == 1 else ""
     actor = on_behalf(name, department, loading.account)
-    details.setdefault("due_on", row.values.get("due_on"))
     defect = Defect.objects.get(number=row.values["number"])
     moves.edit(defect, user=actor, at=loading.now, **details)
 

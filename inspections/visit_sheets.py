@@ -59,7 +59,7 @@ class VisitSheet:
     def prepare(self, row: Row) -> None:
         self.tidy(row.values)
 
-    def changed_since(self, at: datetime, but: str) -> Mapping[Key, None]:
+    def changed_since(self, at: datetime) -> Mapping[Key, None]:
         """Nothing recorded ever changes."""
         return {}
 

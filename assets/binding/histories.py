@@ -4,7 +4,6 @@ from datetime import datetime
 from typing import Any
 
 from django.db import models
-from django.db.models import Q
 
 from assets.workbook.columns import Sheet
 from assets.workbook.planning import Key
@@ -13,36 +12,26 @@ from .columns import RowMaker
 
 _MOST_IDS = 500  # in one condition of a query
 
-Stood = dict[Key, dict[str, Any] | None]
+Stood = dict[Key, dict[str, Any]]
 
 
-def changed_since(
-    model: type[models.Model], sheet: Sheet, maker: RowMaker, at: datetime, but: str | None
-) -> Stood:
-    """Rows changed after ``at`` other than for the reason ``but``, as they stood before that.
+def changed_since(model: type[models.Model], sheet: Sheet, maker: RowMaker, at: datetime) -> Stood:
+    """Rows changed after ``at``, by whatever means, as they stood then.
 
-    None where they did not exist yet. Two queries, and one more for each 500 changed rows.
+    What another copy of the same workbook changed counts too: two people may fill in a copy each.
+    A row that did not exist yet had nothing filled in. One query, and one more for each 500
+    changed rows.
     """
     history = model.history
-    after = history.filter(history_date__gt=at)
-    if but is not None:
-        after = after.exclude(history_change_reason=but)
-    latest = _last_of_each(after, maker, gone_too=True)
+    latest = _last_of_each(history.filter(history_date__gt=at), maker, gone_too=True)
     before: dict[int, dict[str, Any] | None] = {}
     ids = list(latest)
-    stood = Q(history_date__lte=at)
-    if but is not None:
-        stood |= Q(history_change_reason=but)
     for start in range(0, len(ids), _MOST_IDS):
-        known = history.filter(stood, id__in=ids[start : start + _MOST_IDS])
+        known = history.filter(history_date__lte=at, id__in=ids[start : start + _MOST_IDS])
         before |= _last_of_each(known, maker)
-    found: Stood = {}
-    for pk, values in latest.items():
-        base = before.get(pk)
-        for named in (values, base):
-            if named is not None:
-                found[sheet.key_of(named)] = base
-    return found
+    found = {sheet.key_of(values): before.get(pk) or {} for pk, values in latest.items()}
+    # A key names in the workbook what it named then, whatever it names now.
+    return found | {sheet.key_of(base): base for base in before.values() if base is not None}
 
 
 def _last_of_each(history: models.QuerySet, maker: RowMaker, gone_too: bool = False):

@@ -43,7 +43,7 @@ class BoundSheet(Protocol):
 
     def prepare(self, row: Row) -> None: ...
 
-    def changed_since(self, at: datetime, but: str) -> Mapping[Key, Mapping | None]: ...
+    def changed_since(self, at: datetime) -> Mapping[Key, Mapping | None]: ...
 
 
 class Group(Protocol):
@@ -87,11 +87,7 @@ class Loading:
 
     @property
     def reason(self) -> str:
-        """Why rows changed, for their history: it names the workbook.
-
-        What a workbook itself has changed is then not taken for a change made in the program when
-        it is filled in further and loaded again.
-        """
+        """Why rows changed, for their history: it names the workbook."""
         if self.exported_at is None:
             return "workbook"
         return f"workbook of {self.exported_at.isoformat()}"
@@ -149,7 +145,7 @@ def _plan_sheet(one, sheet_reading, loading: Loading, known, plan: Plan, rows: l
         existing[key], pks[key] = values, pk
     if one.link is not None:
         known.setdefault(sheet.name, names_of(sheet, existing.values()))
-    changed = one.changed_since(loading.exported_at, loading.reason) if loading.exported_at else {}
+    changed = one.changed_since(loading.exported_at) if loading.exported_at else {}
     forbidden = loading.forbidden.get(sheet.name)
     planned = plan_rows(sheet, _prepared(one, sheet_reading.rows()), existing, changed, known)
     for count, row in enumerate(planned, 1):

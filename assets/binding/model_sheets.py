@@ -77,8 +77,8 @@ class ModelSheet:
     def prepare(self, row: Row) -> None:
         """Nothing needs evening out: what is blank is blank in the register too."""
 
-    def changed_since(self, at: datetime, but: str) -> Stood:
-        return changed_since(self.model, self.sheet, self._maker, at, but)
+    def changed_since(self, at: datetime) -> Stood:
+        return changed_since(self.model, self.sheet, self._maker, at)
 
     def write(self, loading: Loading, planned: Mapping[str, list[PlannedRow]]) -> Iterator[int]:
         """Writes the new and changed rows with their history; refuses those that cannot be."""

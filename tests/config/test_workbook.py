@@ -196,12 +196,94 @@ def test_what_the_workbook_left_alone_keeps_the_programs_newer_value():
     assert (rod.thread_pitch_mm, rod.origin) == (3, "Whin Bridge")
 
 
+PITCH = "Thread pitch, length per turn (mm)"
+
+
+def two_copies() -> tuple[io.BytesIO, io.BytesIO]:
+    """Two copies of a workbook with two rods; the first, with changes to both, has been loaded."""
+    builders.make_stretcher("ST-1", thread_pitch_mm=4, origin="the yard")
+    builders.make_stretcher("ST-2", thread_pitch_mm=None, origin="the yard")
+    exported = workbooks.saved()
+    first = workbooks.edited(
+        exported,
+        {
+            ("Stretchers", "ST-1", PITCH): 3.5,
+            ("Stretchers", "ST-1", "Origin"): "Whin Bridge",
+            ("Stretchers", "ST-2", "Origin"): "Tarn Halt",
+        },
+    )
+    assert workbooks.load(first).totals["changed"] == 2
+    return first, exported
+
+
+def rods() -> list[tuple]:
+    return [*Stretcher.objects.order_by("tag").values_list("tag", "thread_pitch_mm", "origin")]
+
+
+LOADED = [("ST-1", 3.5, "Whin Bridge"), ("ST-2", None, "Tarn Halt")]
+
+
+def test_an_untouched_copy_puts_nothing_back_that_another_copy_has_changed():
+    _, second = two_copies()
+    plan = workbooks.load(second)
+    assert workbooks.totals(plan)[:2] + workbooks.totals(plan)[3:] == (0, 0, 0, 0)
+    assert plan.same["Stretchers"] == 2
+    assert rods() == LOADED
+
+
+def test_a_copy_that_changes_the_same_cell_otherwise_is_in_conflict_with_the_first():
+    _, second = two_copies()
+    plan = workbooks.load(workbooks.edited(second, {("Stretchers", "ST-1", PITCH): 3}))
+    assert workbooks.totals(plan)[3:] == (0, 1)
+    [row] = plan.rows
+    assert [str(change) for change in row.changes] == [
+        "Thread pitch, length per turn: 3.5 mm -> 3 mm"
+    ]
+    assert rods() == LOADED
+
+
+def test_a_copy_that_changes_another_cell_of_the_row_changes_that_cell_alone():
+    _, second = two_copies()
+    plan = workbooks.load(workbooks.edited(second, {("Stretchers", "ST-2", PITCH): 3}))
+    assert plan.totals["changed"] == 1
+    assert rods() == [LOADED[0], ("ST-2", 3, "Tarn Halt")]
+
+
+def test_the_same_file_loaded_twice_changes_nothing_the_second_time():
+    first, _ = two_copies()
+    plan = workbooks.load(first)
+    assert plan.rows == []
+    assert plan.same["Stretchers"] == 2
+    assert rods() == LOADED
+
+
 def test_a_workbook_filled_in_further_and_loaded_again_does_not_conflict_with_itself():
-    builders.make_stretcher("ST-1", origin="the yard")
-    file = workbooks.edited(workbooks.saved(), {("Stretchers", "ST-1", "Origin"): "Whin Bridge"})
-    assert workbooks.load(file).totals["changed"] == 1
-    file = workbooks.edited(file, {("Stretchers", "ST-1", "Origin"): "Tarn Halt"})
-    assert workbooks.load(file).totals["changed"] == 1
+    first, _ = two_copies()
+    first = workbooks.extended(first, "Stretchers", {"Tag": "ST-3"})
+    assert workbooks.load(first).totals["new"] == 1
+    further = workbooks.edited(
+        first, {("Stretchers", "ST-2", PITCH): 3, ("Stretchers", "ST-3", "Origin"): "the yard"}
+    )
+    assert workbooks.load(further).totals["changed"] == 2
+    assert rods() == [LOADED[0], ("ST-2", 3, "Tarn Halt"), ("ST-3", None, "the yard")]
+
+
+def test_what_a_copy_has_entered_is_not_entered_otherwise_by_another():
+    """Two people each enter a rod under the same tag, in a copy of their own."""
+    exported = workbooks.saved()
+    rod = {"Tag": "ST-9", "Origin": "the yard"}
+    assert workbooks.load(workbooks.extended(exported, "Stretchers", rod)).totals["new"] == 1
+    plan = workbooks.load(workbooks.extended(exported, "Stretchers", rod | {"Origin": "Tarn Halt"}))
+    assert plan.totals["conflict"] == 1
+    assert Stretcher.objects.get().origin == "the yard"
+
+
+def test_a_tag_given_to_another_rod_since_is_still_compared_with_the_rod_that_was_exported():
+    rod = builders.make_stretcher("ST-1", origin="the yard")
+    file = workbooks.saved()
+    rod.delete()
+    builders.make_stretcher("ST-1", origin="Tarn Halt")
+    assert workbooks.load(file).can_be_applied
     assert Stretcher.objects.get().origin == "Tarn Halt"
 
 
@@ -225,6 +307,32 @@ def test_work_on_defects_in_the_program_does_not_stand_in_the_way_of_a_workbook(
     assert workbooks.refusals(plan) == []
     assert plan.totals["conflict"] == 0
     assert Defect.objects.get().state == "accepted"
+
+
+def test_an_untouched_copy_leaves_a_defect_as_another_copy_has_edited_it():
+    builders.make_defect(at=timezone.now() - timedelta(days=3), title="Clearance lost")
+    exported = workbooks.saved()
+    first = workbooks.edited(exported, {("Defects", "1", "Title"): "Clearance lost again"})
+    assert workbooks.load(first).totals["changed"] == 1
+    for copy in (first, exported):
+        plan = workbooks.load(copy)
+        assert (plan.rows, plan.same["Defects"]) == ([], 1)
+    otherwise = workbooks.edited(exported, {("Defects", "1", "Title"): "Blade dragging"})
+    assert workbooks.load(otherwise).totals["conflict"] == 1
+    assert Defect.objects.get().title == "Clearance lost again"
+
+
+def test_another_change_to_a_defect_does_not_put_its_old_due_day_back(technician):
+    from defects import moves
+
+    now = timezone.now()
+    defect = builders.make_defect(at=now - timedelta(days=3), title="Clearance lost")
+    file = workbooks.edited(workbooks.saved(), {("Defects", "1", "Title"): "Clearance lost again"})
+    later = timezone.localdate() + timedelta(days=40)
+    moves.edit(defect, user=technician, at=now, due_on=later)
+    assert workbooks.load(file).totals["changed"] == 1
+    defect.refresh_from_db()
+    assert (defect.title, defect.due_on) == ("Clearance lost again", later)
 
 
 def test_a_visit_made_since_does_no_harm_either():
