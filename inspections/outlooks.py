@@ -41,6 +41,8 @@ def keep_up(at: date, most: int = MOST_AT_ONCE) -> int:
 def reaching(at: date, within_days: int) -> QuerySet[Reaching]:
     """Places of points in use that may reach a limit within some days, the soonest first.
 
+    Those already past a limit and still moving away stay until something is done.
+
     As last kept up: call ``keep_up`` first.
     """
     return Reaching.objects.filter(
@@ -75,7 +77,9 @@ def _follow(points: list[int], at: date) -> None:
         chosen = [row.points_id for row in rows]
         found = followed(Points.objects.filter(pk__in=chosen), at)
         Reaching.objects.filter(points__in=chosen).delete()
-        Reaching.objects.bulk_create(_reaching(row) for row in found if row.trend.reach)
+        Reaching.objects.bulk_create(
+            _reaching(row) for row in found if row.trend.reach or row.trend.passed
+        )
         ends = _ends(found)
         next_limits = _next_limits(at)
         for row in rows:
@@ -85,15 +89,17 @@ def _follow(points: list[int], at: date) -> None:
 
 
 def _reaching(row: Followed) -> Reaching:
-    place = row.place
+    place, trend = row.place, row.trend
+    last = trend.last_piece[-1]
     return Reaching(
         points=row.points,
         quantity=place.quantity,
         position=row.position,
         side=place.side,
         lie=place.lie,
-        value=row.trend.last_piece[-1].value,
-        soonest=row.trend.reach.soonest,
+        value=last.value,
+        soonest=last.on if trend.passed else trend.reach.soonest,
+        passed=trend.passed is not None,
     )
 
 

@@ -41,6 +41,32 @@ class Reach:
     likely: date | None
     latest: date | None
 
+    def span(self, today: date) -> str:
+        """ "Mar 2027 to May 2027", "now to May 2027"; what is behind ``today`` is "now"."""
+        first = _month(self.soonest, today, "%b %Y")
+        last = _month(self.latest, today, "%b %Y") if self.latest else "later"
+        return first if first == last else f"{first} to {last}"
+
+    def words(self, today: date) -> str:
+        """ "between March 2027 and May 2027", "in March 2027 at the soonest", "about now" ..."""
+        first = _month(self.soonest, today, "%B %Y")
+        if self.latest is None:
+            return f"{'now' if first == 'now' else f'in {first}'} at the soonest"
+        last = _month(self.latest, today, "%B %Y")
+        return f"about {first}" if first == last else f"between {first} and {last}"
+
+
+def _month(day: date, today: date, form: str) -> str:
+    return "now" if day <= today else f"{day:{form}}"
+
+
+@dataclass(frozen=True)
+class Passed:
+    """The worst limit that the last value is already past, on the side it is moving to."""
+
+    bound: Bound
+    limit: float  # in the quantity's unit
+
 
 @dataclass(frozen=True)
 class Trend:
@@ -49,6 +75,7 @@ class Trend:
     pieces: tuple[tuple[Taken, ...], ...] = ()
     slope: Slope | None = None  # per day; None with fewer than four readings or all on one day
     reach: Reach | None = None
+    passed: Passed | None = None
 
     @property
     def last_piece(self) -> tuple[Taken, ...]:
@@ -95,7 +122,7 @@ def trend_of(
     trend = Trend(pieces, slope)
     if not trend.is_moving:
         return trend
-    return Trend(pieces, slope, _reach(trend, limits))
+    return Trend(pieces, slope, _reach(trend, limits), _passed(trend, limits))
 
 
 def cut(taken: Sequence[Taken], work_days: Sequence[date]) -> tuple[tuple[Taken, ...], ...]:
@@ -116,6 +143,16 @@ def _worked(before: date, now: date, work_days: Sequence[date]) -> bool:
 def _series(piece: Sequence[Taken]) -> tuple[list[float], list[float]]:
     """Days since the piece began, and values."""
     return [float((t.on - piece[0].on).days) for t in piece], [t.value for t in piece]
+
+
+def _passed(trend: Trend, limits: QuantityLimits) -> Passed | None:
+    last = trend.last_piece[-1].value
+    for bound in reversed(limits.levels):
+        rising = trend.slope.slope > 0
+        limit = bound.maximum if rising else bound.minimum
+        if limit is not None and (last > limit if rising else last < limit):
+            return Passed(bound, limit)
+    return None
 
 
 def _reach(trend: Trend, limits: QuantityLimits) -> Reach | None:

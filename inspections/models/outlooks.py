@@ -46,7 +46,10 @@ class Outlook(models.Model):
 
 
 class Reaching(models.Model):
-    """A place whose readings may reach a limit, on ``soonest`` at the earliest."""
+    """A place whose readings may reach a limit, on ``soonest`` at the earliest.
+
+    ``passed``: they are past one already and moving away from it; ``soonest`` is then their last.
+    """
 
     points = models.ForeignKey(Points, on_delete=models.CASCADE, related_name="reaching")
     quantity = models.CharField(max_length=24, choices=QuantityCode.choices())
@@ -57,13 +60,28 @@ class Reaching(models.Model):
     lie = models.CharField(max_length=24, blank=True)
     value = models.FloatField()  # the last one, in the quantity's unit
     soonest = models.DateField()
+    passed = models.BooleanField(default=False)
 
     class Meta:
-        ordering = ["soonest", "points_id", "quantity", "position_id", "side", "lie", "pk"]
+        ordering = [
+            "soonest",
+            "points_id",
+            "quantity",
+            "position_id",
+            "side",
+            "lie",
+            "pk",
+        ]
         indexes = [models.Index(fields=["soonest", "points"], name="reaching_soonest")]
 
     def __str__(self) -> str:
         return f"{self.points}: {QuantityCode(self.quantity).label} from {self.soonest}"
+
+    def when(self, today: date) -> str:
+        """ "already past the limit", "from now", "from Mar 2027"."""
+        if self.passed:
+            return "already past the limit"
+        return "from now" if self.soonest <= today else f"from {self.soonest:%b %Y}"
 
     @property
     def where(self) -> str:

@@ -72,6 +72,22 @@ def verdict_notes(reading) -> str:
     return ", ".join(notes)
 
 
+@register.filter
+def when_by(foretold, today) -> str:
+    """When a place (``Reaching``) reaches its limit, as it stands today."""
+    return foretold.when(today)
+
+
+@register.filter
+def words_by(reach, today) -> str:
+    return reach.words(today)
+
+
+@register.filter
+def span_by(reach, today) -> str:
+    return reach.span(today)
+
+
 @register.simple_tag
 def wrong_boxes(form) -> list[tuple[str, str]]:
     """The marked boxes of an inspection form: id of each, and what it is in words.

@@ -37,6 +37,7 @@ def trends(request):
             "rows": outlooks.trends_of(page.object_list, today),
             "left": left,
             "days": days,
+            "today": today,
             "form": form,
             "section": "visits",
         },
@@ -46,7 +47,8 @@ def trends(request):
 def trend(request, code: str, number: str):
     """All places of some points where something is read again and again, and one of them drawn."""
     points = points_or_404(code, number)
-    rows = followed(Points.objects.filter(pk=points.pk), timezone.localdate())
+    today = timezone.localdate()
+    rows = followed(Points.objects.filter(pk=points.pk), today)
     rows.sort(key=_from_the_toe)
     chosen = _chosen(request, rows)
     return render(
@@ -56,6 +58,7 @@ def trend(request, code: str, number: str):
             "points": points,
             "rows": rows,
             "chosen": chosen,
+            "today": today,
             "picture": picture_of(chosen.trend, chosen.quantity, chosen.limits) if chosen else None,
             "readings": _readings(chosen) if chosen else [],
             "section": "visits",

@@ -117,6 +117,22 @@ def test_the_page_lists_what_is_on_its_way_and_leads_to_its_picture(as_technicia
     assert shown.count('<circle class="reading"') == 4
 
 
+def test_a_place_past_its_limit_stays_listed_and_is_said_to_be_past_until_work_is_done(
+    as_technician, points
+):
+    yesterday = timezone.localdate() - timedelta(days=1)
+    falling(points, values=(52, 50.5, 49, 47.5), last=yesterday)
+    for address in (LIST, reverse("inspections:trend", args=["SKB", "12"]), reverse("home")):
+        page = page_of(as_technician.get(address))
+        assert "already past the limit" in page
+        assert "does not reach a limit" not in page
+    assert "intervention limit of 50 mm is already passed" in page_of(
+        as_technician.get(reverse("inspections:trend", args=["SKB", "12"]))
+    )
+    builders.make_fwc_visit(points, timezone.now(), 58, reason="after_work")
+    assert "already past the limit" not in page_of(as_technician.get(LIST))
+
+
 @pytest.mark.parametrize("days", ["0", "-5", "many", "99999", ""])
 def test_a_span_of_days_that_makes_no_sense_is_refused_beside_its_box(as_viewer, days):
     page = page_of(as_viewer.get(LIST, {"days": days}))

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from inspections.judging import Bound, QuantityLimits
-from inspections.trends import HORIZON_DAYS, Taken, cut, trend_of
+from inspections.trends import HORIZON_DAYS, Reach, Taken, cut, trend_of
 from inspections.words import Level
 
 FIRST = date(2025, 1, 1)
@@ -49,6 +49,34 @@ def test_the_next_limit_not_yet_broken_is_the_one_ahead():
 
 def test_readings_already_out_of_every_limit_reach_none():
     assert trend_of(readings([49, 48, 47, 46]), LIMITS).reach is None
+
+
+def test_a_limit_that_is_passed_on_the_way_is_said_to_be_passed():
+    trend = trend_of(readings([57, 56, 55, 54]), LIMITS)
+    assert (trend.passed.bound.level, trend.passed.limit) == (Level.ALERT, 55)
+    worst = trend_of(readings([52, 51, 50, 49]), LIMITS).passed
+    assert (worst.bound.level, worst.limit) == (Level.INTERVENTION, 50)
+
+
+def test_a_limit_that_the_readings_come_back_to_is_not_passed():
+    assert trend_of(readings([49, 50, 51, 52]), LIMITS).passed is None
+    assert trend_of(readings([62, 61, 60, 59]), LIMITS).passed is None
+
+
+@pytest.mark.parametrize(
+    ("soonest", "latest", "words", "span"),
+    [
+        (date(2026, 10, 5), date(2027, 3, 1), "between now and March 2027", "now to Mar 2027"),
+        (date(2026, 10, 5), date(2026, 11, 1), "about now", "now"),
+        (date(2026, 10, 5), None, "now at the soonest", "now to later"),
+        (date(2027, 1, 5), None, "in January 2027 at the soonest", "Jan 2027 to later"),
+        (date(2027, 1, 5), date(2027, 1, 9), "about January 2027", "Jan 2027"),
+    ],
+)
+def test_a_range_of_days_that_is_partly_behind_begins_now(soonest, latest, words, span):
+    reach = Reach(LIMITS.alert, 55, soonest, latest, latest)
+    today = date(2026, 11, 25)
+    assert (reach.words(today), reach.span(today)) == (words, span)
 
 
 def test_a_fall_with_scatter_gives_a_range_of_days_with_the_likely_one_inside():
