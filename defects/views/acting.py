@@ -4,11 +4,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from django.contrib import messages
+from django.db.models import Q, QuerySet
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from assets.models import Photo
 from defects import evidence, forms, moves
+from defects.corrected import Corrected, correction_of
 from defects.models import Defect, Event
 from defects.table import Who, standing_of
 from defects.wording import finding_in_words
@@ -147,7 +149,12 @@ def defect_page(request, number: int):
 def _page(request, defect: Defect, tried: dict | None = None, status: int = 200):
     """The defect; ``tried`` is a move that did not go through, shown first with what was typed."""
     may = moves.allowed(defect, request.user)
+    events = _line_of(defect)
+    corrected = correction_of(defect)
     names = actions_of(defect, request.user, may)
+    nothing_left = _nothing_left_of_it(corrected, events)
+    if nothing_left:
+        names.sort(key=lambda name: name != "in_error")
     tried_name = tried["name"] if tried else None
     offers = [
         {"name": name, "action": ACTIONS[name], "form": form_of(name, defect, request.user)}
@@ -159,7 +166,9 @@ def _page(request, defect: Defect, tried: dict | None = None, status: int = 200)
         "defects/defect.html",
         {
             "defect": defect,
-            "events": _line_of(defect),
+            "corrected": corrected,
+            "nothing_left": nothing_left,
+            "events": events,
             "offers": offers,
             "tried": tried,
             "may_edit": Move.EDIT in may,
@@ -168,11 +177,29 @@ def _page(request, defect: Defect, tried: dict | None = None, status: int = 200)
             "consequences": defect.consequences.order_by("number", "pk"),
             "repeats": defect.repeats.order_by("number", "pk"),
             "photos": Photo.objects.filter(defectphoto__defect=defect).shown(),
+            "photos_of_visits": _photos_of_visits(defect, events),
             "today": timezone.localdate(),
             "section": "defects",
         },
         status=status,
     )
+
+
+def _nothing_left_of_it(corrected: Corrected | None, events: list[Event]) -> bool:
+    """Corrected to what is not wrong, and nobody has found it again: likely raised in error."""
+    again = any(event.move == Move.MEASURED_AGAIN for event in events)
+    return corrected is not None and not corrected.still_wrong and not again
+
+
+def _photos_of_visits(defect: Defect, events: list[Event]) -> QuerySet[Photo]:
+    """Photographs that belong to the examinations the defect was raised from, found or closed by,
+    or to what was entered in place of them."""
+    looks = {defect.examination_id, *(event.examination_id for event in events)} - {None}
+    if not looks:
+        return Photo.objects.none()
+    link = "examinationphoto__examination"
+    of_these = Q(**{f"{link}__in": looks}) | Q(**{f"{link}__corrects__in": looks})
+    return Photo.objects.filter(of_these).shown()
 
 
 def _line_of(defect: Defect) -> list[Event]:

@@ -2,8 +2,10 @@
 
 import pytest
 
+from assets.photographs import keep, prepare
 from defects.models import DefectPhoto
-from tests.builders import make_defect
+from inspections.models import ExaminationPhoto
+from tests.builders import make_defect, make_examination, make_inspection, make_points
 from tests.pictures import make_picture, upload
 
 pytestmark = pytest.mark.django_db
@@ -27,6 +29,18 @@ def test_either_department_adds_photographs_to_a_defect(as_ganger):
         assert link.photo.thumbnail_url in page
     assert page.count("ballast dug out") == 4  # the words of the picture and the line below, twice
     assert "Ganger B" in page
+
+
+def test_photographs_taken_with_the_examination_are_shown_and_stay_the_examinations(as_ganger):
+    look = make_examination(make_inspection(make_points("12")), item="ballast")
+    photo = keep(prepare(upload()), by="Lineman A", user=None, caption="the crib full of stone")
+    ExaminationPhoto.objects.create(photo=photo, examination=look)
+    defect = make_defect(examination=look)
+    page = as_ganger.get(f"/defects/{defect.number}/").content.decode()
+    assert photo.thumbnail_url in page
+    assert "Taken when it was examined" in page
+    assert "No photograph yet" not in page
+    assert not DefectPhoto.objects.exists()
 
 
 def test_a_viewer_sees_the_photographs_and_adds_none(client, viewer):
