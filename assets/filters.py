@@ -1,11 +1,14 @@
 """What the register's lists can be narrowed by."""
 
+from collections.abc import Callable
+
 import django_filters
 from django import forms
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Case, Exists, OuterRef, Q, QuerySet, Value, When
 
 from .engineering import words as w
 from .models import Fitting, Location, LostMotionFitting, Machine, Points, Stretcher
+from .models.places import PointsQuerySet
 
 WHERE = [("fitted", "fitted"), ("spare", "in the store")]
 
@@ -17,6 +20,69 @@ def _words(field: str, vocabulary, label: str | None = None):
         label=label or field.replace("_", " ").capitalize(),
         empty_label="any",
     )
+
+
+def sort_by(orders: dict[str, tuple[str, Callable[[QuerySet], QuerySet]]]):
+    """A choice of orders, each with its words and what puts rows in it; the first is the usual
+    one, in which the rows come already."""
+
+    def in_order(queryset, name, value):
+        return orders[value][1](queryset)
+
+    return django_filters.ChoiceFilter(
+        method=in_order,
+        choices=[(code, words) for code, (words, _) in orders.items()],
+        empty_label=None,
+        label="Sorted",
+    )
+
+
+def order_words(narrowed: django_filters.FilterSet) -> str:
+    """The order of a list as its caption says it: "in walking order"."""
+    field = narrowed.form["sort"]
+    words = dict(field.field.choices)
+    return words.get(field.value()) or next(iter(words.values()))
+
+
+def as_listed(field: str, vocabulary) -> Case:
+    """To order by: a code by its place among its words."""
+    return Case(
+        *(
+            When(Q(**{field: word.value}), then=Value(place))
+            for place, word in enumerate(vocabulary)
+        )
+    )
+
+
+def _by(*fields):
+    return lambda rows: rows.order_by(*fields, "pk")
+
+
+POINTS_ORDERS = {
+    "walking": ("in walking order", PointsQuerySet.in_walking_order),
+    "number": (
+        "by number",
+        _by("number_order", "number", "location__mileage", "location__code"),
+    ),
+    "location": (
+        "by location's name",
+        _by("location__name", "location__code", "number_order", "number"),
+    ),
+    "state": (
+        "by state",
+        _by(
+            as_listed("service_state", w.ServiceState),
+            *("location__mileage", "location__code", "number_order", "number"),
+        ),
+    ),
+}
+PART_ORDERS = {
+    "tag": ("by tag", _by("tag")),
+    "condition": ("by condition", _by(as_listed("condition", w.Condition), "tag")),
+}
+GENERATION_ORDERS = PART_ORDERS | {
+    "generation": ("by generation", _by(as_listed("generation", w.Generation), "tag")),
+}
 
 
 class PointsFilter(django_filters.FilterSet):
@@ -39,6 +105,7 @@ class PointsFilter(django_filters.FilterSet):
         label="With a place empty",
         widget=forms.Select(choices=[("", "any"), ("true", "yes")]),
     )
+    sort = sort_by(POINTS_ORDERS)
 
     class Meta:
         model = Points
@@ -90,6 +157,7 @@ class StretcherFilter(PartFilter):
     insulation_side = _words("insulation_side", w.InsulationSide)
     left_shoe = _words("left_shoe", w.Profile)
     right_shoe = _words("right_shoe", w.Profile)
+    sort = sort_by(GENERATION_ORDERS)
 
     class Meta:
         model = Stretcher
@@ -98,6 +166,7 @@ class StretcherFilter(PartFilter):
 
 class MachineFilter(PartFilter):
     kind = _words("kind", w.MachineKind)
+    sort = sort_by(PART_ORDERS)
 
     class Meta:
         model = Machine
@@ -106,6 +175,7 @@ class MachineFilter(PartFilter):
 
 class LostMotionFittingFilter(PartFilter):
     kind = _words("kind", w.LostMotionKind)
+    sort = sort_by(PART_ORDERS)
 
     class Meta:
         model = LostMotionFitting

@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from assets import panels
 from assets.changes import changes_of
-from assets.filters import PART_FILTERS
+from assets.filters import PART_FILTERS, order_words
 from assets.forms import PART_FORMS
 from assets.models import Fitting, LostMotionFitting, Machine, Stretcher
 from assets.pages import page_of
@@ -51,6 +51,7 @@ def part_list(request, kind: str):
             "tabs": tabs(),
             "page": page,
             "filter": narrowed,
+            "order": order_words(narrowed),
             "section": "parts",
         },
     )

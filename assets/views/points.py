@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from assets import as_installed, panels
 from assets.changes import changes_of
 from assets.departments import name_of
-from assets.filters import PointsFilter
+from assets.filters import PointsFilter, order_words
 from assets.forms import LocationForm, PointsForm, PositionForm
 from assets.models import Fitting, Location, Points, Position
 from assets.pages import page_of
@@ -44,7 +44,12 @@ def points_list(request):
     return render(
         request,
         "assets/points_list.html",
-        {"page": page, "filter": narrowed, "section": "points"},
+        {
+            "page": page,
+            "filter": narrowed,
+            "order": order_words(narrowed),
+            "section": "points",
+        },
     )
 
 
