@@ -2,15 +2,28 @@
 
 import django_filters
 from django import forms
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Exists, F, OuterRef, Q
 from django.utils import timezone
 
 from assets.departments import Department
+from assets.filters import sort_by
 from assets.models import Location, Points
 from defects.models import Defect, Event
+from defects.models.defects import DefectQuerySet
 from defects.words import State, Urgency
 
 STATES = [("open", "open"), *State.choices(), ("any", "any")]
+
+ORDERS = {
+    "urgent": ("most urgent first", DefectQuerySet.most_urgent_first),
+    "due": (
+        "by the day due",
+        lambda rows: rows.order_by(F("due_on").asc(nulls_last=True), "number", "pk"),
+    ),
+    "points": ("by points, in walking order", DefectQuerySet.in_walking_order),
+    "newest": ("by number, newest first", lambda rows: rows.order_by("-number", "-pk")),
+    "oldest": ("by number, oldest first", lambda rows: rows.order_by("number", "pk")),
+}
 
 
 class DefectFilter(django_filters.FilterSet):
@@ -36,6 +49,7 @@ class DefectFilter(django_filters.FilterSet):
         label="With a temporary measure",
         widget=forms.Select(choices=[("", "any"), ("true", "yes")]),
     )
+    sort = sort_by(ORDERS)
 
     class Meta:
         model = Defect

@@ -5,6 +5,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from assets.departments import Department
+from assets.filters import order_words
 from assets.pages import page_of
 from defects import worklist
 from defects.filters import DefectFilter
@@ -20,17 +21,24 @@ def defect_list(request):
     narrowed = DefectFilter(request.GET, queryset)
     rows = narrowed.qs if narrowed.is_valid() else queryset.none()
     page = page_of(rows, request.GET.get("page"), PAGE)
+    only_open = narrowed.form["state"].value() == "open"
     return render(
         request,
         "defects/list.html",
         {
             "page": page,
             "filter": narrowed,
+            "only_open": only_open,
+            "caption": f"{_counted(page.paginator.count, only_open)}, {order_words(narrowed)}",
             "today": timezone.localdate(),
             "departments": Department,
             "section": "defects",
         },
     )
+
+
+def _counted(count: int, only_open: bool) -> str:
+    return f"{count} {'open ' if only_open else ''}defect{'' if count == 1 else 's'}"
 
 
 def department_or_404(word: str) -> Department:

@@ -291,6 +291,35 @@ def test_the_list_is_narrowed_by(as_technician, several, query, titles):
     assert [defect.title for defect in page] == titles
 
 
+BALLAST, OPENING, LAMP = "Ballast behind the rods", "Switch opening below the least", "Lamp out"
+
+
+@pytest.mark.parametrize(
+    ("sort", "titles", "words"),
+    [
+        ("urgent", [OPENING, BALLAST, LAMP], "3 defects, most urgent first"),
+        ("due", [BALLAST, LAMP, OPENING], "3 defects, by the day due"),
+        ("points", [BALLAST, LAMP, OPENING], "3 defects, by points, in walking order"),
+        ("newest", [LAMP, BALLAST, OPENING], "3 defects, by number, newest first"),
+        ("oldest", [OPENING, BALLAST, LAMP], "3 defects, by number, oldest first"),
+    ],
+)
+def test_the_list_is_sorted_and_says_how(as_technician, several, sort, titles, words):
+    response = as_technician.get(f"/defects/?state=any&sort={sort}")
+    assert [defect.title for defect in response.context["page"]] == titles
+    assert words in text_of(response)
+
+
+def test_the_list_calls_itself_open_only_while_it_holds_only_open_ones(as_technician, several):
+    shown = text_of(as_technician.get("/defects/"))
+    assert "<h1>Open defects</h1>" in shown
+    assert "2 open defects, most urgent first" in shown
+    assert "All defects" not in shown
+    every = text_of(as_technician.get("/defects/?state=any"))
+    assert "<h1>Defects</h1>" in every
+    assert "3 defects, most urgent first" in every
+
+
 def test_a_filter_that_makes_no_sense_says_so(as_technician, several):
     page = text_of(as_technician.get("/defects/?owner=nobody"))
     assert "cannot be narrowed like that" in page
