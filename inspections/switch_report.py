@@ -1,8 +1,8 @@
 """What the open switch does between the rods: the register, the limits and the latest readings,
 put before the switch arithmetic (assets.engineering.report).
 
-The figures come from one visit, so that they hang together: the latest that read free wheel
-clearance or switch opening.
+The figures come from one visit, so that they hang together: the latest that read enough free wheel
+clearance and switch opening on one lie, or the latest that read any.
 """
 
 from collections.abc import Iterable, Mapping
@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
-from django.db.models import Q
+from django.db.models import BooleanField, Case, Count, Q, QuerySet, When
 from django.utils import timezone
 
 from assets import switch as register
@@ -22,11 +22,13 @@ from assets.engineering.switch import LieReadings, Read, Rod, SwitchFacts, Switc
 from assets.engineering.words import Heel, Lie, Role
 from assets.models import Fitting, Points
 from assets.panels import PlaceNeeds, once
+from inspections.catalogue import LIES
 from inspections.limits import LimitBook, Limits, limits_for
 from inspections.models import Inspection, Limit, Reading
 from inspections.words import QuantityCode
 
 TELLING = (QuantityCode.FWC.value, QuantityCode.SWITCH_OPENING.value)
+TOGETHER = 2  # telling readings on one lie: the opening or the first rod, and the last rod
 PER_PLACE = {
     QuantityCode.FWC: "fwc",
     QuantityCode.RESIDUAL_OPENING: "residual",
@@ -43,6 +45,7 @@ class ReadPoints:
     facts: SwitchFacts
     visit: Inspection | None
     changed_since: tuple[str, ...] = ()  # rods fitted or taken out after that visit
+    left_out: tuple[str, ...] = ()  # later visits that read only a part
 
 
 def read_points(points: Points, at: date | None = None) -> ReadPoints:
@@ -52,16 +55,9 @@ def read_points(points: Points, at: date | None = None) -> ReadPoints:
 
 
 def _read_points(points: Points, at: date) -> ReadPoints:
-    visit = (
-        Inspection.objects.filter(points=points)
-        .filter(
-            Q(readings__quantity__in=TELLING)
-            & Q(readings__value__isnull=False)
-            & Q(readings__correction__isnull=True)
-        )
-        .latest_first()
-        .first()
-    )
+    visits = list(_telling_visits(points))
+    # A later visit that read only a part does not hang together with an earlier one.
+    visit = next((one for one in visits if one.together), visits[0] if visits else None)
     readings = []
     if visit is not None:
         readings = list(
@@ -83,7 +79,45 @@ def _read_points(points: Points, at: date) -> ReadPoints:
         left_closed=_lie_readings(readings, Lie.LEFT_CLOSED),
         right_closed=_lie_readings(readings, Lie.RIGHT_CLOSED),
     )
-    return ReadPoints(points, facts, visit, _changed_since(points, visit))
+    later = visits[: visits.index(visit)] if visit else []
+    return ReadPoints(
+        points, facts, visit, _changed_since(points, visit), tuple(map(_left_out, later))
+    )
+
+
+def _telling_visits(points: Points) -> QuerySet[Inspection]:
+    """Visits that read clearance or opening, the latest first, each with its ``telling`` readings
+    and whether those of one lie hang ``together``."""
+    read = Q(
+        readings__quantity__in=TELLING,
+        readings__value__isnull=False,
+        readings__correction__isnull=True,
+    )
+    by_lie = {
+        f"read_{lie.value}": Count("readings", filter=read & Q(readings__lie=lie.value))
+        for lie in LIES
+    }
+    enough = Q()
+    for name in by_lie:
+        enough |= Q(**{f"{name}__gte": TOGETHER})
+    return (
+        Inspection.objects.filter(points=points)
+        .annotate(telling=Count("readings", filter=read), **by_lie)
+        .filter(telling__gt=0)
+        .annotate(
+            together=Case(When(enough, then=True), default=False, output_field=BooleanField())
+        )
+        .latest_first()
+    )
+
+
+def _left_out(visit: Inspection) -> str:
+    count = "1 reading" if visit.telling == 1 else f"{visit.telling} readings"
+    verb, they = ("is", "it does") if visit.telling == 1 else ("are", "they do")
+    return (
+        f"{count} of {timezone.localtime(visit.at):%d %b %Y} {verb} left out: {they} not hang "
+        "together with these."
+    )
 
 
 def switch_limits(limits: Limits) -> SwitchLimits:

@@ -120,7 +120,8 @@ def draw(
             "The shape of the switch is not known, so the switch rails are drawn straight, in "
             f"broken lines: {why}."
         )
-    frame = _frame(points, lie, hand, shape, heel, heel_mm, opening, doubts)
+    some_read = any(note.number is None for note in notes)  # numbered are defects
+    frame = _frame(points, lie, hand, shape, heel, heel_mm, opening, some_read, doubts)
     rods = _rods(points.places, frame, doubts)
     length = max([frame.heel_mm, *(rod.x_mm for rod in rods)])
     return Plan(
@@ -186,7 +187,7 @@ class _Frame:
         return edge + inwards * (back + moved), edge + inwards * (self.offset(x) + moved)
 
 
-def _frame(points, lie, hand, shape, heel, heel_mm, opening, doubts) -> _Frame:
+def _frame(points, lie, hand, shape, heel, heel_mm, opening, some_read, doubts) -> _Frame:
     length = _length(points, shape, heel_mm, doubts)
     head = shape.head_mm if shape else (points.rail and points.rail.head_mm)
     if head is None:
@@ -200,8 +201,9 @@ def _frame(points, lie, hand, shape, heel, heel_mm, opening, doubts) -> _Frame:
     if hand == Side.UNKNOWN:
         doubts.append("The hand is not known: the rails are drawn spreading to both sides.")
     if opening is None:
+        lacking = "too few readings together" if some_read else "no readings"
         doubts.append(
-            f"The opening is drawn at the usual {USUAL_OPENING_MM:g} mm: no readings that hold for "
+            f"The opening is drawn at the usual {USUAL_OPENING_MM:g} mm: {lacking} that hold for "
             "these rods give it."
         )
     return _Frame(

@@ -214,6 +214,18 @@ def test_a_known_insulation_and_known_shoes_leave_no_question():
     )
 
 
+def test_readings_that_are_too_few_are_not_called_none():
+    points = PointsFacts(gauge_mm=1435, normal_lie=Lie.LEFT_CLOSED)
+    read = Note(600, Side.RIGHT, "FWC 58 mm", "within")
+    defect = Note(600, Side.RIGHT, "a defect", "planned", number=7)
+    some = ((read, defect), "too few readings together")
+    for notes, lacking in (some, ((defect,), "no readings")):
+        plan = draw(points, lie=Lie.LEFT_CLOSED, shape=A_SWITCH, heel=Heel.HELD, notes=notes)
+        assert (
+            f"The opening is drawn at the usual 108 mm: {lacking} that hold for these rods give it."
+        ) in plan.doubts
+
+
 def test_rods_recorded_on_top_of_each_other_are_both_drawn_and_questioned():
     rods = tuple(
         PlaceFacts(n, Role.INTERMEDIATE, 900 + 5 * n, stretcher=StretcherFacts(f"ST-{n}"))

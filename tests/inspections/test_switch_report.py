@@ -15,9 +15,11 @@ from inspections.switch_report import place_needs, read_points
 from tests.builders import (
     make_design,
     make_fitting,
+    make_fwc_visit,
     make_points,
     make_position,
     make_stretcher,
+    make_visit,
     noon,
 )
 
@@ -82,6 +84,27 @@ def test_the_latest_visit_with_telling_readings_is_used(switch, technician):
     read = read_points(switch)
     assert read.visit == latest
     assert {r.mm for r in read.facts.left_closed.fwc} == {95.0, 110.0}
+
+
+def test_a_later_visit_that_read_only_a_part_leaves_the_report_standing_and_is_said(
+    switch, technician, as_technician
+):
+    whole = visit(switch, technician, {1: 95.0, 2: 110.0}, at=noon(2026, 4, 1))
+    place = switch.positions.get(order=2)
+    make_visit(switch, noon(2026, 5, 4), readings=[("fwc", place, 90.0, {"lie": "left_closed"})])
+    read = read_points(switch)
+    assert read.visit == whole
+    assert report(read.facts).left_closed.least_fwc is not None
+    sentence = "1 reading of 04 May 2026 is left out: it does not hang together with these."
+    assert read.left_out == (sentence,)
+    assert sentence in as_technician.get(switch.get_absolute_url()).content.decode()
+
+
+def test_where_no_visit_read_enough_the_latest_is_used(switch, technician):
+    make_fwc_visit(switch, noon(2026, 4, 1), 90.0)
+    latest = make_fwc_visit(switch, noon(2026, 5, 1), 91.0, order=2)
+    read = read_points(switch)
+    assert (read.visit, read.left_out) == (latest, ())
 
 
 def test_a_rod_changed_after_the_readings_is_said(switch, technician):
