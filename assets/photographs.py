@@ -17,6 +17,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from assets.models import Photo, Withdrawal
+from assets.models.photographs import picture_name, thumbnail_name
 
 MOST_BYTES = 12 * 1024 * 1024
 MOST_PIXELS = 50_000_000
@@ -107,9 +108,15 @@ def keep(picture: Picture, *, by: str, user, caption: str = "") -> Photo:
         by=by,
         added_by=user,
     )
-    photo.picture.save("picture", ContentFile(picture.picture), save=False)
-    photo.thumbnail.save("thumbnail", ContentFile(picture.thumbnail), save=False)
-    photo.save()
+    try:
+        photo.picture.save("picture", ContentFile(picture.picture), save=False)
+        photo.thumbnail.save("thumbnail", ContentFile(picture.thumbnail), save=False)
+        photo.save()
+    except BaseException:
+        # A full disk leaves half a file under the name that it was to have.
+        for name in (picture_name(photo, ""), thumbnail_name(photo, "")):
+            photo.picture.storage.delete(name)
+        raise
     return photo
 
 

@@ -1,6 +1,7 @@
-"""A system check: every named address stands in the table of who may do what, and no other."""
+"""System checks: every named address is guarded, and SQLite is set up to lose nothing."""
 
-from django.core.checks import Error, Warning, register
+from django.core.checks import Error, Tags, Warning, register
+from django.db import connections
 from django.urls import URLPattern, URLResolver, get_resolver
 
 from .access import ADDRESSES
@@ -39,3 +40,39 @@ def every_address_is_guarded(app_configs, **kwargs):
         for name in sorted(set(ADDRESSES) - names)
     ]
     return unguarded + stale
+
+
+# What SQLite must answer, and why.
+PRAGMAS = {
+    "journal_mode": (
+        lambda value: value in ("wal", "memory"),  # in memory there is nobody to wait for
+        "people wait for each other to read",
+    ),
+    "foreign_keys": (lambda value: value == 1, "links to what is not there are let in"),
+    "busy_timeout": (
+        lambda value: value >= 5_000,
+        "whoever saves at the same moment as somebody else is refused at once",
+    ),
+    "synchronous": (lambda value: value >= 2, "a power cut can take what was confirmed as saved"),
+}
+
+
+@register(Tags.database)
+def sqlite_loses_nothing(app_configs, databases=None, **kwargs):
+    """Asked of the connections themselves, as they are; run by ``check --database default``."""
+    return [
+        Error(
+            f"SQLite's {name} of the database {alias!r} is {value}: {why}.",
+            hint="See DATABASES in config/settings.py.",
+            id="config.E003",
+        )
+        for alias in databases or []
+        if connections[alias].vendor == "sqlite"
+        for name, (is_right, why) in PRAGMAS.items()
+        if not is_right(value := _pragma(alias, name))
+    ]
+
+
+def _pragma(alias: str, name: str):
+    with connections[alias].cursor() as cursor:
+        return cursor.execute(f"PRAGMA {name}").fetchone()[0]

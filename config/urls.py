@@ -7,6 +7,8 @@ from django.urls import include, path
 from . import health, home, phone
 from .late import late
 
+handler500 = "config.faults.server_error"
+
 urlpatterns = [
     path("", home.home, name="home"),
     path("health/", health.health, name="health"),

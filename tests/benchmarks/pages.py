@@ -7,12 +7,13 @@ processor as well as of the clock, for other work on the machine lengthens only 
 
 import argparse
 import json
-import os
 import sys
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from random import Random
 from time import perf_counter, process_time
+
+from tests.registers import set_up
 
 TIMES = 30
 PERCENTILE = 0.95
@@ -201,13 +202,7 @@ def main() -> None:
     asked.add_argument("--only", default="", help="pages whose name has this in it")
     asked.add_argument("--json", action="store_true", help="a line of JSON for each page")
     given = asked.parse_args()
-    os.environ["TOE_TO_HEEL_DATA"] = given.folder
-    os.environ["HTTPS"] = "off"
-    os.environ["ALLOWED_HOSTS"] = "testserver"
-    os.environ["DJANGO_SETTINGS_MODULE"] = "config.settings"
-    import django
-
-    django.setup()
+    set_up(given.folder)
     for figure in measure(given.times, given.only):
         if given.json:
             print(json.dumps(asdict(figure)), flush=True)
