@@ -69,7 +69,7 @@ def readings_of(defect: Defect) -> ReadingQuerySet:
         return readings.same_place(defect.reading)
     readings = readings.filter(inspection__points=defect.points_id)
     if proof.any_visit:
-        readings = readings.filter(inspection__reason__in=WHOLE_VISITS)
+        readings = readings.filter(inspection__reason__in=WHOLE_VISITS, inspection__partial=False)
     else:
         readings = readings.filter(quantity=proof.quantity)
     return readings if proof.anywhere else readings.filter(position=defect.position_id)
@@ -83,7 +83,7 @@ def examinations_of(defect: Defect) -> ExaminationQuerySet:
         return looks.same_place(defect.examination)
     looks = looks.filter(inspection__points=defect.points_id)
     if proof.any_visit:
-        looks = looks.filter(inspection__reason__in=WHOLE_VISITS)
+        looks = looks.filter(inspection__reason__in=WHOLE_VISITS, inspection__partial=False)
     else:
         looks = looks.filter(item__in=proof.items)
     return looks if proof.anywhere else looks.filter(position=defect.position_id)

@@ -1,7 +1,9 @@
 """When each set of points is to be inspected next.
 
 Visits after work or after fitting a part look at what was done, not at the whole: they do not put
-the next inspection off. A due date that falls in a closed season moves to the day before first use.
+the next inspection off, and neither does one that answered too little of what the form asks
+(``Inspection.partial``, decided when it is recorded). A due date that falls in a closed season
+moves to the day before first use.
 """
 
 from collections.abc import Iterable
@@ -17,7 +19,7 @@ from inspections.models import Season
 from inspections.words import Reason
 
 DEFAULT_INTERVAL_DAYS = 90  # the railway's usual interval: common practice, no source
-WHOLE_VISITS = (Reason.ROUTINE.value, Reason.BEFORE_USE.value, Reason.JOINT_VISIT.value)
+WHOLE_VISITS = tuple(reason.value for reason in Reason if reason.is_whole)
 
 
 @dataclass(frozen=True)

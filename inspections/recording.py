@@ -16,6 +16,7 @@ from django.utils import timezone
 
 from assets.models import Points
 from assets.photographs import files_go_with_the_rows, keep
+from inspections.catalogue import items_at, items_of_points, place_key_of, spots_of
 from inspections.entries import ExaminationEntry, ReadingEntry, VisitWriter, raise_any
 from inspections.models import (
     Difference,
@@ -25,9 +26,11 @@ from inspections.models import (
     Instrument,
     Reading,
 )
+from inspections.sites import Site
 from inspections.words import Reason
 
 CLOCKS_DIFFER = timedelta(minutes=10)  # a phone's clock may run ahead of the server's
+ENOUGH = 0.5  # of what the form asks, to count as the inspection: common practice, no source
 EARLIEST = datetime(1950, 1, 1, tzinfo=UTC)  # a visit before this is a slip in the year
 
 
@@ -79,6 +82,7 @@ def record_inspection(
     for entry in _twice(readings) + _twice(examinations):
         errors[entry.label].append("This is given twice: leave one of them out.")
     raise_any(errors)
+    visit.partial = _answered(writer.sites.values(), points, readings, examinations) < ENOUGH
     try:
         with files_go_with_the_rows() as photos:
             visit.save()
@@ -106,6 +110,24 @@ def _recorded_before(points: Points, client_id: UUID) -> Inspection | None:
             {"client_id": "This visit was sent before, for other points: start the form anew."}
         )
     return earlier
+
+
+def _answered(
+    sites: Iterable[Site],
+    points: Points,
+    readings: Iterable[ReadingEntry],
+    examinations: Iterable[ExaminationEntry],
+) -> float:
+    """The share (0 to 1) of what the form asks of these points that was answered.
+
+    A reading with the reason why it was not taken answers, and so does a thing not seen.
+    """
+    sites = list(sites)
+    asked = {spot.place_key for spot in spots_of(points, sites)}
+    asked |= {(item.code, site.position.pk) for site in sites for item in items_at(site)}
+    asked |= {(item.code, None) for item in items_of_points()}
+    given = {place_key_of(entry) for entry in readings} | {entry.place for entry in examinations}
+    return len(asked & given) / len(asked)
 
 
 def _errors_of_visit(

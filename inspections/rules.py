@@ -65,7 +65,7 @@ DATABASE_RULES = (
             INSERT INTO inspections_outlook (points_id, changes, followed, inspected_at)
             VALUES (
                 NEW.points_id, 1, -1,
-                CASE WHEN NEW.reason IN ({_WHOLE}) THEN NEW.at END
+                CASE WHEN NEW.reason IN ({_WHOLE}) AND NOT NEW.partial THEN NEW.at END
             )
             ON CONFLICT (points_id) DO UPDATE SET
                 changes = inspections_outlook.changes + 1,

@@ -55,6 +55,11 @@ class Reason(Vocabulary):
     BEFORE_USE = "before_use", "before use after a closed season"
     JOINT_VISIT = "joint_visit", "joint visit of both departments"
 
+    @property
+    def is_whole(self) -> bool:
+        """Made to look at the whole of the points, not just at what was done."""
+        return self not in (Reason.AFTER_WORK, Reason.AFTER_FITTING)
+
 
 class WhichRod(Vocabulary):
     """Which rod the readings are of, where it was changed about the time of the visit."""

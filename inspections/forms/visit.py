@@ -149,6 +149,7 @@ class VisitForm(forms.Form):
         *,
         by: str = "",
         reason: str = "",
+        begin_at: str = "",
         queued: bool = False,
     ):
         now = timezone.localtime()
@@ -176,6 +177,23 @@ class VisitForm(forms.Form):
         self._limits = limits_for(points, now.date())
         self._last = last_readings(points)
         self._add_fields()
+        self._begin_at(begin_at)
+
+    def _begin_at(self, asked: str) -> None:
+        """Puts the cursor in the first box of "quantity/place/lie": "fwc/1/left_closed", "weld/2".
+
+        The place is the stretcher's number, nothing for the toe or the points as a whole.
+        """
+        code, order, lie = [*asked.split("/"), "", "", ""][:3]
+        for name, (what, site) in [
+            *((name, (spot.quantity, spot.site)) for name, spot in self.spots.items()),
+            *self.lookings.items(),
+        ]:
+            here = str(site.position.order) if site else ""
+            on = name not in self.spots or lie in ("", self.spots[name].lie)
+            if (what.code.value, here) == (code, order) and on:
+                self.fields[name].widget.attrs["autofocus"] = True
+                return
 
     def _written_for_places_that_changed(self) -> Iterator[str]:
         """Keeps boxes of an older page that were filled in; yields what has no place any more."""

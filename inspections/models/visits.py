@@ -123,6 +123,8 @@ class Inspection(models.Model):
     # Made by whoever sends the visit, so that sending it twice records it once.
     client_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     recorded_at = models.DateTimeField(auto_now_add=True)
+    # Too little of what the form asks was answered for it to count as the inspection.
+    partial = models.BooleanField(default=False, editable=False)
 
     objects = InspectionQuerySet.as_manager()
 
@@ -146,6 +148,11 @@ class Inspection(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("inspections:inspection", args=[self.pk])
+
+    @property
+    def too_thin(self) -> bool:
+        """Made as an inspection, but not counted as one."""
+        return self.partial and Reason(self.reason).is_whole
 
 
 class ReadingQuerySet(models.QuerySet):

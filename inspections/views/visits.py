@@ -28,6 +28,7 @@ def inspect(request, code: str, number: str):
         request.FILES or None,
         by=name_of(request.user),
         reason=asked if asked in set(Reason) else "",
+        begin_at=request.GET.get("for", ""),
     )
     if request.method == "POST" and form.is_valid():
         visit = form.save(request.user)

@@ -1,11 +1,16 @@
 """When points are to be inspected next, over the closed season and the clock changes."""
 
 from datetime import UTC, date, datetime
+from math import ceil
 
 import pytest
 
+from inspections.catalogue import items_at, items_of_points, spots_of
 from inspections.due import due_date, due_list, due_of
+from inspections.entries import ExaminationEntry, ReadingEntry
 from inspections.models import Season
+from inspections.recording import record_inspection
+from inspections.sites import sites_of
 from tests import builders
 
 pytestmark = pytest.mark.django_db
@@ -24,7 +29,7 @@ def summer_and_next():
 
 
 def seen(points, at, reason="routine"):
-    return builders.make_visit(points, at, looks=[("slide_chairs", None, "good")], reason=reason)
+    return builders.make_inspection(points, at, reason=reason)
 
 
 @pytest.mark.parametrize(
@@ -72,6 +77,50 @@ def test_a_visit_after_work_does_not_put_the_inspection_off(reason, counts):
     seen(points, builders.noon(2026, 4, 1), reason)
     last = date(2026, 4, 1) if counts else date(2026, 1, 10)
     assert due_of(points, TODAY).last == last
+
+
+def recorded(points, at, share: float):
+    """A routine visit that answers a share of what the form asks, in order from the toe."""
+    sites = sites_of(points, at.date())
+    spots = spots_of(points, sites)
+    looks = [(item.code.value, site.position) for site in sites for item in items_at(site)]
+    looks += [(item.code.value, None) for item in items_of_points()]
+    total = len(spots) + len(looks)
+    answers = [
+        ReadingEntry(
+            spot.quantity.code.value,
+            position=spot.position,
+            at_mm=2000.0 if spot.between else None,
+            side=spot.side,
+            lie=spot.lie,
+            not_taken_reason="no time",
+        )
+        for spot in spots
+    ] + [ExaminationEntry(item, "not_seen", position) for item, position in looks]
+    answers = answers[: ceil(total * share)]
+    return record_inspection(
+        points=points,
+        at=at,
+        by="Lineman A",
+        user=None,
+        reason="routine",
+        readings=[a for a in answers if isinstance(a, ReadingEntry)],
+        examinations=[a for a in answers if isinstance(a, ExaminationEntry)],
+    )
+
+
+@pytest.mark.parametrize(
+    ("share", "counts"), [(0.01, False), (0.45, False), (0.5, True), (1, True)]
+)
+def test_a_visit_that_answers_less_than_half_leaves_the_inspection_overdue(
+    as_technician, share, counts
+):
+    points = builders.make_rigged_points()
+    seen(points, builders.noon(2026, 1, 10))
+    visit = recorded(points, builders.noon(2026, 4, 30), share)
+    assert due_of(points, TODAY).is_overdue is not counts
+    page = as_technician.get(visit.get_absolute_url()).content.decode()
+    assert ("Too little was answered for this visit to count" in page) is not counts
 
 
 def test_points_never_inspected_are_due_at_once():

@@ -287,3 +287,15 @@ def test_what_a_box_can_hold_is_written_without_idle_decimals(as_technician, poi
     Points.objects.update(gauge_mm=1435)
     page = unescape(as_technician.get(address(points)).content.decode())
     assert 'data-plausible="1375 to 1495 mm"' in page
+
+
+def test_measuring_again_begins_at_the_box_and_does_not_put_the_inspection_off(
+    as_technician, points
+):
+    asked = f"{address(points)}?reason=after_work&for=fwc/1/right_closed"
+    page = unescape(as_technician.get(asked).content.decode())
+    [focused] = re.findall(r"<input[^>]* autofocus[^>]*>", page)
+    assert f'name="{box(points, 1, lie="right_closed")}"' in focused
+    assert '<option value="after_work" selected>' in page
+    nowhere = as_technician.get(f"{address(points)}?for=weight/9/x/y")
+    assert "autofocus" not in nowhere.content.decode()
