@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import DataError, IntegrityError, models, transaction
 
+from assets.workbook.columns import Column
 from assets.workbook.planning import PlannedRow
 from assets.workbook.refusals import WorkbookRefused
 
@@ -93,7 +94,17 @@ def _not_too_many(refused: list[tuple[Draft, Exception]]) -> None:
 def refuse(row: PlannedRow, *found: tuple[str, str]) -> None:
     """Refuse a row for (field, reason) pairs; a field that the sheet lacks means the whole row."""
     for name, reason in found:
-        row.refuse(reason, name if name in row.sheet.by_field else "")
+        column = row.sheet.by_field.get(name)
+        row.refuse(_by_heading(reason, column) if column else reason, name if column else "")
+
+
+def _by_heading(reason: str, column: Column) -> str:
+    """The reason with its column named as in the workbook, where a rule names its field."""
+    words = column.field.removesuffix("_mm").replace("_", " ").capitalize()
+    rule = f"{words} must be "
+    if not reason.startswith(rule) or column.heading.startswith(words):
+        return reason
+    return f"{column.heading} must be {reason.removeprefix(rule)}"
 
 
 def reasons(thing: models.Model, problem: Exception) -> list[tuple[str, str]]:

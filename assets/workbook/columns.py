@@ -185,6 +185,8 @@ def fold(text: str) -> str:
 def _written(value: Any) -> str:
     if isinstance(value, datetime):
         return f"{value:%d %b %Y %H:%M:%S}".removesuffix(":00")
+    if isinstance(value, float):
+        return f"{value:.15g}"
     return f"{value:%d %b %Y}" if isinstance(value, date) else str(value)
 
 

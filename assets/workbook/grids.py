@@ -30,7 +30,7 @@ class Grid:
     name: str
     hidden: bool = False
     merges: tuple[Merge, ...] = ()
-    formulas: int = 0
+    formulas: int = 0  # whose stored values were read
     hidden_rows: int = 0
     first_hidden_rows: list[int] = field(default_factory=list)
     hidden_columns: bool = False

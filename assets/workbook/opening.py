@@ -13,6 +13,7 @@ from .safety import Limits
 
 Book = XlsxBook | CsvBook
 
+_MAY_BE_TEXT = {"", ".csv", ".tsv", ".tab", ".txt", ".prn", ".xls", ".xlsx", ".xlsm"}
 _MARKUP = (b"<html", b"<!doctype", b"<table", b"<?xml")
 
 
@@ -21,9 +22,10 @@ def open_book(
 ) -> Book:
     """The workbook or .csv file in ``source``, a path or an open binary file.
 
-    ``name`` is the file's name where ``source`` is not a path; it only serves to name the sheet of
-    a .csv file. Use the book in a ``with`` block. Raises WorkbookRefused with a sentence for the
-    person who sent it; a path that cannot be opened raises OSError.
+    ``name`` is the file's name where ``source`` is not a path; it names the sheet of a .csv file
+    and tells that from text of other kinds. Use the book in a ``with`` block. Raises
+    WorkbookRefused with a sentence for the person who sent it; a path that cannot be opened raises
+    OSError.
     """
     limits = limits or Limits()
     if isinstance(source, (str, os.PathLike)):
@@ -75,4 +77,9 @@ def _open(stream: BinaryIO, name: str, limits: Limits) -> Book:
             "spreadsheet program, save it as Excel Workbook (.xlsx) and load that."
         )
     safety.check_text_size(stream, limits)
+    kind = PurePath(name).suffix.lower()
+    if kind not in _MAY_BE_TEXT:
+        raise WorkbookRefused(
+            f"This is a {kind} file. Only workbooks (.xlsx) and .csv files can be loaded."
+        )
     return CsvBook(stream, PurePath(name).stem or "Sheet", limits)

@@ -23,6 +23,7 @@ from .understanding import HEADING_SEARCH, Understanding, by_declaration, by_lay
 
 MOST_REFUSED_ROWS = 5_000  # in one sheet; beyond it the file is of another kind
 _REMARK_WORDS = 3  # a lone text of so many words is no key
+_SUMS = {"total", "totals", "subtotal", "sub-total", "grand total", "sum"}
 
 
 @dataclass(frozen=True)
@@ -134,19 +135,19 @@ class SheetReading:
         ]
 
     def _is_remark(self, number: int, cells: Cells) -> bool:
-        """In a railway's own spreadsheet: a remark between the rows, or the headings again."""
+        """In a railway's own spreadsheet: a remark, a sum, or the headings again."""
         columns, headings = self.understood.columns, self.understood.headings
         if all(heading_text(cells[index]) == headings[index] for index, _, _ in columns):
             self.notes.append(f"Sheet {self.grid.name}, row {number}: headings again; not read.")
             return True
         filled = [index for index, cell in enumerate(cells) if _filled(cell)]
-        if len(filled) > 1:
-            return False
         keys = [index for index, column, _ in columns if column.key]
         text = heading_text(cells[filled[0]])
-        # A lone key is a thing of which nothing else is known; a lone sentence is a remark.
-        if filled[0] in keys and len(text.split()) < _REMARK_WORDS:
-            return False
+        if fold(text) not in _SUMS:
+            # A lone key is a thing of which nothing else is known; a lone sentence is a remark.
+            key = filled[0] in keys and len(text.split()) < _REMARK_WORDS
+            if key or len(filled) > 1:
+                return False
         self.notes.append(
             f"Sheet {self.grid.name}, row {number} was taken as a remark and not read: "
             f"{shown(cells[filled[0]])}"

@@ -47,6 +47,8 @@ class Refusal:
 
 def shown(value: object, longest: int = 60) -> str:
     """A value as the person sees it, cut short for a message."""
+    if isinstance(value, float):
+        value = f"{value:.15g}"
     text = "" if value is None else str(value)
     return text if len(text) <= longest else text[: longest - 1] + "…"
 

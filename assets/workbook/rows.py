@@ -100,7 +100,7 @@ def row_handlers(
                 value = BadCell("formula", _NOT_STORED)
             else:
                 return
-            if has_formula:
+            if has_formula and type(value) is not BadCell:
                 grid.formulas += 1
             if column >= most_columns:
                 raise _too_wide(grid.name, column, most_columns)

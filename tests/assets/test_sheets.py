@@ -334,6 +334,19 @@ def test_a_text_that_is_too_long_is_refused_beside_its_cell():
     assert "120" in reason(plan)
 
 
+def test_a_figure_beyond_its_range_is_refused_by_the_name_of_its_column():
+    plan = load(
+        {"Stretchers": [["Tag", "Length over backs, most (mm)"], ["ST-1", -5], ["ST-2", 9000.5]]}
+    )
+    assert [(r.column, r.value) for r in plan.refusals] == [
+        ("Length over backs, most (mm)", "-5"),
+        ("Length over backs, most (mm)", "9000.5"),
+    ]
+    assert {r.reason for r in plan.refusals} == {
+        "Length over backs, most must be between 0 and 2000 mm."
+    }
+
+
 def test_contradictions_are_refused_in_the_words_of_the_screens():
     plan = load(
         {

@@ -50,3 +50,4 @@ def test_a_row_is_named_by_its_key_values_with_even_spaces():
     values = {"location": " SKB", "number": "12\u00a0", "gauge_mm": 1435.0}
     assert POINTS.key_of(values) == ("SKB", "12")
     assert POINTS.key_text({"location": "SKB", "number": "12"}) == "SKB 12"
+    assert POINTS.key_text({"location": "SKB", "number": 1315.0}) == "SKB 1315"

@@ -67,9 +67,10 @@ def test_a_formula_that_gives_an_empty_text_is_blank():
 
 @pytest.mark.parametrize("inside", [None, ""])
 def test_a_formula_without_a_stored_value_is_refused_not_taken_for_blank(inside):
-    _, refusals, _ = rod_rows(
+    _, refusals, notes = rod_rows(
         rods_package(row(2, cell("A2", "ST-1"), cell("B2", inside, kind="n", formula="1+1")))
     )
+    assert not any("formulas" in note for note in notes)
     assert refusals[0].cell == "B2"
     assert "formula without a stored value" in refusals[0].reason
 
@@ -483,3 +484,8 @@ def test_iso_date_cells_are_read():
     sheet = sheet_xml(HEADINGS, row(2, cell("A2", "ST-1"), cell("C2", "2021-05-03", kind="d")))
     rows, _, _ = rod_rows(package(sheet))
     assert rows[0].values["fitted_on"] == datetime(2021, 5, 3).date()
+
+
+def test_text_under_the_name_of_a_picture_is_refused_by_its_kind():
+    with pytest.raises(WorkbookRefused, match=r"^This is a \.jpg file\. Only workbooks"):
+        open_book(io.BytesIO(b"not a picture"), "fake.JPG")

@@ -166,6 +166,21 @@ def test_remarks_between_the_rows_and_headings_repeated_on_each_page():
     assert any("row 4: headings again" in n for n in plan.notes)
 
 
+def test_a_row_of_totals_is_no_rod():
+    source = plain_workbook(
+        [
+            ["Tag", "Paint", "Thread pitch mm"],
+            ["ST-1", "black", 3],
+            ["ST-2", "yellow", 4],
+            ["Total", None, 7],
+            ["Sub-total:", None, None],
+        ]
+    )
+    plan = loaded(source, proposal_for(source))
+    assert values(plan, "tag") == [("ST-1",), ("ST-2",)]
+    assert any("row 4 was taken as a remark and not read: Total" in n for n in plan.notes)
+
+
 def test_values_alone_can_show_what_a_column_is():
     source = plain_workbook(
         [["Tag", "Sort"], ["ST-1", "black"], ["ST-2", "yellow"], ["ST-3", "black"]]
