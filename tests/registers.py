@@ -24,9 +24,8 @@ def set_up(folder: Path | str, *, sqlite: bool = False) -> None:
 
 def make_register(folder: Path | str, *, sqlite: bool = False) -> None:
     """The same with its tables made; quicker where there is an empty register to begin from."""
-    if "DATABASE_URL" not in os.environ or sqlite:
-        if EMPTY in os.environ:
-            shutil.copy(os.environ[EMPTY], Path(folder) / "register.sqlite3")
+    if EMPTY in os.environ and (sqlite or "DATABASE_URL" not in os.environ):
+        shutil.copy(os.environ[EMPTY], Path(folder) / "register.sqlite3")
     set_up(folder, sqlite=sqlite)
     from django.core.management import call_command
 
