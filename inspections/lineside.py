@@ -34,7 +34,7 @@ from inspections.words import ItemCode, Look, QuantityCode
 
 TITLE = "Visit sheet"
 HEADINGS = ("Where", "What", "On which", "Limit", "Last", "Found", "mm from toe", "Note", "Code")
-WIDTHS = (25, 30, 14, 21, 21, 15, 9, 30, 22)
+WIDTHS = (25, 30, 14, 21, 21, 15, 13, 30, 20)
 FOUND, DISTANCE, NOTE, CODE = 5, 6, 7, 8  # of the columns, from 0
 NOTE_HELP = "If it could not be measured, say why under Note."
 _BOXES = ("at", "by", "reason", "instruments", "note")  # above the table, in this order
@@ -186,6 +186,7 @@ def _write_sheet(page, points: Points, by: str) -> None:
     page.print_title_rows = f"{first}:{first}"
     page.page_setup.orientation, page.page_setup.paperSize = "landscape", 9
     page.page_setup.fitToHeight = 0
+    page.page_margins.left = page.page_margins.right = 0.4  # inches, as the format has it
     page.sheet_properties.pageSetUpPr.fitToPage = True
     page.oddFooter.center.text = f"{points.key}  page &P of &N"
 
