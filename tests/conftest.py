@@ -2,6 +2,7 @@
 
 import pytest
 from django.conf import settings
+from django.db import connections
 
 from tests import builders
 
@@ -15,6 +16,15 @@ def plain_connections():
     settings.CSRF_COOKIE_SECURE = False
     settings.SECURE_HSTS_SECONDS = 0
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(tmp_path_factory):
+    """On SQLite a database in a file: one in memory does not wait for its turn to be written, and
+    the server behind the browser tests writes from threads of its own."""
+    database = connections["default"].settings_dict
+    if database["ENGINE"].endswith("sqlite3"):
+        database["TEST"]["NAME"] = str(tmp_path_factory.mktemp("register") / "test.sqlite3")
 
 
 @pytest.fixture

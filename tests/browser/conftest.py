@@ -6,7 +6,6 @@ import time
 
 import pytest
 from django.conf import settings
-from django.db import connections
 from django.test import Client
 
 from tests import builders
@@ -38,14 +37,6 @@ def pytest_collection_modifyitems(items):
 @pytest.fixture(scope="session")
 def browser_type_launch_args(browser_type_launch_args):
     return {**browser_type_launch_args, "executable_path": CHROMIUM, "args": ["--no-sandbox"]}
-
-
-@pytest.fixture(scope="session")
-def django_db_modify_db_settings(tmp_path_factory):
-    """On SQLite a database in a file: one in memory does not wait for its turn to be written."""
-    database = connections["default"].settings_dict
-    if database["ENGINE"].endswith("sqlite3"):
-        database["TEST"]["NAME"] = str(tmp_path_factory.mktemp("register") / "test.sqlite3")
 
 
 @pytest.fixture(autouse=True)
