@@ -11,12 +11,13 @@ def page_of(rows: QuerySet, number: object, size: int) -> Page:
     the links and counts of all the others would cost the most.
     """
     paginator = Paginator(keys_of(rows), size)
+    first = None
     if number in (None, "", "1"):
         first = list(paginator.object_list[: size + 1])
         if len(first) <= size:
-            paginator.count, paginator.object_list = len(first), first  # it is the whole list
+            paginator.count = len(first)  # it is the whole list
     page = paginator.get_page(number)
-    shown = list(page.object_list)
+    shown = list(page.object_list) if first is None else first[:size]
     found = {row.pk: row for row in rows.order_by().filter(pk__in=shown)}
     page.object_list = [found[key] for key in shown if key in found]
     return page

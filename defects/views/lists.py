@@ -12,7 +12,7 @@ from defects.filters import DefectFilter
 from defects.models import Defect
 
 PAGE = 50
-ON_PAPER = 200  # of a queue on one page: more than a weekend's work, to be printed
+ON_PAPER = 120  # of a queue on one page: more than a weekend's work, to be printed
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 

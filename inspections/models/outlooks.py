@@ -38,9 +38,6 @@ class Outlook(models.Model):
 
     objects = OutlookQuerySet.as_manager()
 
-    class Meta:
-        indexes = [models.Index(fields=["inspected_at"], name="outlook_inspected")]
-
     def __str__(self) -> str:
         return f"What lies ahead of {self.points}"
 

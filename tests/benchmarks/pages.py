@@ -31,6 +31,7 @@ class Figure:
     median: float  # seconds of the processor
     queries: int  # most of any request
     size: int  # bytes, most of any answer
+    floor: float  # seconds of the processor: the queries of one request sent bare, rows fetched
 
 
 @dataclass(frozen=True)
@@ -149,7 +150,7 @@ def measure(times: int = TIMES, only: str = "") -> Iterator[Figure]:
         client = clients.setdefault(asked.post, client_of(asked.post))
         clock, processor, queries, size = [], [], 0, 0
         for number in range(times + 1):
-            counter = Counter()
+            counter = Queries()
             address = asked.address(chance)
             with connection.execute_wrapper(counter):
                 began, worked = perf_counter(), process_time()
@@ -161,19 +162,38 @@ def measure(times: int = TIMES, only: str = "") -> Iterator[Figure]:
             if number:  # the first draws templates and loads modules
                 clock.append(perf_counter() - began)
                 processor.append(process_time() - worked)
-                queries, size = max(queries, counter.count), max(size, length)
-        yield Figure(asked.page, at(clock), at(processor), at(processor, 0.5), queries, size)
+                queries, size = max(queries, len(counter.sent)), max(size, length)
+        floor = counter.seconds_bare()
+        yield Figure(asked.page, at(clock), at(processor), at(processor, 0.5), queries, size, floor)
 
 
-class Counter:
-    """Counts the queries that pass."""
+class Queries:
+    """The queries that pass, to be counted and to be sent once more without the program."""
 
     def __init__(self):
-        self.count = 0
+        self.sent: list[tuple[str, tuple]] = []
 
-    def __call__(self, execute, *arguments):
-        self.count += 1
-        return execute(*arguments)
+    def __call__(self, execute, sql, params, many, context):
+        self.sent.append((sql, tuple(params or ())))
+        return execute(sql, params, many, context)
+
+    def seconds_bare(self) -> float:
+        """Processor seconds of the database driver alone for the same rows; the best of three."""
+        from django.db import connection
+
+        cursor = connection.connection.cursor()
+        runs = []
+        for _ in range(3):
+            began = process_time()
+            for sql, params in self.sent:
+                if not sql.startswith("SELECT"):
+                    continue
+                if connection.vendor == "sqlite":
+                    sql = sql.replace("%s", "?").replace("%%", "%")
+                cursor.execute(sql, params)
+                cursor.fetchall()
+            runs.append(process_time() - began)
+        return min(runs)
 
 
 def at(values: list[float], share: float = PERCENTILE) -> float:

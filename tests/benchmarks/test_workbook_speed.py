@@ -35,8 +35,8 @@ SHEET = Sheet(
 )
 
 
-def rows():
-    for number in range(ROWS):
+def rows(count: int = ROWS):
+    for number in range(count):
         yield {
             "tag": f"ST-{number}",
             **{f"text_{n}": f"from the yard {number % 50}" for n in range(6)},
@@ -64,21 +64,21 @@ def raced(*works):
     return best, [result for _, result in turns[-1]]
 
 
-def write_bare() -> io.BytesIO:
+def write_bare(count: int = ROWS) -> io.BytesIO:
     """The same cells by the library alone: no headings' notes, no drop-downs, no styles."""
     book = Workbook(write_only=True)
     page = book.create_sheet("Stretchers")
     page.append([column.title for column in SHEET.columns])
-    for row in rows():
+    for row in rows(count):
         page.append(["yes" if v is True else "no" if v is False else v for v in row.values()])
     target = io.BytesIO()
     book.save(target)
     return target
 
 
-def write_ours() -> io.BytesIO:
+def write_ours(count: int = ROWS) -> io.BytesIO:
     target = io.BytesIO()
-    write_book(target, [Table(SHEET, rows())], datetime.now(UTC))
+    write_book(target, [Table(SHEET, rows(count))], datetime.now(UTC))
     return target
 
 
