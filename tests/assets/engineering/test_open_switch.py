@@ -57,3 +57,8 @@ def test_measured_shape_gives_the_profile_of_the_drawing_it_was_measured_from():
 def test_shape_and_blade_of_different_length_are_refused():
     with pytest.raises(CannotSay, match="measure from toe to heel"):
         OpenSwitch(make_shape(), Blade.through([200], [100], 6000))
+
+
+def test_shape_and_blade_a_millimetre_apart_at_the_heel_are_refused():
+    with pytest.raises(CannotSay, match="measure from toe to heel"):
+        OpenSwitch(make_shape(), Blade.through([200], [100], 6859.0))

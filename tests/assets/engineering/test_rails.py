@@ -46,3 +46,8 @@ def test_bounds_hold_a_section_whose_second_moment_is_published():
 def test_second_moment_of_nothing_is_refused():
     with pytest.raises(CannotSay, match="lateral Iyy must be above 0"):
         stiffness_n_mm2(0)
+
+
+def test_a_rail_without_weight_is_refused():
+    with pytest.raises(CannotSay, match="the mass of the rail must be above 0"):
+        area_mm2(0.0)

@@ -243,3 +243,35 @@ def test_passage_gives_no_clearance_without_gauge_and_residual_opening_beside_it
 def test_clearance_between_rods_where_the_blade_lies_raises_no_doubt():
     lie = make_lie()
     assert doubts(LieReadings(fwc=(*lie.fwc, Read(57.4, at_mm=2235.0)))) == ()
+
+
+def test_what_is_hard_to_believe_is_said_with_its_figures():
+    pushed, forced = doubts(make_lie(clearances({2: -45.0})))
+    assert "would lie 5.6 mm beyond its closed place at 3300 mm from the toe" in pushed
+    assert forced.startswith(
+        "The readings would need a force of at least 111 kN at the first stretcher. The one at "
+        "the second stretcher fits least: the blade is 0.9 mm from its closed place there, and "
+        "would lie at 45.9 mm if that rod let go."
+    )
+
+
+def test_two_rods_forced_apart_are_doubted_as_well():
+    lie = LieReadings(fwc=(Read(200.0, 0), Read(10.0, 1)))
+    rods = make_rods()[:2]
+    found, readings = read(lie, rods)
+    (force,) = (
+        doubt
+        for doubt in disagreements(found.switch, rods, readings, STIFFNESS)
+        if "would need a force" in doubt
+    )
+    assert "the lock stretcher" in force or "the first stretcher" in force
+
+
+def test_a_reading_beyond_the_heel_is_not_held_against_the_blade():
+    lie = make_lie()
+    assert doubts(LieReadings(fwc=(*lie.fwc, Read(5.0, at_mm=7000.0)))) == ()
+
+
+def test_a_track_without_width_is_refused():
+    with pytest.raises(CannotSay, match="the track gauge must be above 0"):
+        taken(make_lie(), make_rods(), 0.0)

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.facts import Interval
-from assets.engineering.report import FwcVerdict, report, setting_up_sheet, what_if
+from assets.engineering.open_switch import Least
+from assets.engineering.report import FwcVerdict, LieReport, report, setting_up_sheet, what_if
 from assets.engineering.switch import LieReadings, Read, SwitchFacts, SwitchLimits
 from assets.engineering.wheels import Wheels
 from assets.engineering.words import Adjustability, Heel, Lie
@@ -391,3 +392,64 @@ def test_what_if_leaves_a_lie_that_was_not_read_as_it_is():
     assert found.right_closed.x_mm == ()
     assert found.left_closed.least_fwc.mm > 57
     assert found.advice is None
+
+
+def test_a_reading_that_equals_the_limit_is_not_under_it():
+    fwc = clearances({2: -14.3})
+    points = make_switch(fwc, limits=SwitchLimits(min(fwc), 102, 108, 120))
+    assert report(points).left_closed.verdict != FwcVerdict.OUT
+    under = make_switch(fwc, limits=SwitchLimits(min(fwc) + 1e-9, 102, 108, 120))
+    assert report(under).left_closed.verdict == FwcVerdict.OUT
+
+
+def test_a_least_clearance_that_comes_to_the_limit_to_the_last_digit_is_within():
+    least = round(report(make_switch()).left_closed.least_fwc.mm, 6)
+    points = make_switch(limits=SwitchLimits(least, 102, 108, 120))
+    assert report(points).left_closed.verdict == FwcVerdict.WITHIN
+
+
+@pytest.mark.parametrize(("spare", "touch"), [(0.0, False), (0.5, False), (-0.1, True)])
+def test_wheels_touch_where_less_than_nothing_is_spare(spare, touch):
+    lie = LieReport(Lie.LEFT_CLOSED, FwcVerdict.WITHIN, wheel_margin=Least(spare, 1200.0))
+    assert lie.wheels_touch is touch
+
+
+@pytest.mark.parametrize(
+    "limits", [SwitchLimits(50.0, None, 108.0, 120.0), SwitchLimits(50.0, 102.0, 108.0, None)]
+)
+def test_one_limit_of_opening_alone_is_said_to_be_half_of_them(limits):
+    found = report(make_switch(limits=limits))
+    assert any("limits of switch opening are not known" in text for text in found.missing)
+
+
+def test_what_is_not_known_of_a_rod_is_asked_for_where_altering_it_will_do():
+    rods = list(make_rods())
+    rods[2] = make_rod(2, thread_pitch_mm=None)
+    found = report(make_switch(clearances({2: -8.0}), rods=tuple(rods)))
+    assert found.advice.reached
+    assert found.missing == ("Measure how much one turn of the nut alters the second stretcher.",)
+
+
+def test_a_fixed_rod_has_no_thread_to_be_asked_for():
+    rods = list(make_rods())
+    fixed = {"adjustability": Adjustability.FIXED, "shims_mm": 9.0, "thread_pitch_mm": None}
+    rods[2] = make_rod(2, **fixed)
+    assert report(make_switch(clearances({2: -8.0}), rods=tuple(rods))).missing == ()
+
+
+def test_one_lie_that_lacks_readings_is_all_that_is_said_to_be_lacking():
+    found = report(make_switch(right_closed=LieReadings()))
+    assert found.advice is None
+    assert all(text.startswith("With right closed: ") for text in found.missing)
+
+
+def test_moves_are_written_with_turns_where_the_thread_is_known():
+    rods = list(make_rods())
+    rods[2] = make_rod(2, thread_pitch_mm=None)
+    ((turned,), (plain,)) = (
+        report(make_switch(clearances({2: -8.0}), rods=these)).as_dict()["advice"]["moves"]
+        for these in (make_rods(), tuple(rods))
+    )
+    assert turned["change_mm"] == pytest.approx(turned["flats"] * 4 / 6, abs=1e-3)
+    assert turned["turns"] == pytest.approx(turned["flats"] / 6, abs=1e-3)
+    assert (plain["turns"], plain["flats"]) == (None, None)

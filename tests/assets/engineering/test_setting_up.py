@@ -87,3 +87,8 @@ def test_loose_heel_whose_heel_clearance_is_under_the_limit_cannot_be_set():
     rods = (make_rod(0), make_rod(1))
     with pytest.raises(CannotSay, match=r"no setting of the rods gives 50 mm .* at 3658 mm"):
         sheet(shape, False, rods, LIMITS, {})
+
+
+def test_an_opening_of_nothing_cannot_be_set_up():
+    with pytest.raises(CannotSay, match="nominal switch opening must be above 0"):
+        sheet(make_shape(), True, make_rods(), SwitchLimits(50.0, 0.0, 0.0, 120.0), {})
