@@ -543,7 +543,8 @@ def test_no_secret_stands_in_the_repository():
     found = []
     for name in filter(None, listed.stdout.split("\0")):
         path = ROOT / name
-        if not path.is_file() or path.suffix in BINARY:
+        # This file holds examples of what is searched for.
+        if not path.is_file() or path.suffix in BINARY or path == Path(__file__).resolve():
             continue
         text = path.read_text(encoding="utf-8", errors="replace")
         found += [f"{name}: {match[0][:40]}" for match in SECRETS.finditer(text)]
