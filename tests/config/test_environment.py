@@ -103,6 +103,7 @@ def test_the_checks_for_a_real_server_find_nothing(tmp_path):
         "HTTPS": "on",
         "DEBUG": "off",
     }
+    surroundings.pop("DJANGO_ALLOW_ASYNC_UNSAFE", None)  # for the browser tests, never a server
     done = subprocess.run(
         [sys.executable, "manage.py", "check", "--deploy", "--fail-level", "WARNING"],
         cwd=ROOT,
