@@ -129,17 +129,17 @@ def test_the_whole_railway_in_two_seconds(railway):
     print(f"\n{'spares':>7}{'places':>8}{'pairs':>11}{'seconds':>9}{'us a pair':>11}")
     taken = []
     for count in SPARES:
-        start = time.perf_counter()
+        start = time.process_time()
         assess_table(spares[:count], places)
-        taken.append(time.perf_counter() - start)
+        taken.append(time.process_time() - start)
         pairs = count * PLACES
         print(f"{count:>7}{PLACES:>8}{pairs:>11}{taken[-1]:>9.3f}{taken[-1] / pairs * 1e6:>11.2f}")
     print(f"growth from {SPARES[0]} to {SPARES[-1]} spares: {taken[-1] / taken[0]:.1f} times")
-    start = time.perf_counter()
+    start = time.process_time()
     for place in places[:10]:
         for rod in spares[:50]:
             assess(rod, place)
-    print(f"one pair with its findings: {(time.perf_counter() - start) / 500 * 1e6:.0f} us")
+    print(f"one pair with its findings: {(time.process_time() - start) / 500 * 1e6:.0f} us")
     assert taken[-1] < MOST_SECONDS
 
 
