@@ -200,7 +200,7 @@ def serve(threads: int = 8) -> tuple[subprocess.Popen, int]:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
     quiet = os.environ | {"LOG_LEVEL": "ERROR"}  # waitress warns of each request that waits
-    command = [sys.executable, "manage.py", "serve", "--port", str(port), "--threads", str(threads)]
+    command = [sys.executable, "-m", "django", "serve", f"--port={port}", f"--threads={threads}"]
     server = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, env=quiet)
     for _ in range(240):
         try:

@@ -6,6 +6,7 @@ is read after each tenth of the requests. The first tenth loads templates and li
 
 import argparse
 import re
+import time
 import sys
 import tempfile
 from pathlib import Path
@@ -42,6 +43,9 @@ def watch(requests: int) -> list[float]:
                 found.append(resident(server.pid))
                 print(f"{number:>7} requests {found[-1]:8.1f} MB", flush=True)
         return found
+    except OSError as problem:
+        time.sleep(2)
+        raise SystemExit(f"{problem}; the server ended with {server.poll()}") from problem
     finally:
         stop(server)
 
