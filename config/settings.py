@@ -165,5 +165,7 @@ LOGGING = {
             "formatter": environment.one_of("LOG_FORMAT", ("line", "json")),
         }
     },
+    # One request that waits for another is no news.
+    "loggers": {"waitress.queue": {"level": "ERROR"}},
     "root": {"handlers": ["stderr"], "level": environment.one_of("LOG_LEVEL", LEVELS)},
 }

@@ -37,6 +37,7 @@ def secured(settings):
     settings.SESSION_COOKIE_SECURE = True
     settings.CSRF_COOKIE_SECURE = True
     settings.SECURE_HSTS_SECONDS = 365 * 24 * 3600
+    settings.SECURE_HSTS_INCLUDE_SUBDOMAINS = settings.SECURE_HSTS_PRELOAD = True
     settings.ALLOWED_HOSTS = ["points.example"]
     return Client(raise_request_exception=False, headers={"host": "points.example"})
 
