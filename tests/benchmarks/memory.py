@@ -6,9 +6,9 @@ is read after each tenth of the requests. The first tenth loads templates and li
 
 import argparse
 import re
-import time
 import sys
 import tempfile
+import time
 from pathlib import Path
 from random import Random
 
