@@ -6,6 +6,8 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
+from assets.days import day
+
 from .models import Fitting, Position
 from .models.fittings import link_field
 
@@ -52,7 +54,7 @@ def take_out(fitting: Fitting, *, on: date, by: str, reason: str) -> Fitting:
     not_in_the_future(on)
     if fitting.taken_out_on is not None:
         raise ValidationError(
-            f"{fitting.part} was already taken out on {fitting.taken_out_on:%d %b %Y}."
+            f"{fitting.part} was already taken out on {day(fitting.taken_out_on)}."
         )
     fitting.taken_out_on = on
     fitting.taken_out_by = by
@@ -74,4 +76,4 @@ def move(
 def not_in_the_future(on: date) -> None:
     """Refuses a day to come: ValidationError."""
     if on > timezone.localdate():
-        raise ValidationError(f"{on:%d %b %Y} has not come yet: give the day of the work.")
+        raise ValidationError(f"{day(on)} has not come yet: give the day of the work.")

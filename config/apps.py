@@ -8,6 +8,9 @@ class ConfigConfig(AppConfig):
 
     def ready(self) -> None:
         from . import checks  # noqa: F401  (registers the checks)
+        from .plain_words import speak_plainly
+
+        speak_plainly()
 
 
 class ReferenceSiteConfig(AdminConfig):

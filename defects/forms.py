@@ -3,6 +3,7 @@
 from django import forms
 from django.utils import timezone
 
+from assets.days import minute
 from assets.departments import Department
 from assets.models import Points, Position
 from defects import evidence
@@ -129,10 +130,10 @@ def offered_evidence(defect: Defect) -> list[tuple[str, str, object]]:
 
 
 def _dated(finding) -> str:
-    at = timezone.localtime(finding.inspection.at)
+    at = finding.inspection.at
     past = getattr(finding, "instrument_past_check", False)
     marked = ", with an instrument past its check" if past else ""
-    return f"{finding_in_words(finding)} ({at:%d %b %Y %H:%M}, {finding.inspection.by}{marked})"
+    return f"{finding_in_words(finding)} ({minute(at)}, {finding.inspection.by}{marked})"
 
 
 class AgreeForm(MoveForm):

@@ -281,10 +281,15 @@ def measured_again(
     at: datetime,
     reading: Reading | None = None,
     examination: Examination | None = None,
+    urgency: Urgency | None = None,
     note: str = "",
     version=None,
 ) -> Defect:
-    """Found again while open, and still out; after the work that sends it back to be mended."""
+    """Found again while open, and still out; after the work that sends it back to be mended.
+
+    ``urgency`` is what the finding alone would ask: a defect that was less urgent becomes as
+    urgent, and due as soon.
+    """
     defect = take(defect, Move.MEASURED_AGAIN, user, version)
     finding = reading or examination
     if finding is None:
@@ -294,6 +299,10 @@ def measured_again(
         raise Refused("That was found of another thing or at another place, or was corrected.")
     about = {"reading": reading, "examination": examination}
     note = note.strip() or "Measured again, still out."
+    if urgency is not None and urgency.before(defect.urgency):
+        due = due_date(urgency, at)
+        about |= {"urgency": urgency.value, "due_on": min(due, defect.due_on or due)}
+        note += f" {_change_in_words('urgency', defect.urgency, urgency)}."
     since = defect.work_done_at
     if since is not None and finding.inspection.at >= since:
         return _back_to_work(defect, Move.MEASURED_AGAIN, user, at, note, **about)

@@ -18,7 +18,7 @@ from defects.raising import last_of, repeat_of, standing_at
 from defects.record import account_of
 from defects.routing import Routing
 from defects.wording import examination_in_words, reading_in_words
-from defects.words import State
+from defects.words import State, Urgency
 from inspections.models import Examination, Inspection, Reading
 from inspections.words import ItemCode, QuantityCode
 
@@ -169,6 +169,7 @@ def add_to_open(proposal: Proposal, *, user, at: datetime, note: str = "") -> De
         at=at,
         reading=proposal.reading,
         examination=proposal.examination,
+        urgency=Urgency(proposal.urgency),
         note=note or f"{again}: {proposal.title}.",
     )
 

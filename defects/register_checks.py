@@ -11,6 +11,7 @@ from datetime import datetime
 from django.db import transaction
 from django.utils import timezone
 
+from assets.days import day
 from assets.engineering.facts import PlaceFacts, PointsFacts, PositionFacts
 from assets.engineering.suitability import Finding, Outcome, assess
 from assets.engineering.suitability.state import FEWEST_STRETCHERS
@@ -184,7 +185,7 @@ def _inspections(at: datetime, points: list[int]) -> dict[int, list[Found]]:
             look = "Cannot say: no inspection is recorded. Go and look at: the old records."
             one = Found(Check.INSPECTION_OVERDUE, due.points, look, certain=False)
         elif due.is_overdue:
-            reason = f"Due on {due.due_on:%d %b %Y}, {due.words}; last on {due.last:%d %b %Y}."
+            reason = f"Due on {day(due.due_on)}, {due.words}; last on {day(due.last)}."
             one = Found(Check.INSPECTION_OVERDUE, due.points, reason)
         else:
             continue
@@ -205,7 +206,7 @@ def _open_cracks() -> dict[int, str]:
         cracks.setdefault(
             look.stretcher_id,
             f"{look.get_item_display()} found at {look.inspection.points} on "
-            f"{timezone.localtime(look.inspection.at):%d %b %Y}",
+            f"{day(look.inspection.at)}",
         )
     return cracks
 

@@ -14,6 +14,11 @@ class Urgency(Vocabulary):
         """Days allowed from raising to closing, unless a due date is given."""
         return {"at_once": 0, "urgent": 7, "planned": 28, "when_there": 90}[self.value]
 
+    def before(self, other: str) -> bool:
+        """Whether this comes first of the two."""
+        steps = list(Urgency)
+        return steps.index(self) < steps.index(Urgency(other))
+
     @property
     def raised(self) -> "Urgency":
         """One step more urgent."""

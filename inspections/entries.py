@@ -7,6 +7,7 @@ from datetime import date, datetime
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
+from assets.days import day
 from assets.engineering.words import Lie, Side
 from assets.models import Fitting, Position, Stretcher
 from assets.photographs import Picture
@@ -224,7 +225,7 @@ class VisitWriter:
             return []  # said already, in better words
         return [
             (
-                f"No rod is recorded at the {position.name} on {self.day:%d %b %Y}, so it has no "
+                f"No rod is recorded at the {position.name} on {day(self.day)}, so it has no "
                 f"{what}: record the rod that is there first, or leave this out."
             )
         ]

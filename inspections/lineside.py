@@ -12,6 +12,7 @@ from typing import Any, BinaryIO
 
 from django.utils import timezone
 
+from assets.days import day
 from assets.models import Points
 from assets.workbook.cells import parser_for
 from assets.workbook.columns import Column, Kind, Sheet, fold
@@ -84,7 +85,7 @@ def _reading_line(spot: Spot, limits, last) -> Line:
             [*([spot.lie.label] if spot.lie else []), *([f"{spot.side} side"] if spot.side else [])]
         ),
         limit=limit,
-        last=f"{quantity.written(before.value)}, {_day(before.inspection.at)}" if before else "",
+        last=f"{quantity.written(before.value)}, {day(before.inspection.at)}" if before else "",
         choices=tuple(reversed(quantity.answers)) if quantity.answers else (),
         between=spot.between,
         code=_code("reading", quantity.code, spot.site, spot.between, spot.side, spot.lie),
@@ -108,10 +109,6 @@ def _where(site: Site | None, between: bool) -> str:
     if site is None:
         return "between the rods" if between else "at the toe"
     return f"{site.name} ({site.rod.tag})" if site.rod else f"{site.name} (no rod recorded)"
-
-
-def _day(at) -> str:
-    return f"{timezone.localtime(at):%d %b %Y}"
 
 
 def _code(kind: str, code: str, site: Site | None, between=False, side="", lie="") -> str:

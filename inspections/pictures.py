@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil, floor, log10
 
+from assets.days import day
 from inspections.catalogue import Quantity
 from inspections.judging import QuantityLimits, judge
 from inspections.trends import Trend
@@ -81,7 +82,7 @@ def picture_of(trend: Trend, quantity: Quantity, limits: QuantityLimits) -> Pict
             Dot(
                 plane.x(t.on),
                 plane.y(t.value),
-                f"{t.on:%d %b %Y}: {quantity.written(t.value)}",
+                f"{day(t.on)}: {quantity.written(t.value)}",
                 _verdict(t.value, limits),
                 piece is trend.last_piece,
             )

@@ -14,6 +14,7 @@ from django.db.models import BooleanField, Case, Count, Q, QuerySet, When
 from django.utils import timezone
 
 from assets import switch as register
+from assets.days import day
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.facts import Interval
 from assets.engineering.setting_up import Sheet, sheet
@@ -114,10 +115,7 @@ def _telling_visits(points: Points) -> QuerySet[Inspection]:
 def _left_out(visit: Inspection) -> str:
     count = "1 reading" if visit.telling == 1 else f"{visit.telling} readings"
     verb, they = ("is", "it does") if visit.telling == 1 else ("are", "they do")
-    return (
-        f"{count} of {timezone.localtime(visit.at):%d %b %Y} {verb} left out: {they} not hang "
-        "together with these."
-    )
+    return f"{count} of {day(visit.at)} {verb} left out: {they} not hang together with these."
 
 
 def switch_limits(limits: Limits) -> SwitchLimits:

@@ -7,6 +7,8 @@ from django.db import models
 from django.db.models import F, Q
 from simple_history.models import HistoricalRecords
 
+from assets.days import day
+
 from .parts import LostMotionFitting, Machine, Stretcher
 from .places import Position
 
@@ -164,16 +166,16 @@ class Fitting(PartLink):
         elsewhere = others.of(part).first()
         if elsewhere:
             raise ValidationError(
-                f"{part} was at {elsewhere.position} from {elsewhere.fitted_on:%d %b %Y}"
+                f"{part} was at {elsewhere.position} from {day(elsewhere.fitted_on)}"
                 f"{_until(elsewhere)}: a part is in one place at a time."
             )
         here = others.filter(position=self.position_id, **{f"{field}__isnull": False}).first()
         if here:
             raise ValidationError(
-                f"{self.position} held {here.part} from {here.fitted_on:%d %b %Y}"
+                f"{self.position} held {here.part} from {day(here.fitted_on)}"
                 f"{_until(here)}: a position holds one part of a kind at a time."
             )
 
 
 def _until(fitting: Fitting) -> str:
-    return f" to {fitting.taken_out_on:%d %b %Y}" if fitting.taken_out_on else " and still is"
+    return f" to {day(fitting.taken_out_on)}" if fitting.taken_out_on else " and still is"

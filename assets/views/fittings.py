@@ -7,6 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from assets import fitting as service
 from assets import suiting
+from assets.days import day
 from assets.departments import name_of
 from assets.engineering.suitability import Outcome
 from assets.forms import FitForm, MoveForm, TakeOutForm
@@ -130,7 +131,7 @@ def _about(request, fitting: Fitting, form, heading: str, button: str):
             "form": form,
             "heading": heading,
             "button": button,
-            "lead": f"It is at {fitting.position} since {fitting.fitted_on:%d %b %Y}.",
+            "lead": f"It is at {fitting.position} since {day(fitting.fitted_on)}.",
             "back": fitting.position.points.get_absolute_url(),
             "section": "points",
             "caution": True,

@@ -10,6 +10,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
+from assets.days import day
 from assets.models import Points
 from assets.photo_forms import CameraInput, PhotosField
 from inspections.catalogue import (
@@ -117,7 +118,7 @@ class InstrumentsField(forms.ModelMultipleChoiceField):
         if instrument.check_due is None:
             return f"{instrument}, check due: not known"
         past = "past its check, " if instrument.past_check(timezone.localdate()) else ""
-        return f"{instrument}, {past}due {instrument.check_due:%d %b %Y}"
+        return f"{instrument}, {past}due {day(instrument.check_due)}"
 
 
 class VisitForm(forms.Form):
@@ -254,8 +255,8 @@ class VisitForm(forms.Form):
             words += [] if bound.confirmed else ["limit not confirmed"]
         last = self._last.get(spot.place_key)
         if last:
-            day = timezone.localtime(last.inspection.at)
-            words.append(f"last {spot.quantity.written(last.value)}, {day:%d %b %Y}")
+            read_on = day(last.inspection.at)
+            words.append(f"last {spot.quantity.written(last.value)}, {read_on}")
             if Verdict(last.verdict).is_out:
                 words.append("then out of limits")
         return " · ".join(words)

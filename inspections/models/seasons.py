@@ -4,6 +4,8 @@ from django.db import models
 from django.db.models import F, Q
 from simple_history.models import HistoricalRecords
 
+from assets.days import day
+
 
 class Season(models.Model):
     """A stretch of days in which trains run; between seasons the points lie idle."""
@@ -24,4 +26,4 @@ class Season(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.name} ({self.first_use:%d %b %Y} to {self.last_use:%d %b %Y})"
+        return f"{self.name} ({day(self.first_use)} to {day(self.last_use)})"

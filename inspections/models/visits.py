@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 from simple_history.models import HistoricalRecords
 
+from assets.days import day
 from assets.engineering.words import Lie, Side
 from assets.models import Points, Position
 from assets.models.fields import any_of, coded, coded_rule, measured, range_rule
@@ -144,7 +145,7 @@ class Inspection(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.points.key}, {timezone.localtime(self.at):%d %b %Y}"
+        return f"{self.points.key}, {day(self.at)}"
 
     def get_absolute_url(self) -> str:
         return reverse("inspections:inspection", args=[self.pk])

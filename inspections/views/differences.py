@@ -5,6 +5,7 @@ from django.core.exceptions import ValidationError
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
+from assets.days import day
 from assets.departments import name_of
 from inspections.differences import answer
 from inspections.forms.difference import WhichRodForm
@@ -32,7 +33,7 @@ def difference(request, pk: int):
         "assets/form.html",
         {
             "heading": f"Which rod was it? {visit.points.key}, {asked.position.name}",
-            "lead": f"Visit of {visit.at:%d %b %Y} by {visit.by}. {asked}.",
+            "lead": f"Visit of {day(visit.at)} by {visit.by}. {asked}.",
             "form": form,
             "button": "Write it down",
             "back": visit.get_absolute_url(),

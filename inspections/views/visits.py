@@ -5,6 +5,7 @@ from django.core.exceptions import ValidationError
 from django.db.models import Prefetch
 from django.shortcuts import get_object_or_404, redirect, render
 
+from assets.days import day
 from assets.departments import name_of
 from assets.pages import page_of
 from assets.views.points import points_or_404
@@ -113,7 +114,7 @@ def _correct(request, entry, form, correct):
         "assets/form.html",
         {
             "heading": f"Correct: {form.what}",
-            "lead": f"{visit.points.key}, visit of {visit.at:%d %b %Y}. The mistaken entry stays "
+            "lead": f"{visit.points.key}, visit of {day(visit.at)}. The mistaken entry stays "
             "as it was written; yours stands for it from now on.",
             "form": form,
             "button": "Enter the correction",

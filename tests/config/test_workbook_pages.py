@@ -173,7 +173,7 @@ def test_a_file_that_is_no_workbook_is_answered(as_technician):
 
 def test_nothing_sent_is_answered(as_technician):
     response = as_technician.post(reverse("workbook_load"), {}, follow=True)
-    assert "This field is required." in response.content.decode()
+    assert "Fill this in." in response.content.decode()
 
 
 def test_a_csv_file_is_taken_as_the_sheet_that_its_headings_fit(as_technician):

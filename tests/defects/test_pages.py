@@ -133,7 +133,7 @@ def test_a_reason_left_out_is_asked_for_beside_the_box_and_the_rest_kept(as_gang
     response = send(as_ganger, defect, "return", kind="not_there", reason=" ")
     assert response.status_code == 422
     page = text_of(response)
-    assert "This field is required" in page
+    assert "Fill this in." in page
     assert '<option value="not_there" selected>' in page
 
 

@@ -151,6 +151,28 @@ def test_an_open_defect_at_the_place_takes_the_reading_as_measured_again(points,
     assert not proposals.unhandled_readings().exists()
 
 
+def test_a_worse_reading_makes_the_open_defect_as_urgent_and_due_as_soon(points, back, technician):
+    first = make_defect(reading=make_reading(make_inspection(points), back, 46))
+    assert first.urgency == "urgent"
+    visit = make_inspection(points, NEXT)
+    worst = make_limit("fwc", level="immediate", minimum=40)
+    make_reading(visit, back, 38, verdict="immediate", limit=worst)
+    proposals.add_to_open(only(visit), user=technician, at=NEXT)
+    first.refresh_from_db()
+    assert (first.urgency, first.due_on) == ("at_once", NEXT.date())
+    said = first.events.order_by("pk").last().note
+    assert said.endswith('urgency: "urgent" became "at once".')
+
+
+def test_a_milder_reading_leaves_the_open_defect_as_urgent_as_it_was(points, back, technician):
+    first = make_defect(reading=make_reading(make_inspection(points), back, 46), urgency="at_once")
+    visit = make_inspection(points, NEXT)
+    make_reading(visit, back, 46)
+    proposals.add_to_open(only(visit), user=technician, at=NEXT)
+    first.refresh_from_db()
+    assert first.urgency == "at_once"
+
+
 def test_a_closed_defect_at_the_place_makes_it_a_repeat_one_step_more_urgent(
     points, back, engineer
 ):

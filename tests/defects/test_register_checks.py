@@ -149,7 +149,7 @@ def test_an_overdue_inspection_by_the_points_own_interval(sound):
     Points.objects.update(inspection_interval_days=5)
     one = only(sound)
     assert one.check == Check.INSPECTION_OVERDUE
-    assert one.reason == "Due on 08 Jun 2025, overdue by 2 days; last on 03 Jun 2025."
+    assert one.reason == "Due on 8 Jun 2025, overdue by 2 days; last on 3 Jun 2025."
 
 
 def test_points_never_inspected_cannot_be_called_overdue(db):

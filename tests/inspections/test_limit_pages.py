@@ -154,9 +154,9 @@ def test_a_limit_may_be_written_in_inches(as_engineer):
         ({"minimum": "500"}, "lies between 0 mm and 250 mm"),
         ({"scope": "layout"}, "Fill just the field that the limit holds for"),
         ({"layout": "trap"}, "Fill just the field that the limit holds for"),
-        ({"source": ""}, "This field is required."),
+        ({"source": ""}, "Fill this in."),
         ({"effective_from": "soon"}, "Enter a valid date."),
-        ({"quantity": "weight"}, "Select a valid choice."),
+        ({"quantity": "weight"}, "weight is not in the list"),
     ],
 )
 def test_a_limit_that_cannot_be_is_refused(as_engineer, change, words):

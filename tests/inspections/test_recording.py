@@ -211,7 +211,7 @@ def test_a_reading_of_a_rod_where_none_is_left_is_refused_with_the_way_out():
     messages = refusal(points, torque, look)
     assert messages["torque box"] == [
         (
-            "No rod is recorded at the second stretcher on 04 May 2026, so it has no tightening "
+            "No rod is recorded at the second stretcher on 4 May 2026, so it has no tightening "
             "torque: record the rod that is there first, or leave this out."
         )
     ]

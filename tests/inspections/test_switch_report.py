@@ -95,7 +95,7 @@ def test_a_later_visit_that_read_only_a_part_leaves_the_report_standing_and_is_s
     read = read_points(switch)
     assert read.visit == whole
     assert report(read.facts).left_closed.least_fwc is not None
-    sentence = "1 reading of 04 May 2026 is left out: it does not hang together with these."
+    sentence = "1 reading of 4 May 2026 is left out: it does not hang together with these."
     assert read.left_out == (sentence,)
     assert sentence in as_technician.get(switch.get_absolute_url()).content.decode()
 
