@@ -34,7 +34,7 @@ MAY: dict[Need, frozenset[Post]] = {
     Need.FIT: frozenset({S, E}),
     Need.INSPECT: frozenset({S, P, E}),
     Need.DEFECTS: frozenset({S, P, E}),
-    Need.LOAD: frozenset({S, E}),
+    Need.LOAD: frozenset({S, P, E}),  # each sheet asks its own need besides
     Need.LIMITS: frozenset({E}),
 }
 

@@ -93,12 +93,12 @@ EXPECTED = {
     "workbook_save": EVERYBODY,
     "workbook_columns": EVERYBODY,
     "workbook_visit_sheet": EVERYBODY,
-    "workbook_load": "SE",
-    "workbook_plan": "SE",
-    "workbook_apply": "SE",
-    "workbook_notes": "SE",
-    "workbook_match": "SE",
-    "workbook_forget_matching": "SE",
+    "workbook_load": "SPE",
+    "workbook_plan": "SPE",
+    "workbook_apply": "SPE",
+    "workbook_notes": "SPE",
+    "workbook_match": "SPE",
+    "workbook_forget_matching": "SPE",
 }
 METHODS = ["get", "post", "put", "delete"]
 VISITORS = {

@@ -145,11 +145,11 @@ def test_the_command_turns_a_hopeless_file_away_with_2(tmp_path):
     assert "headings" in said["rows"][0]["reason"]
 
 
-def test_the_command_acts_for_an_account(tmp_path, ganger, technician):
+def test_the_command_acts_for_an_account(tmp_path, viewer, technician):
     path = tmp_path / "rods.xlsx"
     path.write_bytes(workbooks.book_of({"Stretchers": [["Tag"], ["ST-1"]]}).read())
     with pytest.raises(CommandError, match="does not include loading a workbook"):
-        run(path, "--user", "ganger")
+        run(path, "--user", "viewer")
     with pytest.raises(CommandError, match="no account 'nobody'"):
         run(path, "--user", "nobody")
     assert run(path, "--user", "technician")[0] == 0

@@ -192,6 +192,12 @@ def test_what_a_post_does_not_include_is_refused_in_the_plan(as_technician):
     assert "which your post does not include" in page
 
 
+def test_a_ganger_loads_a_visit_and_not_the_signalling_register(as_ganger):
+    page = text_of(as_ganger.get(send(as_ganger, workbooks.book_of(RODS))))
+    assert "The sheet Stretchers is for changing what is recorded of points and parts" in page
+    test_a_visit_sheet_leads_to_what_it_found(as_ganger)
+
+
 def test_a_visit_sheet_leads_to_what_it_found(as_technician):
     from tests.inspections.test_lineside import FWC, filled, sheet_of
 
