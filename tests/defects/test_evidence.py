@@ -419,6 +419,15 @@ def test_an_inspection_made_whole_proves_that_it_is_no_longer_overdue(points, te
     assert "another quantity or place" in refusal(defect, technician, reading=part)
 
 
+def test_a_visit_that_answered_less_than_half_proves_no_inspection(points, technician):
+    defect = worked(make_defect(points, found="check.inspection_overdue"), technician)
+    hasty = make_inspection(points, LATER, partial=True)
+    reading = make_reading(hasty, place(points), 52, lie="")
+    look = make_examination(hasty, None, item="ballast", found="good")
+    assert "another quantity or place" in refusal(defect, technician, reading=reading)
+    assert "another thing or place" in refusal(defect, technician, examination=look)
+
+
 def test_a_thing_defective_again_undoes_the_good_look_before_it(points, technician):
     cracked = seen(points, RAISED, "defective", item="gooseneck_crack")
     defect = worked(make_defect(examination=cracked), technician)
