@@ -31,6 +31,8 @@ def _start() -> None:
 
 def fill() -> None:
     """One set of points with three rods, a fitting undone, and a defect mended and measured."""
+    from django.contrib.auth import get_user_model
+
     from assets.fitting import take_out
     from defects import moves
     from tests import builders
@@ -51,6 +53,7 @@ def fill() -> None:
     builders.make_defect(points, user=technician, at=later, title="Timber fouls the rod")
     looks = [("ballast", points.positions.get(order=1), "good")]
     builders.make_visit(points, later + timedelta(hours=1), looks=looks)
+    get_user_model().objects.update(password="!")  # nobody signs in to a register kept as data
 
 
 def facts() -> dict:
