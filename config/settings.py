@@ -117,7 +117,6 @@ USE_I18N = True
 USE_TZ = True
 
 STATIC_URL = "static/"
-STATIC_ROOT = DATA_DIR / "static"
 WHITENOISE_USE_FINDERS = True  # no collecting step: the files are served from the program itself
 MEDIA_ROOT = DATA_DIR / "photographs"
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000  # a long visit has hundreds of readings
