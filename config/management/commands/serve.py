@@ -1,7 +1,5 @@
 """Serves the program with a real web server."""
 
-from pathlib import Path
-
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
@@ -20,8 +18,6 @@ class Command(BaseCommand):
     def handle(self, host: str, port: int, threads: int, **options) -> None:
         import waitress
 
-        # Files are served from the program itself; the folder for collected ones may stay empty.
-        Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
         from config.wsgi import application
 
         try:
