@@ -21,7 +21,7 @@ def role(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     wanted, made_for = position.place.role, stretcher.made_for
     if not made_for:
         return cannot_say(
-            f"what this rod was made for is not known; the place needs a {wanted} stretcher",
+            f"what this rod was made for is not known; the place needs {wanted}",
             "the rod's length, lock notches and drive lug, to tell what it was made for",
         )
     told = listed(sorted(r.label for r in made_for))
