@@ -7,13 +7,15 @@ now counts.
 from collections import defaultdict
 from dataclasses import dataclass
 
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from assets.engineering.circuit_faults import Contact, FailedInsulation, InsulatedPart
 from assets.engineering.words import InsulationSide, Side
 from assets.models import Points, Stretcher
+from inspections.catalogue import from_the_toe, looks_from_the_toe
+from inspections.latest import last_examinations, last_readings
 from inspections.models import Examination, Reading
-from inspections.words import ItemCode, Look, QuantityCode
+from inspections.words import ItemCode, Look, QuantityCode, Verdict
 
 
 @dataclass(frozen=True)
@@ -36,12 +38,13 @@ def circuit_findings(all_points: list[Points]) -> dict[int, Found]:
         for fitting in position.current_fittings
         if fitting.stretcher_id
     }
+    touching, low = _last_of(*all_points) if len(all_points) == 1 else _last_of_many(all_points)
     contacts, failed = defaultdict(list), defaultdict(list)
-    for look in _touching(all_points):
+    for look in touching:
         points, position, rod = rods.get((look.position_id, look.stretcher_id), (None, None, None))
         for side in _insulated_sides(rod) if rod else ():
             contacts[points.pk].append(Contact(position.order, side))
-    for reading in _low(all_points):
+    for reading in low:
         points, position, rod = rods.get(
             (reading.position_id, reading.stretcher_id), (None, None, None)
         )
@@ -53,7 +56,30 @@ def circuit_findings(all_points: list[Points]) -> dict[int, Found]:
     }
 
 
-def _touching(all_points: list[Points]):
+def _last_of(points: Points) -> tuple[list[Examination], list[Reading]]:
+    """As ``_last_of_many``, from what the page of one set of points has asked for anyway."""
+    looks = last_examinations(points).values()
+    readings = sorted(last_readings(points).values(), key=from_the_toe)
+    return (
+        [
+            look
+            for look in sorted(looks, key=looks_from_the_toe)
+            if look.item == ItemCode.METAL_TOUCHING and look.found == Look.DEFECTIVE
+        ],
+        [
+            reading
+            for reading in readings
+            if reading.quantity == QuantityCode.INSULATION_RESISTANCE
+            and Verdict(reading.verdict).is_out
+        ],
+    )
+
+
+def _last_of_many(all_points: list[Points]) -> tuple[QuerySet, QuerySet]:
+    return _touching(all_points), _low(all_points)
+
+
+def _touching(all_points: list[Points]) -> QuerySet[Examination]:
     """Rods last seen with metal touching a rail.
 
     The look does not say which rail is touched. Where the rod is bare already nothing is joined by
@@ -70,7 +96,7 @@ def _touching(all_points: list[Points]):
     )
 
 
-def _low(all_points: list[Points]):
+def _low(all_points: list[Points]) -> QuerySet[Reading]:
     """Insulations whose last resistance was out of limits."""
     taken = Reading.objects.standing().filter(value__isnull=False)
     return (

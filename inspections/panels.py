@@ -1,16 +1,14 @@
 """What visits add to the register's pages: last readings, the next inspection, marks in lists."""
 
-from collections import defaultdict
-
 from django.db.models import Count
 from django.utils import timezone
 
 from assets.models import Points, Stretcher
 from assets.panels import Mark, Panel
 from inspections.catalogue import from_the_toe, looks_from_the_toe
-from inspections.due import due_list, due_of
-from inspections.latest import last_examinations, last_readings
-from inspections.models import Examination, Inspection, Reading
+from inspections.due import Due, due_list, due_of
+from inspections.latest import last_examinations, last_readings, visits_of
+from inspections.models import Examination, Reading
 from inspections.words import Look, Verdict
 
 SHOWN_OF_A_ROD = 30
@@ -20,6 +18,9 @@ def points_panel(points: Points, request) -> Panel:
     """Last readings by place with their verdicts, the last visit and the next one due."""
     readings = sorted(last_readings(points).values(), key=from_the_toe)
     looks = sorted(last_examinations(points).values(), key=looks_from_the_toe)
+    wrong_looks = [look for look in looks if look.found == Look.DEFECTIVE]
+    due = due_of(points, timezone.localdate())
+    out = sum(Verdict(reading.verdict).is_out for reading in readings)
     return Panel(
         "Measured and seen",
         "inspections/_points_panel.html",
@@ -27,11 +28,12 @@ def points_panel(points: Points, request) -> Panel:
             "points": points,
             "readings": readings,
             "wrong_readings": [r for r in readings if _is_wrong(r)],
-            "wrong_looks": [look for look in looks if look.found == Look.DEFECTIVE],
-            "last_visit": Inspection.objects.filter(points=points).latest_first().first(),
-            "due": due_of(points, timezone.localdate()),
+            "wrong_looks": wrong_looks,
+            "last_visit": next(iter(visits_of(points)), None),
+            "due": due,
         },
         anchor="measured",
+        marks=[*_marks(out, len(wrong_looks)), *_due_marks(due)],
     )
 
 
@@ -58,20 +60,37 @@ def part_panel(part, request) -> Panel | None:
 
 def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
     """Readings out, things defective and inspections overdue, in a word each; four queries."""
-    found: dict[int, list[Mark]] = defaultdict(list)
     here = {"inspection__points__in": points_ids}
-    for pk, count in _counts(Reading.objects.filter(**here).latest().out()):
-        found[pk].append(Mark(f"{count} reading{'s' * (count > 1)} out of limits", "intervention"))
-    for pk, count in _counts(Examination.objects.filter(**here).latest().defective()):
-        found[pk].append(Mark(f"{count} thing{'s' * (count > 1)} seen defective", "defective"))
+    out = _counts(Reading.objects.filter(**here).latest().out())
+    defective = _counts(Examination.objects.filter(**here).latest().defective())
+    found = {
+        pk: _marks(out.get(pk, 0), defective.get(pk, 0))
+        for pk in points_ids
+        if pk in out or pk in defective
+    }
     for row in due_list(timezone.localdate(), within_days=-1, among=points_ids):
-        found[row.points.pk].append(Mark(f"inspection {row.words}", "overdue"))
+        found.setdefault(row.points.pk, []).extend(_due_marks(row))
     return found
 
 
-def _counts(entries) -> list[tuple[int, int]]:
+def _marks(out: int, defective: int) -> list[Mark]:
+    found = []
+    if out:
+        found.append(Mark(f"{out} reading{'s' * (out > 1)} out of limits", "intervention"))
+    if defective:
+        words = f"{defective} thing{'s' * (defective > 1)} seen defective"
+        found.append(Mark(words, "defective"))
+    return found
+
+
+def _due_marks(due: Due | None) -> list[Mark]:
+    overdue = due is not None and due.is_overdue
+    return [Mark(f"inspection {due.words}", "overdue")] if overdue else []
+
+
+def _counts(entries) -> dict[int, int]:
     counted = entries.order_by().values_list("inspection__points")
-    return list(counted.annotate(n=Count("pk")))
+    return dict(counted.annotate(n=Count("pk")))
 
 
 def _is_wrong(reading: Reading) -> bool:

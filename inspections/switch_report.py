@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
-from django.db.models import BooleanField, Case, Count, Q, QuerySet, When
 from django.utils import timezone
 
 from assets import switch as register
@@ -21,15 +20,14 @@ from assets.engineering.setting_up import Sheet, sheet
 from assets.engineering.shape import Shape, gap_behind
 from assets.engineering.switch import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
 from assets.engineering.words import Heel, Lie, Role
-from assets.models import Fitting, Points
+from assets.models import Points
 from assets.panels import PlaceNeeds, once
-from inspections.catalogue import LIES
-from inspections.limits import LimitBook, Limits, limits_for
-from inspections.models import Inspection, Limit, Reading
+from assets.story import story_of
+from inspections.latest import TELLING, visits_of
+from inspections.limits import Limits, limits_for, limits_of_each
+from inspections.models import Inspection, Reading
 from inspections.words import QuantityCode
 
-TELLING = (QuantityCode.FWC.value, QuantityCode.SWITCH_OPENING.value)
-TOGETHER = 2  # telling readings on one lie: the opening or the first rod, and the last rod
 PER_PLACE = {
     QuantityCode.FWC: "fwc",
     QuantityCode.RESIDUAL_OPENING: "residual",
@@ -56,7 +54,7 @@ def read_points(points: Points, at: date | None = None) -> ReadPoints:
 
 
 def _read_points(points: Points, at: date) -> ReadPoints:
-    visits = list(_telling_visits(points))
+    visits = [visit for visit in visits_of(points) if visit.telling]
     # A later visit that read only a part does not hang together with an earlier one.
     visit = next((one for one in visits if one.together), visits[0] if visits else None)
     readings = []
@@ -83,32 +81,6 @@ def _read_points(points: Points, at: date) -> ReadPoints:
     later = visits[: visits.index(visit)] if visit else []
     return ReadPoints(
         points, facts, visit, _changed_since(points, visit), tuple(map(_left_out, later))
-    )
-
-
-def _telling_visits(points: Points) -> QuerySet[Inspection]:
-    """Visits that read clearance or opening, the latest first, each with its ``telling`` readings
-    and whether those of one lie hang ``together``."""
-    read = Q(
-        readings__quantity__in=TELLING,
-        readings__value__isnull=False,
-        readings__correction__isnull=True,
-    )
-    by_lie = {
-        f"read_{lie.value}": Count("readings", filter=read & Q(readings__lie=lie.value))
-        for lie in LIES
-    }
-    enough = Q()
-    for name in by_lie:
-        enough |= Q(**{f"{name}__gte": TOGETHER})
-    return (
-        Inspection.objects.filter(points=points)
-        .annotate(telling=Count("readings", filter=read), **by_lie)
-        .filter(telling__gt=0)
-        .annotate(
-            together=Case(When(enough, then=True), default=False, output_field=BooleanField())
-        )
-        .latest_first()
     )
 
 
@@ -153,14 +125,17 @@ def _lie_readings(readings: Iterable[Reading], lie: Lie) -> LieReadings:
 def _changed_since(points: Points, visit: Inspection | None) -> tuple[str, ...]:
     if visit is None:
         return ()
-    day = timezone.localdate(visit.at)
-    changed = (
-        Fitting.objects.filter(position__points=points, stretcher__isnull=False)
-        .filter(Q(fitted_on__gt=day, found_fitted=False) | Q(taken_out_on__gt=day))
-        .order_by("position__order", "pk")
-        .select_related("position")
-    )
-    places = dict.fromkeys(fitting.position.name for fitting in changed)
+    on = timezone.localdate(visit.at)
+    changed = [
+        fitting.position
+        for fitting in story_of(points)
+        if fitting.stretcher_id
+        and (
+            (fitting.fitted_on > on and not fitting.found_fitted)
+            or (fitting.taken_out_on and fitting.taken_out_on > on)
+        )
+    ]
+    places = dict.fromkeys(p.name for p in sorted(changed, key=lambda position: position.order))
     return tuple(
         f"The rod at the place of the {name} was changed after these readings: measure again."
         for name in places
@@ -172,10 +147,10 @@ def place_needs(all_points: list[Points]) -> dict[int, PlaceNeeds]:
 
     The separation runs over the openings that the railway allows. One query for all points.
     """
-    book = LimitBook.of(Limit.objects.all(), timezone.localdate())
+    book = limits_of_each(all_points, timezone.localdate())
     found: dict[int, PlaceNeeds] = {}
     for points in all_points:
-        limits = switch_limits(book.for_points(points))
+        limits = switch_limits(book[points.pk])
         shape = register.shape_of(points).shape
         if shape is None or points.heel_kind == Heel.UNKNOWN:
             continue

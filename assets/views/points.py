@@ -11,10 +11,12 @@ from assets.changes import changes_of
 from assets.departments import name_of
 from assets.filters import PointsFilter, order_words
 from assets.forms import LocationForm, PointsForm, PositionForm
-from assets.models import Fitting, Location, Points, Position
+from assets.models import Location, Points, Position
 from assets.pages import page_of
+from assets.story import story_of
 
 PAGE = 50
+FITTINGS_SHOWN = 40  # of what was ever fitted
 
 
 def points_or_404(code: str, number: str, queryset=None) -> Points:
@@ -72,11 +74,7 @@ def points_page(request, code: str, number: str):
         position.rod = fitted.get("stretcher")
         position.machine = fitted.get("machine")
         position.lost_motion = fitted.get("lost_motion_fitting")
-    story = (
-        Fitting.objects.filter(position__points=points)
-        .select_related("stretcher", "machine", "lost_motion_fitting", "position__points__location")
-        .in_order()[:40]
-    )
+    pieces = panels.points_page(points, request)
     changes = changes_of(Points, id=points.pk) + changes_of(Position, points_id=points.pk)
     return render(
         request,
@@ -84,9 +82,9 @@ def points_page(request, code: str, number: str):
         {
             "points": points,
             "positions": positions,
-            "marks": panels.points_marks([points.pk]).get(points.pk, []),
-            "panels": panels.points_page(points, request),
-            "story": story,
+            "marks": [mark for panel in pieces for mark in panel.marks],
+            "panels": pieces,
+            "story": story_of(points)[:FITTINGS_SHOWN],
             "changes": sorted(changes, key=lambda change: change.at, reverse=True),
             "section": "points",
             **plan_context(points, request.GET.get("lie")),
