@@ -19,6 +19,7 @@ from assets.models import Fitting, Location, Points, Position, RailSection, Stre
 from config import reference
 from defects.models import Defect, Event
 from defects.words import Move, State, Urgency
+from inspections import outlooks
 from inspections.models import Inspection, Limit, Reading
 from inspections.words import Verdict
 
@@ -48,6 +49,8 @@ def grow(points: int, tell: Callable[[str], None] = print) -> dict[str, int]:
         with transaction.atomic():
             grower.write(start, min(start + BATCH, points))
         tell(f"{min(start + BATCH, points)} of {points} sets of points")
+    while left := outlooks.keep_up(timezone.localdate(), most=1_000):  # as after days of use
+        tell(f"where readings are going: {left} sets of points to follow")
     return {
         model._meta.verbose_name_plural: model.objects.count()
         for model in (Points, Position, Stretcher, Fitting, Inspection, Reading, Defect, Event)

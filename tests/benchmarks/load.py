@@ -270,11 +270,7 @@ def main() -> int:
 
 def one_day(given, sessions: list[str]) -> int:
     from django.db import connection
-    from django.utils import timezone
 
-    from inspections import outlooks
-
-    outlooks.keep_up(timezone.localdate(), most=given.points)  # as after a day of use
     connection.close()
     servers = [serve() for _ in range(given.servers)]
     try:
