@@ -7,9 +7,11 @@ where an outcome or the places that fail are asked for.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
+from django.urls import reverse
 
 from .engineering.as_fitted import judged
 from .engineering.facts import PointsFacts, PositionFacts, StretcherFacts
@@ -51,6 +53,16 @@ class Place:
     @property
     def name(self) -> str:
         return self.where.place.name
+
+    @cached_property
+    def what_if_url(self) -> str:
+        """Where another rod is tried here, but for its tag."""
+        page = reverse("assets:what_if", args=[self.points.location.code, self.points.number])
+        return f"{page}?{self.position.order}="
+
+    @cached_property
+    def said(self) -> str:
+        return f"{self.points.key}, {self.name}"
 
     def judged(self) -> Assessment | None:
         """The rod that is there now, judged; None where there is none."""

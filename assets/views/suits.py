@@ -17,7 +17,7 @@ from .points import position_or_404
 PAGE = 25
 # Ranked together where there are no more of them, and otherwise so many at a time.
 SPARES, SPARES_AT_ONCE = 500, 200
-POINTS, POINTS_AT_ONCE = 400, 40
+POINTS, POINTS_AT_ONCE = 400, 30
 
 
 def suits_position(request, code: str, number: str, order: int, kind: str = "stretcher"):

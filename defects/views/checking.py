@@ -12,7 +12,7 @@ from assets.suiting import standing_points
 from defects import handover, register_checks
 from defects.forms import PeriodForm
 
-POINTS, POINTS_AT_ONCE = 400, 40  # sets checked together where there are no more, or at a time
+POINTS, POINTS_AT_ONCE = 400, 30  # sets checked together where there are no more, or at a time
 USUAL_DAYS = 7  # a handover note looks back a week unless other days are chosen
 
 
