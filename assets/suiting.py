@@ -74,8 +74,8 @@ def spares_for(
 
     Takes some six queries. ``kind`` is "stretcher", "machine" or "lost_motion_fitting".
     """
-    points = Points.objects.with_places().get(pk=position.points_id)
-    place = next(p for p in points.positions.all() if p.pk == position.pk)
+    place = _with_places(position)
+    points = place.points
     [points_facts] = all_points_facts([points])
     if spares is None:
         spares = PART_KINDS[kind].objects.spare().order_by("tag", "pk")
@@ -85,6 +85,14 @@ def spares_for(
         for part, facts in zip(parts, all_part_facts(parts), strict=True)
     ]
     return sorted(_offers(pairs), key=lambda offer: (offer.key, offer.part.tag))
+
+
+def _with_places(position: Position) -> Position:
+    """The position as one of points read ``with_places()``, which it may be already."""
+    if hasattr(position, "current_fittings"):
+        return position
+    points = Points.objects.with_places().get(pk=position.points_id)
+    return next(p for p in points.positions.all() if p.pk == position.pk)
 
 
 def standing_points() -> PointsQuerySet:

@@ -7,12 +7,12 @@ from django.urls import reverse
 
 from assets import suiting
 from assets.engineering.suitability import Outcome
+from assets.models import Points
 from assets.models.fittings import PART_KINDS
 from assets.pages import keys_of, stretch_of
 
-from .fittings import fitting_at
 from .parts import part_or_404
-from .points import position_or_404
+from .points import points_or_404
 
 PAGE = 25
 # Ranked together where there are no more of them, and otherwise so many at a time.
@@ -24,8 +24,11 @@ def suits_position(request, code: str, number: str, order: int, kind: str = "str
     if kind not in PART_KINDS:
         raise Http404(f"There is no kind of part called {kind}.")
     model = PART_KINDS[kind]
-    position = position_or_404(code, number, order)
-    present = fitting_at(position, kind)
+    points = points_or_404(code, number, Points.objects.with_places())
+    position = next((p for p in points.positions.all() if p.order == order), None)
+    if position is None:
+        raise Http404(f"There is no place {order} on {points}.")
+    present = next((f for f in position.current_fittings if f.part_field == kind), None)
     store = model.objects.spare().order_by("tag", "pk")
     stretch = stretch_of(store, request.GET.get("stretch"), whole=SPARES, at_once=SPARES_AT_ONCE)
     return _offers(
@@ -34,7 +37,7 @@ def suits_position(request, code: str, number: str, order: int, kind: str = "str
         {
             "stretch": stretch,
             "position": position,
-            "points": position.points,
+            "points": points,
             "kind": kind,
             "kind_name": model._meta.verbose_name,
             "spares": f"{reverse('assets:part_list', args=[model._meta.model_name])}?where=spare",
