@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
+from assets.days import day
 from assets.departments import name_of
 from assets.models import Points
 from assets.views.points import points_or_404
@@ -44,7 +45,7 @@ def receive(request, code: str, number: str):
     if visit is None:
         return JsonResponse({"errors": form.errors, "rods": form.fitted_now}, status=422)
     if not queued:  # the page of the visit comes next, and says so
-        messages.success(request, f"The visit to {points.key} is recorded.")
+        messages.success(request, f"The visit to {points.key} on {day(visit.at)} is recorded.")
     return _received(visit)
 
 

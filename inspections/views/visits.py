@@ -34,7 +34,7 @@ def inspect(request, code: str, number: str):
     if request.method == "POST" and form.is_valid():
         visit = form.save(request.user)
         if visit:
-            messages.success(request, f"The visit to {points.key} is recorded.")
+            messages.success(request, f"The visit to {points.key} on {day(visit.at)} is recorded.")
             return redirect(visit)
     return render(
         request,

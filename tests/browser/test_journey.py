@@ -16,7 +16,7 @@ def inspect(page, field: str, value: str, at=None) -> None:
         page.locator("[name=at]").fill(f"{at:%Y-%m-%dT%H:%M}")
     page.locator(f"[name='{field}']").fill(value)
     page.get_by_role("button", name="Save the visit").click()
-    expect(page.locator(".messages")).to_contain_text("The visit to SKB 12 is recorded")
+    expect(page.locator(".messages")).to_contain_text("The visit to SKB 12 on")
 
 
 def test_a_fault_goes_from_one_department_to_the_other_and_back_to_a_proven_close(

@@ -489,3 +489,24 @@ def test_the_form_works_with_scripts_off_photographs_too(browser, live_server, l
     expect(page.locator("td .verdict.intervention")).to_have_text("intervention")
     assert Examination.objects.get().photos.count() == 1
     context.close()
+
+
+def test_a_day_long_ago_is_asked_about_before_it_is_recorded_for_ever(phone, points):
+    open_form(phone)
+    phone.locator("[name=at]").fill("2019-05-04T10:30")
+    phone.locator(fwc(points)).fill("52")
+    asked = []
+
+    def answer(dialog, yes: bool):
+        asked.append(dialog.message)
+        dialog.accept() if yes else dialog.dismiss()
+
+    phone.once("dialog", lambda dialog: answer(dialog, yes=False))
+    phone.get_by_role("button", name="Save the visit").click()
+    expect(phone.locator("[name=at]")).to_be_focused()
+    assert not Inspection.objects.exists()
+    phone.once("dialog", lambda dialog: answer(dialog, yes=True))
+    phone.get_by_role("button", name="Save the visit").click()
+    expect(phone.locator(".messages")).to_contain_text("The visit to SKB 12 on 4 May 2019")
+    assert len(asked) == 2
+    assert re.match(r"This visit is dated \d{4} days ago\.", asked[0])

@@ -9,6 +9,7 @@ import { send, whoAmI } from "./sending.js";
 const form = document.querySelector("form.visit");
 const { key, user, address, page, zone } = form.dataset;
 const draftId = `${user}|${key}`;
+const LONG_AGO_DAYS = 60;  // an older day is asked about before it is recorded
 const COMMA = "has a comma: write a decimal point, and no thousands";
 const NOT_TYPED = new Set(["csrfmiddlewaretoken", "client_id", "rods"]);
 
@@ -217,6 +218,14 @@ function stopsAtASlip() {
   return true;
 }
 
+// What is recorded stays: a slip in the year would stand for ever.
+function dayIsMeant() {
+  const days = Math.round((Date.parse(nowHere()) - Date.parse(form.elements.at.value)) / 86_400_000);
+  if (!(days > LONG_AGO_DAYS)) return true;
+  form.elements.at.focus();
+  return confirm(`This visit is dated ${days} days ago. Is that the day it was made?`);
+}
+
 async function save() {
   await keep();
   const visit = { ...structuredClone(draft), id: draft.clientId, savedAt: Date.now() };
@@ -267,7 +276,7 @@ async function begin() {
   let saving = false;
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
-    if (saving || stopsAtASlip()) return;
+    if (saving || stopsAtASlip() || !dayIsMeant()) return;
     saving = true;
     kept("Saving ...");
     await save().catch(() => kept("This phone could not save the form. What you wrote is still here: try again."));
