@@ -11,5 +11,6 @@ def speak_plainly() -> None:
     """Once, when the program starts; a field that has its own sentence keeps it."""
     forms.Field.default_error_messages |= {"required": EMPTY}
     forms.ModelChoiceField.default_error_messages |= {"invalid_choice": NOT_THERE}
+    forms.ModelMultipleChoiceField.default_error_messages |= {"invalid_choice": NOT_THERE}
     forms.ChoiceField.default_error_messages |= {"invalid_choice": NOT_THERE}
     models.Field.default_error_messages |= {"blank": EMPTY, "null": EMPTY}

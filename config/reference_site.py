@@ -1,6 +1,10 @@
 """The site for reference data and accounts, open to the responsible engineer."""
 
+import re
+from functools import wraps
+
 from django.contrib.admin import AdminSite
+from django.core.exceptions import BadRequest
 
 from .access import Need, may
 
@@ -12,3 +16,19 @@ class ReferenceSite(AdminSite):
 
     def has_permission(self, request) -> bool:
         return request.user.is_active and may(request.user, Need.LIMITS)
+
+    def admin_view(self, view, cacheable=False):
+        return super().admin_view(_refusing_odd_choices(view), cacheable)
+
+
+def _refusing_odd_choices(view):
+    """The rows that a list's action is for are named by number; anything else was not ticked."""
+
+    @wraps(view)
+    def guarded(request, *args, **kwargs):
+        chosen = request.POST.getlist("_selected_action")
+        if not all(re.fullmatch(r"[0-9]{1,18}", one) for one in chosen):
+            raise BadRequest("A row that was chosen is not one of the list.")
+        return view(request, *args, **kwargs)
+
+    return guarded

@@ -114,6 +114,7 @@ def part_new(request, kind: str):
 
 def part_edit(request, kind: str, tag: str):
     part = part_or_404(kind, tag)
+    back = part.get_absolute_url()  # before the form: what is typed is put in the part
     form = PART_FORMS[kind](request.POST or None, instance=part)
     if request.method == "POST" and form.is_valid():
         part = form.save()
@@ -126,7 +127,7 @@ def part_edit(request, kind: str, tag: str):
             "form": form,
             "heading": f"Change {tag}",
             "button": "Save",
-            "back": part_or_404(kind, tag).get_absolute_url(),
+            "back": back,
             "section": "parts",
         },
     )

@@ -112,6 +112,8 @@ def points_new(request):
 
 def points_edit(request, code: str, number: str):
     points = points_or_404(code, number)
+    # Before the form: what is typed, wrong or not, is put in the points.
+    heading, back = f"Change {points}", points.get_absolute_url()
     form = PointsForm(request.POST or None, instance=points)
     if request.method == "POST" and form.is_valid():
         points = form.save()
@@ -122,9 +124,9 @@ def points_edit(request, code: str, number: str):
         "assets/form.html",
         {
             "form": form,
-            "heading": f"Change {Points.objects.get(pk=points.pk)}",
+            "heading": heading,
             "button": "Save",
-            "back": points.get_absolute_url(),
+            "back": back,
             "section": "points",
         },
     )

@@ -93,7 +93,7 @@ def _turns(text: str) -> float:
         return 0.0
     try:
         return float(Fraction(written))
-    except (ValueError, ZeroDivisionError):
+    except (ValueError, ZeroDivisionError, OverflowError):
         raise ValidationError(f'"{text.strip()}" is not a number of turns: write 1.5.') from None
 
 
