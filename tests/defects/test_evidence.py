@@ -91,12 +91,21 @@ def test_an_alert_is_not_out_so_it_closes(points, technician):
     [
         ({"at": DONE - timedelta(hours=1), "value": 52}, "before the work was done"),
         ({"at": LATER, "value": 49}, "out of limits"),
+        ({"at": DONE, "value": 49}, "out of limits"),
         ({"at": LATER, "value": 52, "order": 2}, "another quantity or place"),
         ({"at": LATER, "value": 52, "lie": "right_closed"}, "another quantity or place"),
         ({"at": LATER, "value": 1378, "quantity": "fwp", "verdict": "within"}, "another quantity"),
         ({"at": LATER, "value": 52, "verdict": "no_limit"}, "no limit"),
     ],
-    ids=["before", "out", "other place", "other lie", "other quantity", "no limit"],
+    ids=[
+        "before",
+        "out",
+        "out at that minute",
+        "other place",
+        "other lie",
+        "other quantity",
+        "no limit",
+    ],
 )
 def test_a_reading_that_proves_nothing_is_refused_with_the_reason(
     points, technician, case, sentence
@@ -165,6 +174,7 @@ def test_an_examination_found_good_closes_what_was_seen_defective(points, techni
         ({"order": 2}, "another thing or place"),
         ({"item": "weld"}, "another thing or place"),
         ({"at": DONE - timedelta(hours=1)}, "before the work"),
+        ({"at": DONE, "found": "defective"}, "found it defective"),
     ],
 )
 def test_an_examination_that_proves_nothing_is_refused(points, technician, case, sentence):

@@ -19,6 +19,16 @@ def test_margins_of_a_fitting_in_the_window():
     assert found.in_window
 
 
+def test_fitting_just_at_both_ends_of_the_window_stands_in_it():
+    found = standing(DRIVE, 105, Interval(40, 75))
+    assert (found.unlocking_margin_mm, found.opening_margin_mm) == (0, 0)
+    assert found.in_window
+
+
+def test_window_of_one_figure_is_open():
+    assert window(Drive(180, 60, 20), 120).open
+
+
 def test_fitting_with_too_little_drags_the_switch_while_still_locked():
     found = standing(DRIVE, 105, Interval(35, 60))
     assert found.unlocking_margin_mm == -5

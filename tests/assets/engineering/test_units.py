@@ -65,6 +65,7 @@ def test_a_fraction_without_inches_is_not_guessed_to_be_millimetres():
         ("220", "N·m", 220),
         ("220 N·m", "N·m", 220),
         ("220 Nm", "N·m", 220),
+        ("-3", "N·m", -3),
         ("500", "Ω", 500),
         ("500 kΩ", "Ω", 500_000),
         ("2M", "Ω", 2_000_000),
