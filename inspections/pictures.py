@@ -157,10 +157,12 @@ class _Plane:
     def __init__(self, first: date, last: date, low: float, high: float):
         self.first, self.days = first, max((last - first).days, 1)
         self.last = last
-        step = _step(max(high - low, 1e-9) * 1.15 / 5)
+        # Values that are all alike still need some height, in proportion to what they are.
+        spread = max(high - low, max(abs(low), abs(high)) / 1000) or 1.0
+        step = _step(spread * 1.15 / 5)
         self.step = step
-        self.low = floor((low - 0.05 * (high - low)) / step) * step
-        self.high = max(ceil((high + 0.05 * (high - low)) / step) * step, self.low + step)
+        self.low = floor((low - 0.05 * spread) / step) * step
+        self.high = max(ceil((high + 0.05 * spread) / step) * step, self.low + step)
 
     def x(self, day: date) -> float:
         share = (day - self.first).days / self.days

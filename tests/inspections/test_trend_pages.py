@@ -180,6 +180,21 @@ def test_a_picture_keeps_every_reading_within_its_frame(points):
     assert highest.words.endswith("250 mm")
 
 
+@pytest.mark.parametrize("value", [0.0, 50.0, 5e8, 1e15])
+def test_readings_all_alike_are_drawn_whatever_their_size(value):
+    from inspections.catalogue import QUANTITIES
+    from inspections.judging import QuantityLimits
+    from inspections.pictures import picture_of
+    from inspections.trends import Taken, Trend
+
+    taken = tuple(Taken(TODAY + timedelta(days=n), value) for n in range(5))
+    resistance = QUANTITIES["insulation_resistance"]
+    picture = picture_of(Trend(pieces=(taken,)), resistance, QuantityLimits())
+    assert all(picture.top <= dot.y <= picture.bottom for dot in picture.dots)
+    figures = [line.words for line in picture.across]
+    assert len(set(figures)) == len(figures) >= 2  # each line of the axis has its own figure
+
+
 def test_the_home_page_lists_what_reaches_a_limit_within_ninety_days(as_technician, points):
     falling(points, last=timezone.localdate() - timedelta(days=1))
     page = page_of(as_technician.get(reverse("home")))
