@@ -165,3 +165,9 @@ def test_an_offset_that_the_circle_never_comes_to_has_no_place():
     shape = Curved(7000.0, 69.85, 6858.0)
     assert shape.where(6999.0) is None  # beyond the heel
     assert shape.where(7001.0) is None  # beyond the circle
+
+
+def test_a_straight_switch_with_a_thick_toe_rises_from_its_thickness():
+    thick = Straight(106, 70, 3000, toe_mm=6)
+    assert thick.offset([0, 1500, 3000]).tolist() == [6, 56, 106]
+    assert thick.where(56) == pytest.approx(1500)
