@@ -10,7 +10,7 @@ def main() -> None:
     from django.core.management import execute_from_command_line
     from django.db import OperationalError
 
-    from config.faults import words_for
+    from config.operations.faults import words_for
 
     try:
         execute_from_command_line(sys.argv)

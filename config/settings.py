@@ -37,7 +37,7 @@ MIDDLEWARE = [
     "csp.middleware.CSPMiddleware",  # outermost: whatever is refused further in is bound too
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "config.uploads.RequestSizeMiddleware",
+    "config.operations.uploads.RequestSizeMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -45,7 +45,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "config.access.AccessMiddleware",
-    "config.numbers.NumberTooLargeMiddleware",
+    "config.operations.too_large_numbers.NumberTooLargeMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
     "axes.middleware.AxesMiddleware",
 ]
@@ -157,7 +157,7 @@ LOGGING = {
     "disable_existing_loggers": False,
     "formatters": {
         "line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"},
-        "json": {"()": "config.logs.JsonLines"},
+        "json": {"()": "config.operations.logs.JsonLines"},
     },
     "handlers": {
         "stderr": {

@@ -15,7 +15,7 @@ from assets.binding.loading import EVERYTHING, Choice
 from assets.workbook.opening import open_book
 from assets.workbook.planning import Plan
 from assets.workbook.writing import Table, write_book
-from config import workbook
+from config.workbook import register
 
 Rows = Sequence[Sequence]
 # When a row was written down here, and by which account: a register elsewhere has its own.
@@ -39,7 +39,7 @@ def book_of(sheets: Mapping[str, Rows], exported_at: datetime | None = None) -> 
 def saved(choice: Choice = EVERYTHING) -> io.BytesIO:
     """The register as the program saves it."""
     target = io.BytesIO()
-    workbook.save(target, choice)
+    register.save(target, choice)
     target.seek(0)
     return target
 
@@ -87,7 +87,7 @@ def load(source: io.BytesIO | Mapping[str, Rows], account=None, keep: bool = Tru
     """Loads a workbook, or the sheets of one, as an account (None: the program's keeper)."""
     file = source if isinstance(source, io.BytesIO) else book_of(source)
     with open_book(file, "workbook.xlsx") as book:
-        return workbook.load(workbook.understand(book), account, lambda plan: keep)
+        return register.load(register.understand(book), account, lambda plan: keep)
 
 
 def totals(plan: Plan) -> tuple[int, int, int, int, int]:

@@ -14,7 +14,7 @@ from PIL import Image
 from assets import photographs
 from assets.models import PartPhoto, Photo
 from assets.photographs import prepare
-from config import uploads
+from config.operations import uploads
 from tests.builders import make_machine, make_stretcher
 from tests.pictures import GPS, make_picture, upload
 

@@ -12,7 +12,7 @@ from assets import sheets
 from assets.models import Stretcher
 from assets.workbook.opening import open_book
 from assets.workbook.writing import Table, write_book
-from config import workbook
+from config.workbook import register
 from tests import builders
 
 pytestmark = [pytest.mark.benchmark, pytest.mark.django_db]
@@ -51,7 +51,7 @@ def load_bare(source: io.BytesIO) -> None:
 def load_ours(source: io.BytesIO) -> None:
     """Read, checked, planned, written with their history; then undone."""
     with open_book(source, "rods.xlsx") as book:
-        plan = workbook.load(workbook.understand(book), keep=lambda plan: False)
+        plan = register.load(register.understand(book), keep=lambda plan: False)
     assert plan.totals["new"] == ROWS
 
 
@@ -92,7 +92,7 @@ def test_saving_takes_at_most_half_as_long_again_as_writing_alone():
             book.save(io.BytesIO())
 
         def ours() -> None:
-            held = sheets.STRETCHERS.held(workbook.EVERYTHING)
+            held = sheets.STRETCHERS.held(register.EVERYTHING)
             table = Table(sheets.STRETCHERS.sheet, (values for _, values in held))
             write_book(io.BytesIO(), [table], builders.noon(2026, 5, 4))
 

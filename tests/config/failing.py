@@ -122,7 +122,7 @@ def scenes(folder: Path) -> dict:
     from django.test import Client
 
     from assets.models import Photo, Stretcher
-    from config import workbook
+    from config.workbook import register
     from inspections.models import Inspection, Reading
     from tests.builders import make_rigged_points, make_stretcher, make_user
     from tests.pictures import upload
@@ -149,10 +149,10 @@ def scenes(folder: Path) -> dict:
     found["busy"] |= {"after": counts(), "again": again}
 
     book = folder / "rods.xlsx"
-    workbook.save(str(book))
+    register.save(str(book))
     Stretcher.objects.filter(pk=rod.pk).update(note="changed since")
     book_of_changes = folder / "changed.xlsx"
-    workbook.save(str(book_of_changes))
+    register.save(str(book_of_changes))
     Stretcher.objects.filter(pk=rod.pk).update(note="")
     with somebody_saving(database):
         found["command"] = said_by("load_workbook", str(book_of_changes))

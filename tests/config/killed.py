@@ -114,14 +114,14 @@ def points_of_death(writes: int, times: int) -> list[int]:
 def during_import(rig: Rig, times: int) -> None:
     """A workbook of rods: after each death there are none of them, and then they load."""
     from assets.models import Stretcher
-    from config import workbook
+    from config.workbook import register
     from tests.builders import make_stretcher
 
     rig.keep()
     for number in range(RODS):
         make_stretcher(f"ST-{number:03}")
     book = rig.folder / "rods.xlsx"
-    workbook.save(str(book))
+    register.save(str(book))
     rig.put_back()
 
     def load() -> None:

@@ -13,7 +13,7 @@ from django.core.management import CommandError, call_command
 from django.db import connection
 
 from assets.models import Points, Stretcher
-from config import copies
+from config.operations import copies
 from tests.builders import make_points, make_stretcher
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -14,7 +14,7 @@ from django.core.exceptions import ImproperlyConfigured
 from django.test import RequestFactory
 
 from config import environment
-from config.logs import JsonLines
+from config.operations.logs import JsonLines
 
 ROOT = Path(__file__).resolve().parents[2]
 MANUAL = ROOT / "config" / "deployment" / "README.md"

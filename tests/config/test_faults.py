@@ -15,7 +15,8 @@ import pytest
 from django.core.checks import run_checks
 from django.db import OperationalError, connection
 
-from config import checks, faults
+from config import checks
+from config.operations import faults
 from tests.registers import EMPTY
 
 ROOT = Path(__file__).resolve().parents[2]

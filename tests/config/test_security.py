@@ -20,7 +20,7 @@ from openpyxl import load_workbook
 
 from assets.models import Photo
 from assets.photographs import keep, prepare
-from config import workbook_files
+from config.workbook import files
 from tests import builders
 from tests.pictures import upload
 
@@ -210,11 +210,11 @@ def test_no_address_of_a_file_climbs_out_of_its_folder(as_engineer, climb):
 
 @pytest.mark.parametrize("token", ["..", "../../secret_key", "0" * 21 + "/", "é" * 22, "0" * 22])
 def test_a_kept_workbook_is_found_by_its_own_token_only(engineer, token):
-    assert workbook_files.find(token, engineer) is None
+    assert files.find(token, engineer) is None
 
 
 def test_a_kept_workbook_is_found_by_nobody_else(client, technician, engineer):
-    kept = workbook_files.keep(SimpleUploadedFile("a.csv", b"Tag\nST-1\n"), technician)
+    kept = files.keep(SimpleUploadedFile("a.csv", b"Tag\nST-1\n"), technician)
     try:
         for name in ("workbook_plan", "workbook_notes", "workbook_match"):
             client.force_login(engineer)
@@ -227,7 +227,7 @@ def test_a_kept_workbook_is_found_by_nobody_else(client, technician, engineer):
 def test_a_name_that_climbs_is_only_a_name(technician):
     climbing = SimpleUploadedFile("x", b"Tag\nST-1\n")
     climbing._name = "../../../evil.csv"  # as no browser sends it
-    kept = workbook_files.keep(climbing, technician)
+    kept = files.keep(climbing, technician)
     try:
         assert kept.name == "evil.csv"
         assert kept.path.parent == Path(configured.DATA_DIR) / "workbooks"

@@ -13,7 +13,7 @@ from assets.models import Fitting, Machine, Matching, Points, Stretcher
 from assets.workbook.matching import best_proposals
 from assets.workbook.opening import open_book
 from assets.workbook.planning import Plan
-from config import workbook
+from config.workbook import register
 from tests import builders, workbooks
 from tests.workbooks import load, refusals, totals
 
@@ -34,10 +34,10 @@ def load_own(book: Workbook | bytes, name: str = "own.xlsx", **fixed: str) -> Pl
     """Loads a railway's own spreadsheet by the proposed matching, with values for every row."""
     file = io.BytesIO(book) if isinstance(book, bytes) else workbooks._file_of(book)
     with open_book(file, name) as opened:
-        best = max(best_proposals(opened, workbook.SHEETS), key=lambda proposal: proposal.score)
+        best = max(best_proposals(opened, register.SHEETS), key=lambda proposal: proposal.score)
         layout = best.layout().as_data() | {"fixed": fixed}
-        reading = workbook.understand(opened, Matching(name="own", layout=layout))
-        return workbook.load(reading)
+        reading = register.understand(opened, Matching(name="own", layout=layout))
+        return register.load(reading)
 
 
 def rods() -> dict[str, Stretcher]:
@@ -220,7 +220,7 @@ def test_a_semicolon_file_from_an_old_machine():
 
 def load_csv(data: bytes, name: str = "rods.csv") -> Plan:
     with open_book(io.BytesIO(data), name) as book:
-        return workbook.load(workbook.understand(book))
+        return register.load(register.understand(book))
 
 
 def test_words_of_the_railways_own_for_colours_and_conditions():

@@ -9,8 +9,8 @@ from django.core.management import CommandError, call_command
 from django.utils import timezone
 
 from assets.models import Stretcher
-from config import workbook
 from config.access import Need
+from config.workbook import register
 from defects.models import Defect
 from inspections.models import Inspection, Reading
 from tests import builders, workbooks
@@ -19,8 +19,8 @@ pytestmark = pytest.mark.django_db
 
 
 def test_every_sheet_says_who_may_change_its_rows():
-    assert set(workbook.NEEDS) == {sheet.name for sheet in workbook.SHEETS}
-    assert workbook.NEEDS["Limits"] == workbook.NEEDS["Routes"] == Need.LIMITS
+    assert set(register.NEEDS) == {sheet.name for sheet in register.SHEETS}
+    assert register.NEEDS["Limits"] == register.NEEDS["Routes"] == Need.LIMITS
 
 
 def test_every_column_that_is_read_stands_for_a_value_that_is_kept():
@@ -30,8 +30,8 @@ def test_every_column_that_is_read_stands_for_a_value_that_is_kept():
     reading = Reading.objects.get()
     builders.make_defect(reading=reading)
     seen = 0
-    for bound in workbook.BOUND:
-        for _, values in bound.held(workbook.EVERYTHING):
+    for bound in register.BOUND:
+        for _, values in bound.held(register.EVERYTHING):
             declared = {column.field for column in bound.sheet.columns if not column.info}
             assert declared <= set(values), bound.sheet.name
             seen += 1

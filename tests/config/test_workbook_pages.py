@@ -10,7 +10,7 @@ from django.urls import reverse
 from openpyxl import load_workbook
 
 from assets.models import Matching, Stretcher
-from config import workbook_files
+from config.workbook import files
 from inspections.models import Inspection
 from tests import builders, workbooks
 
@@ -239,10 +239,10 @@ def test_a_made_up_token_finds_nothing(as_technician, token):
 def test_files_are_few_and_short_lived(as_technician, own_folder):
     plans = [send(as_technician, workbooks.book_of(RODS)) for _ in range(7)]
     kept = [path for path in own_folder.iterdir() if path.suffix != ".about"]
-    assert len(kept) == workbook_files.KEPT_FILES
+    assert len(kept) == files.KEPT_FILES
     assert as_technician.get(plans[0]).status_code == 404
     assert as_technician.get(plans[-1]).status_code == 200
-    old = time.time() - workbook_files.KEPT_SECONDS - 1
+    old = time.time() - files.KEPT_SECONDS - 1
     for path in kept:
         os.utime(path, (old, old))
     send(as_technician, workbooks.book_of(RODS))

@@ -13,7 +13,7 @@ import pytest
 
 from assets.binding.loading import EVERYTHING
 from assets.workbook.columns import Kind
-from config import workbook
+from config.workbook import register as workbook
 from tests import builders, workbooks
 
 pytestmark = pytest.mark.django_db

@@ -5,7 +5,7 @@ from pathlib import Path
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from config import copies
+from config.operations import copies
 
 
 class Command(BaseCommand):

@@ -18,8 +18,8 @@ from assets.models import Matching
 from assets.workbook.opening import open_book
 from assets.workbook.planning import Outcome, Plan
 from assets.workbook.refusals import WorkbookRefused
-from config import workbook
 from config.access import Need, may
+from config.workbook import register
 
 
 class Command(BaseCommand):
@@ -45,8 +45,8 @@ class Command(BaseCommand):
         tell = sparingly(self._tell) if verbosity else lambda step: None
         try:
             with open_book(file) as book:
-                reading = workbook.understand(book, matching)
-                plan = workbook.load(reading, account, lambda plan: not check_only, tell)
+                reading = register.understand(book, matching)
+                plan = register.load(reading, account, lambda plan: not check_only, tell)
         except OSError as problem:
             raise CommandError(f"{file} cannot be read: {problem.strerror}.") from problem
         except WorkbookRefused as refused:

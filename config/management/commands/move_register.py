@@ -4,7 +4,7 @@ import dj_database_url
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connections
 
-from config import moving
+from config.operations import moving
 
 
 class Command(BaseCommand):

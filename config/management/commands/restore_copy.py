@@ -4,7 +4,7 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandError
 
-from config import copies
+from config.operations import copies
 
 
 class Command(BaseCommand):

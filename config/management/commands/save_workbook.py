@@ -9,7 +9,7 @@ from django.core.management.base import BaseCommand, CommandError
 from assets.binding.loading import EVERYTHING, Choice
 from assets.models import Points
 from assets.workbook.refusals import WorkbookRefused
-from config import workbook
+from config.workbook import register
 
 
 class Command(BaseCommand):
@@ -28,7 +28,7 @@ class Command(BaseCommand):
                 found = [Points.objects.by_key(key).pk for key in points]
                 choice = Choice(points=frozenset(found))
             tell = self._tell if verbosity else None
-            counts = workbook.save(file, choice, tell)
+            counts = register.save(file, choice, tell)
         except (Points.DoesNotExist, WorkbookRefused) as problem:
             raise CommandError(str(problem)) from problem
         except OSError as problem:

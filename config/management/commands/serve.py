@@ -3,7 +3,7 @@
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
-from config import uploads
+from config.operations import uploads
 
 
 class Command(BaseCommand):

@@ -15,9 +15,9 @@ from assets.filters import PART_FILTERS, PointsFilter
 from assets.models import Matching, Points
 from assets.models.fittings import PART_KINDS, link_field
 from assets.workbook.writing import explanation
-from config import workbook as register
 from config.access import MAY
-from config.workbook_loading import XLSX, UploadForm
+from config.workbook import register
+from config.workbook.loading import XLSX, UploadForm
 from inspections import lineside
 
 MOST_VISIT_SHEETS = 60

@@ -21,8 +21,8 @@ from assets.workbook.matching import (
 from assets.workbook.measures import factor
 from assets.workbook.opening import Book
 from assets.workbook.refusals import CellRefused, WorkbookRefused
-from config import workbook
-from config.workbook_loading import kept_or_404
+from config.workbook import register
+from config.workbook.loading import kept_or_404
 
 UNITS = ("mm", "cm", "m", "in", "ft", "yd", "miles", "N·m", "lbf ft", "Ω", "kΩ", "MΩ")
 MOST_WORDS = 20  # of one column, offered for translation
@@ -81,7 +81,7 @@ def match(request, token: str):
             "kept": kept,
             "proposal": proposal,
             "grids": grids,
-            "sheets": [sheet.name for sheet in workbook.SHEETS],
+            "sheets": [sheet.name for sheet in register.SHEETS],
             "choices": choices,
             "same": same,
             "name": name,
@@ -94,15 +94,15 @@ def match(request, token: str):
 def _proposal(book: Book, given) -> Proposal:
     """The likeliest reading of the chosen sheet, or of the one that fits best."""
     grid = given.get("grid")
-    sheet = next((s for s in workbook.SHEETS if s.name == given.get("sheet")), None)
+    sheet = next((s for s in register.SHEETS if s.name == given.get("sheet")), None)
     if grid in book.sheet_names and sheet is not None:
         return propose(book, grid, sheet)
-    found = best_proposals(book, workbook.SHEETS)
+    found = best_proposals(book, register.SHEETS)
     if grid in book.sheet_names:
         found = [proposal for proposal in found if proposal.grid == grid]
     if found:
         return max(found, key=lambda proposal: proposal.score)
-    return propose(book, book.sheet_names[0], sheet or workbook.SHEETS[0])
+    return propose(book, book.sheet_names[0], sheet or register.SHEETS[0])
 
 
 def _choices(book: Book, proposal: Proposal, given) -> list[Choice]:

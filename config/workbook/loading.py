@@ -17,8 +17,9 @@ from assets.models import Matching
 from assets.workbook.annotating import annotated_copy
 from assets.workbook.planning import Outcome, Plan, PlannedRow
 from assets.workbook.refusals import WorkbookRefused
-from config import streaming, workbook, workbook_files
-from config.workbook_files import Kept
+from config.operations import streaming
+from config.workbook import files, register
+from config.workbook.files import Kept
 from inspections.models import Inspection
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -50,7 +51,7 @@ def load(request):
         for errors in form.errors.values():
             messages.error(request, " ".join(errors))
         return redirect("workbook")
-    kept = workbook_files.keep(form.cleaned_data["file"], request.user)
+    kept = files.keep(form.cleaned_data["file"], request.user)
     matching = form.cleaned_data["matching"]
     if matching is not None:
         kept = kept.matched(matching.pk)
@@ -59,7 +60,7 @@ def load(request):
 
 def kept_or_404(request: HttpRequest, token: str) -> Kept:
     """The user's own file; anybody else's is not there."""
-    kept = workbook_files.find(token, request.user)
+    kept = files.find(token, request.user)
     if kept is None:
         raise Http404("This file is no longer kept. Choose it again.")
     return kept
@@ -70,8 +71,8 @@ def steps(kept: Kept, account, keep) -> Iterator:
     matching = Matching.objects.filter(pk=kept.matching).first() if kept.matching else None
     try:
         with kept.opened() as book:
-            reading = workbook.understand(book, matching)
-            return (yield from workbook.steps(reading, account, keep))
+            reading = register.understand(book, matching)
+            return (yield from register.steps(reading, account, keep))
     except WorkbookRefused as refused:
         return refused
 
