@@ -2,7 +2,7 @@
 
 Every named address stands in ``ADDRESSES`` with what it takes to use it; an address that is not
 there is refused to all, and a system check says so. What may be done to one defect by which
-department is decided in ``defects.moves``, on top of this.
+department is decided in ``defects.moves.moves``, on top of this.
 """
 
 from django.conf import settings

@@ -14,7 +14,7 @@ from assets.engineering.words import ServiceState
 from assets.models import Points
 from defects import proposals
 from defects.models import Defect
-from defects.routing import route_for_examination, routing_table
+from defects.routing.routing import route_for_examination, routing_table
 from inspections import outlooks
 from inspections.catalogue import ITEMS, QUANTITIES
 from inspections.due import Due, coming, with_points

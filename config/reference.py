@@ -12,8 +12,8 @@ from django.conf import settings
 from django.db import transaction
 
 from assets.models import RailSection, SwitchDesign, WheelStandard
-from defects import routing
 from defects.models import Route
+from defects.routing import routing
 from inspections.models import Limit
 from inspections.models.limits import SCOPE_FIELDS
 

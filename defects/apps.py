@@ -10,10 +10,11 @@ class DefectsConfig(AppConfig):
     def ready(self) -> None:
         from assets import database_rules
         from assets import panels as pages
+        from defects import checks, panels  # noqa: F401  (checks registers itself)
+        from defects.closing import triggers
+        from defects.routing import routing
 
-        from . import checks, panels, routing, rules  # noqa: F401  (checks registers itself)
-
-        database_rules.register(*rules.DATABASE_RULES)
+        database_rules.register(*triggers.DATABASE_RULES)
         pages.points_panels.append(panels.of_points)
         pages.part_panels.append(panels.of_part)
         pages.mark_sources.append(panels.marks)

@@ -5,7 +5,7 @@ import json
 from django.core.checks import Error, register
 
 from assets.departments import Department
-from defects import routing
+from defects.routing import routing
 from defects.words import Urgency
 
 

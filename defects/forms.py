@@ -6,11 +6,11 @@ from django.utils import timezone
 from assets.days import minute
 from assets.departments import Department
 from assets.models import Points, Position
-from defects import evidence
+from defects.closing import evidence
 from defects.models import Defect, Route
-from defects.moves import EDITABLE
-from defects.routing import subject_of
-from defects.wording import finding_in_words, rod_name
+from defects.moves.moves import EDITABLE
+from defects.routing.routing import subject_of
+from defects.routing.words import finding_in_words, rod_name
 from defects.words import ReturnReason, State, TemporaryMeasure, Urgency
 
 EVIDENCE_SHOWN = 12

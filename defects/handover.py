@@ -12,7 +12,7 @@ from django.utils import timezone
 from assets.models import Fitting, Points
 from defects import proposals
 from defects.models import Defect, Event
-from defects.wording import finding_in_words
+from defects.routing.words import finding_in_words
 from defects.words import Move
 from inspections.catalogue import QUANTITIES
 from inspections.models import Examination, Inspection, Limit, Reading

@@ -12,12 +12,13 @@ from django.db.models import Exists, OuterRef, QuerySet
 
 from assets.departments import departments_of, name_of
 from assets.models import Position
-from defects import moves, routing
 from defects.models import Defect, Dismissal, Event
-from defects.raising import last_of, repeat_of, standing_at
-from defects.record import account_of
-from defects.routing import Routing
-from defects.wording import examination_in_words, reading_in_words
+from defects.moves import moves
+from defects.moves.event_log import account_of
+from defects.moves.raising import last_of, repeat_of, standing_at
+from defects.routing import routing
+from defects.routing.routing import Routing
+from defects.routing.words import examination_in_words, reading_in_words
 from defects.words import State, Urgency
 from inspections.models import Examination, Inspection, Reading
 from inspections.words import ItemCode, QuantityCode

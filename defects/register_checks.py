@@ -19,11 +19,12 @@ from assets.engineering.words import InsulationSide, Role
 from assets.facts import points_facts
 from assets.models import Points, Position, Stretcher
 from assets.suiting import standing_points
-from defects import moves, proposals
-from defects.evidence import CRACKS
+from defects import proposals
+from defects.closing.evidence import CRACKS
 from defects.models import Defect
-from defects.raising import last_of
-from defects.routing import check_code, item_code, routing_table
+from defects.moves import moves
+from defects.moves.raising import last_of
+from defects.routing.routing import check_code, item_code, routing_table
 from defects.words import Check
 from inspections.due import due_list
 

@@ -285,7 +285,7 @@ def make_examination(inspection, position: Position | None = None, **fields):
 
 def make_defect(points: Points | None = None, **fields):
     """Raised by the signalling technician at midday on 1 June 2025; mended by signalling too."""
-    from defects import moves
+    from defects.moves import moves
 
     finding = fields.get("reading") or fields.get("examination")
     points = points or (finding.inspection.points if finding else make_points())

@@ -5,9 +5,10 @@ from datetime import datetime
 from functools import cached_property, partial
 
 from assets.models import Points
-from defects import moves, proposals
+from defects import proposals
 from defects.models import Defect
-from defects.raising import raise_defect
+from defects.moves import moves
+from defects.moves.raising import raise_defect
 from inspections.models import Examination, Reading
 
 from . import files, people

@@ -16,8 +16,8 @@ from assets.workbook.reading import Reading, read_book
 from assets.workbook.refusals import WorkbookRefused
 from assets.workbook.writing import Table, write_book
 from config.access import Need, may
-from defects.defect_sheets import RECORDS
-from defects.sheets import ROUTES
+from defects.sheets.defects import RECORDS
+from defects.sheets.routes import ROUTES
 from inspections import lineside
 from inspections import sheets as visits
 

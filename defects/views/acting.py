@@ -9,11 +9,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from assets.models import Photo
-from defects import evidence, forms, moves
-from defects.corrected import Corrected, correction_of
+from defects import forms
+from defects.closing import evidence
+from defects.closing.corrected import Corrected, correction_of
 from defects.models import Defect, Event
-from defects.table import Who, standing_of
-from defects.wording import finding_in_words
+from defects.moves import moves
+from defects.moves.transitions import Who, standing_of
+from defects.routing.words import finding_in_words
 from defects.words import Move, State, TemporaryMeasure
 
 

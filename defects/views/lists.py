@@ -7,8 +7,8 @@ from django.utils import timezone
 from assets.departments import Department
 from assets.filters import order_words
 from assets.pages import page_of
-from defects import worklist
-from defects.filters import DefectFilter
+from defects.lists.department import held_by, jobs_of, workbook
+from defects.lists.filters import DefectFilter
 from defects.models import Defect
 
 PAGE = 50
@@ -52,7 +52,7 @@ def queue(request, department: str):
     """What a department holds, place by place in walking order; printed, it has room to write."""
     department = department_or_404(department)
     today = timezone.localdate()
-    page = page_of(worklist.held_by(department), request.GET.get("page"), ON_PAPER)
+    page = page_of(held_by(department), request.GET.get("page"), ON_PAPER)
     return render(
         request,
         "defects/queue.html",
@@ -60,7 +60,7 @@ def queue(request, department: str):
             "page": page,
             "department": department,
             "departments": Department,
-            "places": worklist.jobs_of(page.object_list, today),
+            "places": jobs_of(page.object_list, today),
             "today": today,
             "section": "defects",
         },
@@ -71,7 +71,7 @@ def queue_workbook(request, department: str):
     """The same as a workbook to write in."""
     department = department_or_404(department)
     today = timezone.localdate()
-    response = HttpResponse(worklist.workbook(department, today), content_type=XLSX)
+    response = HttpResponse(workbook(department, today), content_type=XLSX)
     name = f"{department.label} list {today:%Y-%m-%d}.xlsx".replace(" ", "-")
     response["Content-Disposition"] = f'attachment; filename="{name}"'
     return response

@@ -5,10 +5,10 @@ from django.db import transaction
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
-from defects import moves
 from defects import proposals as proposing
 from defects.forms import ProposalForm
 from defects.models import Defect, Dismissal
+from defects.moves import moves
 from inspections.models import Inspection
 
 

@@ -4,9 +4,9 @@ from django.contrib import messages
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
-from defects import moves
 from defects.forms import ChoosePointsForm, RaiseForm
 from defects.models import Defect
+from defects.moves import moves
 
 
 def raise_by_hand(request):

@@ -5,7 +5,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from defects.forms import RouteForm
 from defects.models import Route
-from defects.routing import all_codes
+from defects.routing.routing import all_codes
 
 
 def route_list(request):

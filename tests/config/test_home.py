@@ -11,7 +11,8 @@ from django.urls import reverse
 
 from assets.departments import Department
 from config.home import SHOWN, home_of
-from defects import moves, proposals
+from defects import proposals
+from defects.moves import moves
 from defects.words import TemporaryMeasure
 from tests import builders
 

@@ -298,7 +298,7 @@ def test_a_row_taken_out_of_the_register_since_is_not_brought_back_unasked():
 
 def test_work_on_defects_in_the_program_does_not_stand_in_the_way_of_a_workbook(technician):
     """A defect moves on while a workbook is being filled in at home."""
-    from defects import moves
+    from defects.moves import moves
 
     defect = builders.make_defect(at=timezone.now() - timedelta(days=3))
     file = workbooks.extended(workbooks.saved(), "Stretchers", {"Tag": "ST-1"})
@@ -323,7 +323,7 @@ def test_an_untouched_copy_leaves_a_defect_as_another_copy_has_edited_it():
 
 
 def test_another_change_to_a_defect_does_not_put_its_old_due_day_back(technician):
-    from defects import moves
+    from defects.moves import moves
 
     now = timezone.now()
     defect = builders.make_defect(at=now - timedelta(days=3), title="Clearance lost")

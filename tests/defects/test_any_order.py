@@ -15,8 +15,8 @@ from hypothesis.stateful import (
 )
 
 from assets.departments import Department
-from defects import moves
 from defects.models import Defect, Event
+from defects.moves import moves
 from defects.words import Move, ReturnReason, State, TemporaryMeasure
 from inspections.models import Examination, Reading
 from tests.builders import (

@@ -2,8 +2,8 @@
 
 import pytest
 
-from defects import moves
-from defects.corrected import correction_of
+from defects.closing.corrected import correction_of
+from defects.moves import moves
 from tests.builders import (
     make_defect,
     make_examination,

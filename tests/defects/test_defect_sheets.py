@@ -6,8 +6,8 @@ import pytest
 from django.utils import timezone
 
 from assets.binding.columns import clock_time
-from defects import moves
 from defects.models import Defect, Dismissal, Event
+from defects.moves import moves
 from defects.words import State
 from inspections.models import Reading
 from tests import builders, workbooks

@@ -12,8 +12,9 @@ from django.db import Error, connection, transaction
 from django.urls import reverse
 
 from assets.models import Position
-from defects import evidence, moves
+from defects.closing import evidence
 from defects.models import Defect, Event
+from defects.moves import moves
 from defects.words import Move, State
 from tests.builders import (
     make_defect,
@@ -340,7 +341,7 @@ def test_the_admin_lets_nobody_change_a_defect_or_an_event(client, engineer):
 
 
 def test_every_move_to_closed_in_the_table_goes_through_the_rule():
-    from defects.table import STEPS
+    from defects.moves.transitions import STEPS
 
     assert {move for (_, move), step in STEPS.items() if step.to == State.CLOSED} == {Move.CLOSE}
 

@@ -5,7 +5,8 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
-from defects import handover, moves
+from defects import handover
+from defects.moves import moves
 from tests.builders import (
     make_defect,
     make_examination,

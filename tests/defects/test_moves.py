@@ -7,9 +7,9 @@ import pytest
 from django.db import connection, connections
 
 from assets.departments import Department
-from defects import moves, raising
 from defects.models import Defect
-from defects.table import STEPS, Who, allowed, refusal
+from defects.moves import moves, raising
+from defects.moves.transitions import STEPS, Who, allowed, refusal
 from defects.words import Move, State
 from tests.builders import (
     make_defect,

@@ -12,8 +12,8 @@ from openpyxl import load_workbook
 
 from assets import panels
 from assets.models import Points
-from defects import moves
 from defects.models import Defect
+from defects.moves import moves
 from tests.builders import (
     make_defect,
     make_inspection,

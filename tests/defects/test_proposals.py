@@ -3,8 +3,9 @@
 import pytest
 from django.urls import reverse
 
-from defects import moves, proposals
+from defects import proposals
 from defects.models import Defect, Dismissal
+from defects.moves import moves
 from tests.builders import (
     make_defect,
     make_examination,

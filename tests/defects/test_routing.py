@@ -6,8 +6,9 @@ from datetime import date
 import pytest
 from django.core.management import call_command
 
-from defects import checks, proposals, routing
+from defects import checks, proposals
 from defects.models import Route
+from defects.routing import routing
 from defects.words import Check
 from tests.builders import (
     make_defect,

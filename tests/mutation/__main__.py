@@ -74,7 +74,11 @@ def _targets() -> list[Target]:
     with tempfile.TemporaryDirectory() as folder:
         noted = Path(folder) / "coverage"
         command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *TESTS]
-        command += ["--cov=assets.engineering", "--cov=defects.evidence", "--cov-context=test"]
+        command += [
+            "--cov=assets.engineering",
+            "--cov=defects.closing.evidence",
+            "--cov-context=test",
+        ]
         environment = {**os.environ, "COVERAGE_FILE": str(noted)}
         subprocess.run(
             [*command, "--cov-report="], cwd=ROOT, env=environment, check=True, capture_output=True

@@ -34,7 +34,7 @@ def fill() -> None:
     from django.contrib.auth import get_user_model
 
     from assets.fitting import take_out
-    from defects import moves
+    from defects.moves import moves
     from tests import builders
 
     technician = builders.make_user("technician", "signalling", "Lineman A")

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from assets.departments import Department, departments_of
-from defects import evidence, moves
+from defects.closing import evidence
 from defects.models import Defect
-from defects.record import Behalf, Refused
+from defects.moves import moves
+from defects.moves.event_log import Behalf, Refused
 from defects.words import Move, ReturnReason, State, TemporaryMeasure
 from inspections.models import Examination, Reading
 

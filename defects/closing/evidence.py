@@ -14,7 +14,7 @@ from django.db.models import Exists, OuterRef
 
 from assets.departments import Post, departments_of, posts_of
 from defects.models import Defect
-from defects.routing import GAUGE_OUT, check_code, item_code
+from defects.routing.routing import GAUGE_OUT, check_code, item_code
 from defects.words import Check, State
 from inspections.due import WHOLE_VISITS
 from inspections.models import Examination, Reading

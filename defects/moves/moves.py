@@ -1,9 +1,9 @@
 """What may be done to a defect: one function for each move.
 
 Every function is one transaction that locks the defect, refuses with a sentence what is not
-allowed (see ``defects.table``), and writes one event that stays. ``user`` is who acts; ``at`` is
-when; ``version`` is the state of the page that the person saw (by default the defect as handed
-in). The moved defect is returned; the one handed in is left as it was.
+allowed (see ``defects.moves.transitions``), and writes one event that stays. ``user`` is who acts;
+``at`` is when; ``version`` is the state of the page that the person saw (by default the defect as
+handed in). The moved defect is returned; the one handed in is left as it was.
 
 Raises ``Refused`` where the move is not allowed, and ``Changed`` where somebody was quicker.
 """
@@ -13,11 +13,20 @@ from datetime import datetime
 from django.db import transaction
 
 from assets.departments import Department
-from defects import evidence
+from defects.closing import evidence
 from defects.models import Defect
-from defects.raising import due_date, raise_defect
-from defects.record import Changed, Refused, lock, needed, refuse_bad_fields, take, word_of, write
-from defects.table import STEPS, Who, allowed, named, raised_for, refusal, standing_of
+from defects.moves.event_log import (
+    Changed,
+    Refused,
+    lock,
+    needed,
+    refuse_bad_fields,
+    take,
+    word_of,
+    write,
+)
+from defects.moves.raising import due_date, raise_defect
+from defects.moves.transitions import STEPS, Who, allowed, named, raised_for, refusal, standing_of
 from defects.words import Move, ReturnReason, State, TemporaryMeasure, Urgency
 from inspections.models import Examination, Reading
 

@@ -25,12 +25,13 @@ from assets.sheets import PART_KIND_CHOICES, PART_LINKS, PLACE_HELP, POINTS_HELP
 from assets.workbook.columns import Column, Kind, Sheet, fold
 from assets.workbook.planning import Outcome, PlannedRow
 from assets.workbook.reading import Row
-from defects import moves, proposals
+from defects import proposals
 from defects.models import Defect, Dismissal, Event, Route
-from defects.moves import EDITABLE
-from defects.raising import enter_raised
-from defects.record import Behalf, Refused
-from defects.replaying import KINDS, Said, on_behalf, refuse_otherwise, replay, split_note
+from defects.moves import moves
+from defects.moves.event_log import Behalf, Refused
+from defects.moves.moves import EDITABLE
+from defects.moves.raising import enter_raised
+from defects.sheets.acts import KINDS, Said, on_behalf, refuse_otherwise, replay, split_note
 from defects.words import Move, State
 from inspections import visit_sheets
 from inspections.models import Examination, Reading

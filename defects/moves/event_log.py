@@ -10,7 +10,7 @@ from django.utils import timezone
 from assets.departments import Department, Post, departments_of, name_of, posts_of
 from assets.engineering.words import Vocabulary
 from defects.models import Defect, Event
-from defects.table import STEPS, refusal
+from defects.moves.transitions import STEPS, refusal
 from defects.words import Move, State
 from inspections.models import Examination, Reading
 

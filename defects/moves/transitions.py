@@ -1,7 +1,7 @@
 """The table of moves: in which state, where it leads, and who may make it.
 
 The responsible engineer answers for both departments. What closing needs besides is decided in
-``defects.evidence``.
+``defects.closing.evidence``.
 """
 
 from dataclasses import dataclass

@@ -8,10 +8,10 @@ from itertools import groupby
 
 from assets.departments import Department
 from assets.models import Location
-from defects import evidence
+from defects.closing import evidence
 from defects.models import Defect
 from defects.models.defects import DefectQuerySet
-from defects.wording import rod_name
+from defects.routing.words import rod_name
 from defects.words import State
 from inspections.catalogue import QUANTITIES
 from inspections.limits import LimitBook

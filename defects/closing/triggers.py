@@ -1,6 +1,6 @@
 """What the database refuses: events stay, and nothing closes without its evidence.
 
-``defects.evidence`` decides and explains; these rules catch whatever goes round it.
+``defects.closing.evidence`` decides and explains; these rules catch whatever goes round it.
 """
 
 from assets.database_rules import PHOTO_STAYS, Rule

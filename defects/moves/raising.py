@@ -8,10 +8,10 @@ from django.utils import timezone
 from assets.departments import Department, departments_of, name_of
 from assets.models import Points, Position
 from assets.models.fittings import link_field
-from defects import routing
 from defects.models import Defect
-from defects.record import Refused, acting_for, refuse_bad_fields, word_of, write
-from defects.wording import rod_name
+from defects.moves.event_log import Refused, acting_for, refuse_bad_fields, word_of, write
+from defects.routing import routing
+from defects.routing.words import rod_name
 from defects.words import Move, Urgency
 from inspections.models import Examination, Reading
 from inspections.models.visits import SAME_PLACE_MM
