@@ -19,8 +19,8 @@ from assets.models import Fitting, Location, Points, Position, RailSection, Stre
 from config import reference
 from defects.models import Defect, Event
 from defects.words import Move, State, Urgency
-from inspections import outlooks
 from inspections.models import Inspection, Limit, Reading
+from inspections.upcoming import kept
 from inspections.words import Verdict
 
 PER_LOCATION = 12  # sets of points
@@ -49,7 +49,7 @@ def grow(points: int, tell: Callable[[str], None] = print) -> dict[str, int]:
         with transaction.atomic():
             grower.write(start, min(start + BATCH, points))
         tell(f"{min(start + BATCH, points)} of {points} sets of points")
-    while left := outlooks.keep_up(timezone.localdate(), most=1_000):  # as after days of use
+    while left := kept.keep_up(timezone.localdate(), most=1_000):  # as after days of use
         tell(f"where readings are going: {left} sets of points to follow")
     return {
         model._meta.verbose_name_plural: model.objects.count()

@@ -15,10 +15,10 @@ from assets.models import Points
 from defects import proposals
 from defects.models import Defect
 from defects.routing.routing import route_for_examination, routing_table
-from inspections import outlooks
-from inspections.catalogue import ITEMS, QUANTITIES
-from inspections.due import Due, coming, with_points
+from inspections.catalogue.quantities import ITEMS, QUANTITIES
 from inspections.models import Examination, Inspection, Limit, Reaching
+from inspections.upcoming import kept
+from inspections.upcoming.due import Due, coming, with_points
 from inspections.words import QuantityCode
 
 SHOWN = 8  # of a list whose rest is a step away; measures and points out of use show whole
@@ -80,7 +80,7 @@ def home_of(user, today: date) -> Home:
     """The page of one person on one day; the number of queries does not grow with the register."""
     finds, finds_more = _finds()
     due = coming(today, within_days=DUE_WITHIN_DAYS)
-    not_followed = outlooks.keep_up(today)
+    not_followed = kept.keep_up(today)
     reaching, reaching_more = _reaching(today)
     unconfirmed = _unconfirmed(today) if Post.ENGINEER in posts_of(user) else []
     home = Home(
@@ -175,7 +175,7 @@ def _in_words(look: Examination, routes) -> str:
 
 def _reaching(today: date) -> tuple[list[Reaching], int]:
     """The first places that may reach a limit, and how many more there are; one query."""
-    rows = outlooks.reaching(today, REACHING_WITHIN_DAYS).annotate(whole=Window(Count("pk")))
+    rows = kept.reaching(today, REACHING_WITHIN_DAYS).annotate(whole=Window(Count("pk")))
     first = list(rows[:SHOWN])
     return first, max(0, first[0].whole - SHOWN) if first else 0
 

@@ -14,7 +14,7 @@ from defects import proposals
 from defects.models import Defect, Event
 from defects.routing.words import finding_in_words
 from defects.words import Move
-from inspections.catalogue import QUANTITIES
+from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Examination, Inspection, Limit, Reading
 from inspections.words import QuantityCode
 

@@ -26,7 +26,7 @@ from defects.moves import moves
 from defects.moves.raising import last_of
 from defects.routing.routing import check_code, item_code, routing_table
 from defects.words import Check
-from inspections.due import due_list
+from inspections.upcoming.due import due_list
 
 ASKER = "Register check"
 

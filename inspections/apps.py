@@ -7,15 +7,16 @@ class InspectionsConfig(AppConfig):
     def ready(self) -> None:
         from assets import database_rules
         from assets import panels as register
+        from inspections import checks, on_plan, panels, switch_panel  # noqa: F401  (checks registers itself)
+        from inspections.latest import track_circuit
+        from inspections.recording import triggers
 
-        from . import checks, electrical, on_plan, panels, rules, switch_panel  # noqa: F401
-
-        database_rules.register(*rules.DATABASE_RULES)
+        database_rules.register(*triggers.DATABASE_RULES)
         register.points_panels.append(panels.points_panel)
         register.points_panels.append(switch_panel.points_panel)
         register.plan_notes.append(on_plan.notes)
         register.open_switches.append(on_plan.open_switch)
-        register.circuit_sources.append(electrical.circuit_findings)
+        register.circuit_sources.append(track_circuit.circuit_findings)
         register.need_sources.append(switch_panel.place_needs)
         register.part_panels.append(panels.part_panel)
         register.mark_sources.append(panels.marks)

@@ -3,8 +3,8 @@
 from assets.engineering.words import Heel, Lie, Side
 from assets.models import Points
 from assets.plan.notes import Note
-from inspections.catalogue import QUANTITIES, from_the_toe
-from inspections.latest import last_readings
+from inspections.catalogue.quantities import QUANTITIES, from_the_toe
+from inspections.latest.readings import last_readings
 from inspections.models import Reading
 from inspections.words import QuantityCode, Verdict
 
@@ -45,7 +45,7 @@ def open_switch(points: Points, lie: Lie):
     """The open switch as last read, or None where it cannot be told or a rod was changed since."""
     from assets.engineering.cannot_say import CannotSay
     from assets.engineering.readings import open_switch, rods_in_place, taken
-    from inspections.switch_report import read_points
+    from inspections.latest.open_switch import read_points
 
     read = read_points(points)
     facts = read.facts

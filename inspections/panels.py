@@ -5,10 +5,10 @@ from django.utils import timezone
 
 from assets.models import Points, Stretcher
 from assets.panels import Mark, Panel
-from inspections.catalogue import from_the_toe, looks_from_the_toe
-from inspections.due import Due, due_list, due_of
-from inspections.latest import last_examinations, last_readings, visits_of
+from inspections.catalogue.quantities import from_the_toe, looks_from_the_toe
+from inspections.latest.readings import last_examinations, last_readings, visits_of
 from inspections.models import Examination, Reading
+from inspections.upcoming.due import Due, due_list, due_of
 from inspections.words import Look, Verdict
 
 SHOWN_OF_A_ROD = 30

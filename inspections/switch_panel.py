@@ -4,13 +4,13 @@ numpy and scipy take a moment to load, so they wait until a page needs them: the
 """
 
 from assets.panels import Panel, PlaceNeeds
-from inspections.curve import curve
+from inspections.pictures.clearance import curve
 
 
 def points_panel(points, request) -> Panel:
     """Free wheel clearance along the switch on each lie, from the latest telling visit."""
     from assets.engineering.report import report
-    from inspections.switch_report import read_points
+    from inspections.latest.open_switch import read_points
 
     read = read_points(points)
     result = report(read.facts)
@@ -27,6 +27,6 @@ def points_panel(points, request) -> Panel:
 
 def place_needs(all_points: list) -> dict[int, PlaceNeeds]:
     """Separation and movement that the setting-up sheet asks of each position."""
-    from inspections import switch_report
+    from inspections.latest import open_switch
 
-    return switch_report.place_needs(all_points)
+    return open_switch.place_needs(all_points)

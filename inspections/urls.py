@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from .views import differences, limits, phone, reference, switch, trends, visits
+from inspections.views import limits, phone, reference, switch, trends, visits, which_rod
 
 app_name = "inspections"
 
@@ -14,7 +14,7 @@ urlpatterns = [
     path("take/", phone.take, name="take"),
     path("queue/", phone.queue, name="queue"),
     path("token/", phone.token, name="token"),
-    path("visits/differences/<int:pk>/", differences.difference, name="difference"),
+    path("visits/differences/<int:pk>/", which_rod.difference, name="difference"),
     path("visits/", visits.visit_list, name="list"),
     path("visits/due/", reference.due, name="due"),
     path("visits/trends/", trends.trends, name="trends"),

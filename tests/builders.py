@@ -197,8 +197,8 @@ def make_instrument(tag: str = "RULE-1", kind: str = "rule", **fields):
 def make_visit(points: Points, at: datetime | None = None, *, readings=(), looks=(), **fields):
     """A routine visit. ``readings`` are (quantity, position, value, more fields) and ``looks``
     are (item, position, found)."""
-    from inspections.entries import ExaminationEntry, ReadingEntry
-    from inspections.recording import record_inspection
+    from inspections.recording.entries import ExaminationEntry, ReadingEntry
+    from inspections.recording.visit import record_inspection
 
     return record_inspection(
         points=points,

@@ -6,12 +6,12 @@ from functools import partial
 
 from assets.models import Points
 from config.reference import add_limit
-from inspections.catalogue import items_at, items_of_points, spots_of
-from inspections.corrections import correct_reading
-from inspections.entries import ExaminationEntry, ReadingEntry
+from inspections.catalogue.quantities import items_at, items_of_points, spots_of
+from inspections.catalogue.rod_places import sites_of
 from inspections.models import Instrument, Limit, Reading, Season
-from inspections.recording import record_inspection
-from inspections.sites import sites_of
+from inspections.recording.corrections import correct_reading
+from inspections.recording.entries import ExaminationEntry, ReadingEntry
+from inspections.recording.visit import record_inspection
 from inspections.words import Look, QuantityCode, Reason
 
 from . import files, people

@@ -18,7 +18,7 @@ from assets.workbook.writing import explanation
 from config.access import MAY
 from config.workbook import register
 from config.workbook.loading import XLSX, UploadForm
-from inspections import lineside
+from inspections.sheets import to_fill_in
 
 MOST_VISIT_SHEETS = 60
 
@@ -127,7 +127,7 @@ def visit_sheet(request):
         )
     chosen = list(form.cleaned_data["points"])
     target = tempfile.TemporaryFile()  # noqa: SIM115 - the response closes it
-    lineside.write(target, chosen, name_of(request.user))
+    to_fill_in.write(target, chosen, name_of(request.user))
     target.seek(0)
     what = chosen[0].key if len(chosen) == 1 else f"{len(chosen)} sets of points"
     name = f"Visit sheet {what} {timezone.localdate():%Y-%m-%d}.xlsx"

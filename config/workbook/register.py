@@ -18,8 +18,8 @@ from assets.workbook.writing import Table, write_book
 from config.access import Need, may
 from defects.sheets.defects import RECORDS
 from defects.sheets.routes import ROUTES
-from inspections import lineside
-from inspections import sheets as visits
+from inspections.sheets import limits as visits
+from inspections.sheets import to_fill_in
 
 GROUPS = (*register.SHEETS, *visits.SHEETS, ROUTES, RECORDS)
 BOUND = tuple(one for group in GROUPS for one in group.sheets)
@@ -87,8 +87,8 @@ def understand(book: Book, matching: Matching | None = None) -> Reading:
     """
     if matching is not None:
         return read_book(book, SHEETS, [matching.as_layout()])
-    if lineside.is_one(book):
-        return lineside.read(book)
+    if to_fill_in.is_one(book):
+        return to_fill_in.read(book)
     try:
         return read_book(book, SHEETS)
     except WorkbookRefused:

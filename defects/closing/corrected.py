@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from defects.models import Defect
-from inspections.catalogue import QUANTITIES
+from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Examination, Reading
 from inspections.words import Look, QuantityCode, Verdict
 

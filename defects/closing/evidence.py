@@ -16,9 +16,9 @@ from assets.departments import Post, departments_of, posts_of
 from defects.models import Defect
 from defects.routing.routing import GAUGE_OUT, check_code, item_code
 from defects.words import Check, State
-from inspections.due import WHOLE_VISITS
 from inspections.models import Examination, Reading
 from inspections.models.visits import ExaminationQuerySet, ReadingQuerySet
+from inspections.upcoming.due import WHOLE_VISITS
 from inspections.words import ItemCode, Look, QuantityCode, Verdict
 
 PROVING_VERDICTS = (Verdict.WITHIN.value, Verdict.ALERT.value)

@@ -13,9 +13,9 @@ from defects.models import Defect
 from defects.models.defects import DefectQuerySet
 from defects.routing.words import rod_name
 from defects.words import State
-from inspections.catalogue import QUANTITIES
-from inspections.limits import LimitBook
+from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Limit
+from inspections.verdicts.limits import LimitBook
 from inspections.words import QuantityCode
 
 

@@ -3,7 +3,7 @@
 from assets.engineering.words import Lie, Role
 from assets.models import Position
 from defects.routing.routing import Routing
-from inspections.catalogue import ITEMS, QUANTITIES
+from inspections.catalogue.quantities import ITEMS, QUANTITIES
 from inspections.models import Examination, Reading
 from inspections.words import ItemCode, QuantityCode
 

@@ -33,9 +33,9 @@ from defects.moves.moves import EDITABLE
 from defects.moves.raising import enter_raised
 from defects.sheets.acts import KINDS, Said, on_behalf, refuse_otherwise, replay, split_note
 from defects.words import Move, State
-from inspections import visit_sheets
 from inspections.models import Examination, Reading
-from inspections.visit_sheets import findings_at, points_of, refuse_unshown_time
+from inspections.sheets import visits
+from inspections.sheets.visits import findings_at, points_of, refuse_unshown_time
 
 RANK_RAISED, RANK_EVENT, RANK_EDITED, RANK_COMPARED = 20, 30, 40, 50
 
@@ -241,7 +241,7 @@ class _Names:
         if reading is None and examination is None:
             return ""
         if self._names is None:
-            self._names = visit_sheets.names_of_findings(self._choice)
+            self._names = visits.names_of_findings(self._choice)
         model, pk = (Reading, reading) if reading is not None else (Examination, examination)
         return self._names[model][pk]
 
@@ -624,10 +624,10 @@ def _dismiss(loading: Loading, row: PlannedRow, at: datetime) -> None:
 class Records:
     """Visits and defects are entered along one line of time: each depends on the other."""
 
-    sheets = (*visit_sheets.BOUND, DefectSheet(), EventSheet(), NotRaisedSheet())
+    sheets = (*visits.BOUND, DefectSheet(), EventSheet(), NotRaisedSheet())
 
     def write(self, loading: Loading, planned: Mapping[str, list[PlannedRow]]) -> Iterator[int]:
-        found = visit_sheets.happenings(loading, planned) + happenings(loading, planned)
+        found = visits.happenings(loading, planned) + happenings(loading, planned)
         yield from happen(found)
         numbers = {row.values.get("number") for row in planned.get("Defects", [])}
         numbers |= {row.values.get("defect") for row in planned.get("Events", [])}

@@ -2,7 +2,7 @@
 
 from django import forms
 
-from inspections.catalogue import QUANTITIES, place_words
+from inspections.catalogue.quantities import QUANTITIES, place_words
 from inspections.models import Examination, Reading
 from inspections.words import ItemCode, Look, QuantityCode
 

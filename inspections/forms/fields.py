@@ -5,7 +5,7 @@ from django.core.exceptions import ValidationError
 
 from assets.engineering.units import parse_figure
 from assets.models import Points
-from inspections.catalogue import Quantity
+from inspections.catalogue.quantities import Quantity
 
 NOT_TAKEN = (
     "could not get at it",

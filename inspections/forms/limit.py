@@ -8,9 +8,9 @@ from django.core.exceptions import ValidationError
 from assets.engineering.units import parse_figure
 from assets.forms import DayInput
 from assets.models import Points
-from inspections.catalogue import QUANTITIES
-from inspections.consequences import Change
+from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Limit
+from inspections.verdicts.verdicts_a_limit_changes import Change
 from inspections.words import QuantityCode
 
 FIGURES = ("minimum", "nominal", "maximum")

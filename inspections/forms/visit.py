@@ -13,7 +13,7 @@ from django.utils import timezone
 from assets.days import day
 from assets.models import Points
 from assets.photo_forms import CameraInput, PhotosField
-from inspections.catalogue import (
+from inspections.catalogue.quantities import (
     ITEMS,
     LIES,
     QUANTITIES,
@@ -24,12 +24,12 @@ from inspections.catalogue import (
     items_of_points,
     spots_of,
 )
-from inspections.entries import ExaminationEntry, ReadingEntry
-from inspections.latest import last_readings
-from inspections.limits import QuantityLimits, limits_for
+from inspections.catalogue.rod_places import Site, sites_of
+from inspections.latest.readings import last_readings
 from inspections.models import Inspection, Instrument
-from inspections.recording import record_inspection
-from inspections.sites import Site, sites_of
+from inspections.recording.entries import ExaminationEntry, ReadingEntry
+from inspections.recording.visit import record_inspection
+from inspections.verdicts.limits import QuantityLimits, limits_for
 from inspections.words import ItemCode, Look, QuantityCode, Reason, Verdict
 
 from .fields import FigureField, MomentInput, box_for, why_not_field

@@ -1,6 +1,7 @@
-from .differences import Difference
+from inspections.models.ahead import Outlook, Reaching
+from inspections.models.which_rod import Difference
+
 from .limits import Limit
-from .outlooks import Outlook, Reaching
 from .photographs import ExaminationPhoto
 from .seasons import Season
 from .visits import Examination, Inspection, Instrument, Reading

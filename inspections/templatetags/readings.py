@@ -2,7 +2,7 @@
 
 from django import template
 
-from inspections.catalogue import QUANTITIES, place_words
+from inspections.catalogue.quantities import QUANTITIES, place_words
 from inspections.words import ItemCode, QuantityCode, Verdict
 
 register = template.Library()

@@ -10,10 +10,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from assets.departments import name_of
-from inspections.catalogue import QUANTITIES
-from inspections.consequences import changes_by
+from inspections.catalogue.quantities import QUANTITIES
 from inspections.forms.limit import LimitForm
 from inspections.models import Limit, Reading
+from inspections.verdicts.verdicts_a_limit_changes import changes_by
 from inspections.words import Level, QuantityCode, Scope
 
 

@@ -14,9 +14,9 @@ from assets.days import day
 from assets.departments import name_of
 from assets.models import Points
 from assets.views.points import points_or_404
-from inspections.due import due_list
 from inspections.forms.visit import VisitForm
 from inspections.models import Inspection
+from inspections.upcoming.due import due_list
 
 
 @never_cache

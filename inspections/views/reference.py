@@ -5,9 +5,9 @@ from django.core.paginator import Paginator
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
-from inspections.due import DEFAULT_INTERVAL_DAYS, coming, with_points
 from inspections.forms.reference import InstrumentForm, SeasonForm
 from inspections.models import Instrument, Season
+from inspections.upcoming.due import DEFAULT_INTERVAL_DAYS, coming, with_points
 
 PAGE = 50
 

@@ -9,14 +9,14 @@ from assets.engineering.cannot_say import CannotSay
 from assets.engineering.units import parse_length
 from assets.models import Points
 from assets.views.points import points_or_404
-from inspections.curve import curve
+from inspections.pictures.clearance import curve
 
 MOST_CHANGE_MM = 60
 
 
 def switch(request, code: str, number: str):
     from assets.engineering.report import report, what_if  # numpy waits until it is needed
-    from inspections.switch_report import read_points
+    from inspections.latest.open_switch import read_points
 
     read = read_points(points_or_404(code, number, Points.objects.with_places()))
     rods = sorted(read.facts.rods, key=lambda rod: rod.order)
@@ -115,7 +115,7 @@ def _rows(given, rods, as_read, errors) -> list[dict]:
 def setting_up(request, code: str, number: str):
     """The order in which to set the rods, and to what; made to be printed."""
     from assets.engineering.report import setting_up_sheet  # numpy waits until it is needed
-    from inspections.switch_report import read_points
+    from inspections.latest.open_switch import read_points
 
     read = read_points(points_or_404(code, number, Points.objects.with_places()))
     sheet, lacking = None, ""

@@ -8,10 +8,10 @@ from django.utils import timezone
 
 from assets.models import Points
 from assets.views.points import points_or_404
-from inspections import outlooks
-from inspections.histories import Followed, followed
 from inspections.models import Reaching, Reading
-from inspections.pictures import picture_of
+from inspections.pictures.trend import picture_of
+from inspections.upcoming import kept
+from inspections.upcoming.history import Followed, followed
 
 DAYS = 90
 PAGE = 25
@@ -26,15 +26,15 @@ def trends(request):
     form = AheadForm(request.GET if "days" in request.GET else {"days": DAYS})
     days = form.cleaned_data["days"] if form.is_valid() else None
     today = timezone.localdate()
-    left = outlooks.keep_up(today)
-    places = outlooks.reaching(today, days) if days else Reaching.objects.none()
+    left = kept.keep_up(today)
+    places = kept.reaching(today, days) if days else Reaching.objects.none()
     page = Paginator(places, PAGE).get_page(request.GET.get("page"))
     return render(
         request,
         "inspections/trends.html",
         {
             "page": page,
-            "rows": outlooks.trends_of(page.object_list, today),
+            "rows": kept.trends_of(page.object_list, today),
             "left": left,
             "days": days,
             "today": today,

@@ -9,12 +9,12 @@ from assets.days import day
 from assets.departments import name_of
 from assets.pages import page_of
 from assets.views.points import points_or_404
-from inspections.catalogue import from_the_toe, looks_from_the_toe
-from inspections.corrections import correct_examination, correct_reading
+from inspections.catalogue.quantities import from_the_toe, looks_from_the_toe
 from inspections.filters import VisitFilter
 from inspections.forms.correction import ExaminationCorrection, ReadingCorrection
 from inspections.forms.visit import VisitForm
 from inspections.models import Examination, ExaminationPhoto, Inspection, Reading
+from inspections.recording.corrections import correct_examination, correct_reading
 from inspections.words import Reason
 
 PAGE = 50

@@ -66,8 +66,8 @@ def trend() -> Iterator[Race]:
     """The slope of a series with its interval, and the day of the limit; bare: theilslopes."""
     from scipy.stats import theilslopes
 
-    from inspections.judging import Bound, QuantityLimits
-    from inspections.trends import Taken, trend_of
+    from inspections.upcoming.trend import Taken, trend_of
+    from inspections.verdicts.judging import Bound, QuantityLimits
     from inspections.words import Level
 
     chance = Random(1884)

@@ -11,8 +11,8 @@ from playwright.sync_api import expect
 from assets.engineering.units import parse_figure
 from assets.fitting import fit, take_out
 from assets.models import Points
-from inspections.judging import Bound, QuantityLimits, judge
 from inspections.models import Examination, Inspection, Reading
+from inspections.verdicts.judging import Bound, QuantityLimits, judge
 from inspections.words import Level
 from tests import builders
 from tests.browser.conftest import CHROMIUM, PHONE

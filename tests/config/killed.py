@@ -255,8 +255,8 @@ def _record_until_killed(rig: Rig, points, seconds: float) -> set[str]:
 
 
 def _record_for_ever(points, tell: int) -> None:
-    from inspections.entries import ReadingEntry
-    from inspections.recording import record_inspection
+    from inspections.recording.entries import ReadingEntry
+    from inspections.recording.visit import record_inspection
 
     at = datetime(2026, 1, 1, tzinfo=UTC)
     places = list(points.positions.filter(order__gte=1)[: READINGS // 2])

@@ -20,8 +20,8 @@ from config.demo.switches import Set
 from defects import proposals
 from defects.models import Defect, Event
 from defects.words import Move, State
-from inspections.due import due_list
 from inspections.models import Instrument, Reading
+from inspections.upcoming.due import due_list
 from tests import builders
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("demo_railway")]

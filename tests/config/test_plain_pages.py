@@ -4,7 +4,7 @@ import pytest
 from django.template.loader import render_to_string
 from django.urls import reverse
 
-from inspections.catalogue import ITEMS, QUANTITIES
+from inspections.catalogue.quantities import ITEMS, QUANTITIES
 
 pytestmark = pytest.mark.django_db
 

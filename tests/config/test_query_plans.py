@@ -14,8 +14,8 @@ from assets.models import Stretcher
 from assets.pages import keys_of
 from defects import proposals
 from defects.models import Defect
-from inspections import outlooks
 from inspections.models import Inspection, Reading
+from inspections.upcoming import kept
 from tests import builders
 
 TODAY = date(2026, 6, 1)
@@ -53,7 +53,7 @@ QUESTIONS = {
         "INDEX examination_defective",
     ),
     "what reaches a limit, on the home page": (
-        lambda: outlooks.reaching(TODAY, 90)[:8],
+        lambda: kept.reaching(TODAY, 90)[:8],
         "INDEX reaching_soonest (soonest<?)",
     ),
     "the newest visits, in their list": (

@@ -313,7 +313,7 @@ def test_a_finding_that_was_not_raised_comes_back_with_its_reason(points, techni
 
 def test_a_correction_made_after_a_closing_does_not_undo_it(points, technician):
     """The reading that proved it was found mistaken months later."""
-    from inspections.corrections import correct_reading
+    from inspections.recording.corrections import correct_reading
 
     reading = Reading.objects.get(value=46)
     d = builders.make_defect(reading=reading, at=RAISED, user=technician)

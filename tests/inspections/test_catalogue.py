@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 
 from inspections import checks
-from inspections.catalogue import ITEMS, QUANTITIES, items_at, items_of_points, spots_of
-from inspections.sites import sites_of
+from inspections.catalogue.quantities import ITEMS, QUANTITIES, items_at, items_of_points, spots_of
+from inspections.catalogue.rod_places import sites_of
 from inspections.words import ItemCode, QuantityCode
 from tests import builders
 

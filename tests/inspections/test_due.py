@@ -5,12 +5,12 @@ from math import ceil
 
 import pytest
 
-from inspections.catalogue import items_at, items_of_points, spots_of
-from inspections.due import due_date, due_list, due_of
-from inspections.entries import ExaminationEntry, ReadingEntry
+from inspections.catalogue.quantities import items_at, items_of_points, spots_of
+from inspections.catalogue.rod_places import sites_of
 from inspections.models import Season
-from inspections.recording import record_inspection
-from inspections.sites import sites_of
+from inspections.recording.entries import ExaminationEntry, ReadingEntry
+from inspections.recording.visit import record_inspection
+from inspections.upcoming.due import due_date, due_list, due_of
 from tests import builders
 
 pytestmark = pytest.mark.django_db

@@ -7,7 +7,7 @@ import pytest
 from assets.engineering.circuit_faults import Contact, FailedInsulation, InsulatedPart
 from assets.engineering.words import Side
 from assets.models import Points
-from inspections.electrical import Found, circuit_findings
+from inspections.latest.track_circuit import Found, circuit_findings
 from tests import builders
 
 pytestmark = pytest.mark.django_db

@@ -10,8 +10,8 @@ from django.db import IntegrityError, transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.consequences import changes_by
 from inspections.models import Limit
+from inspections.verdicts.verdicts_a_limit_changes import changes_by
 from tests import builders
 
 pytestmark = pytest.mark.django_db

@@ -4,9 +4,9 @@ from datetime import date
 
 import pytest
 
-from inspections.judging import Bound, QuantityLimits, judge
-from inspections.limits import LimitBook, limits_for
 from inspections.models import Limit
+from inspections.verdicts.judging import Bound, QuantityLimits, judge
+from inspections.verdicts.limits import LimitBook, limits_for
 from inspections.words import Level, Verdict
 from tests import builders
 

@@ -7,8 +7,8 @@ import pytest
 from openpyxl import load_workbook
 
 from assets.workbook.refusals import WorkbookRefused
-from inspections import lineside
 from inspections.models import Inspection, Reading
+from inspections.sheets import to_fill_in
 from inspections.words import Verdict
 from tests import builders, workbooks
 from tests.workbooks import load, refusals, totals
@@ -23,7 +23,7 @@ def points():
 
 def sheet_of(*all_points) -> io.BytesIO:
     target = io.BytesIO()
-    lineside.write(target, all_points, by="Lineman A")
+    to_fill_in.write(target, all_points, by="Lineman A")
     target.seek(0)
     return target
 
@@ -42,9 +42,9 @@ def filled(source: io.BytesIO, sheet: str, given: dict, **boxes) -> io.BytesIO:
         place = (where, row[1].value, row[2].value or "")
         if place in left:
             found, *note = left.pop(place)
-            row[lineside.FOUND].value = found
+            row[to_fill_in.FOUND].value = found
             if note:
-                row[lineside.NOTE].value = note[0]
+                row[to_fill_in.NOTE].value = note[0]
     assert not left, left
     return workbooks._file_of(book)
 
@@ -172,7 +172,7 @@ def test_a_changed_code_is_refused(points):
     book = load_workbook(file)
     page = book["SKB 12"]
     for row in page.iter_rows(min_row=9):
-        if row[lineside.FOUND].value == 60:
-            row[lineside.CODE].value = "x"
+        if row[to_fill_in.FOUND].value == 60:
+            row[to_fill_in.CODE].value = "x"
     plan = load(workbooks._file_of(book))
     assert any("cannot be told what was measured" in sentence for *_, sentence in refusals(plan))

@@ -9,9 +9,9 @@ import pytest
 from django.db import OperationalError, connection
 
 from assets.models import Points
-from inspections import outlooks
-from inspections.due import due_list
 from inspections.models import Inspection, Limit, Outlook, Reaching, Reading
+from inspections.upcoming import kept
+from inspections.upcoming.due import due_list
 from tests import builders
 
 pytestmark = pytest.mark.django_db
@@ -30,22 +30,22 @@ def points():
 
 
 def soonest() -> list[date]:
-    return list(outlooks.reaching(TODAY, 90).values_list("soonest", flat=True))
+    return list(kept.reaching(TODAY, 90).values_list("soonest", flat=True))
 
 
 def test_what_is_followed_is_kept_and_costs_one_query_while_nothing_changes(
     points, django_assert_num_queries
 ):
-    assert outlooks.keep_up(TODAY) == 0
+    assert kept.keep_up(TODAY) == 0
     [reach] = Reaching.objects.all()
     assert (reach.points, reach.value) == (points, 51.5)
     with django_assert_num_queries(1):
-        outlooks.keep_up(TODAY)
+        kept.keep_up(TODAY)
 
 
 @pytest.mark.parametrize("way", ["one by one", "many at once", "straight into the table"])
 def test_a_visit_counts_whichever_way_it_comes_in(points, way):
-    outlooks.keep_up(TODAY)
+    kept.keep_up(TODAY)
     before = Outlook.objects.get(points=points).changes
     visit = {"points": points, "at": builders.noon(2026, 6, 1), "by": "Lineman A"}
     if way == "one by one":
@@ -67,7 +67,7 @@ def test_a_visit_counts_whichever_way_it_comes_in(points, way):
 
 def test_a_correction_a_limit_and_other_rails_make_it_stale(points):
     def is_stale_after(change) -> bool:
-        outlooks.keep_up(TODAY)
+        kept.keep_up(TODAY)
         assert not Outlook.objects.stale(TODAY).exists()
         change()
         return Outlook.objects.stale(TODAY).exists()
@@ -91,13 +91,13 @@ def test_a_correction_a_limit_and_other_rails_make_it_stale(points):
 
 
 def test_a_limit_that_comes_into_force_later_is_not_forgotten(points):
-    outlooks.keep_up(TODAY)
+    kept.keep_up(TODAY)
     builders.set_limit("fwc", 40, effective_from=TODAY + timedelta(days=10))
-    outlooks.keep_up(TODAY)
+    kept.keep_up(TODAY)
     assert len(soonest()) == 1
     later = TODAY + timedelta(days=10)
     assert Outlook.objects.stale(later).exists()
-    outlooks.keep_up(later)
+    kept.keep_up(later)
     assert soonest() == []  # 11.5 mm above it: more than a year away
 
 
@@ -105,11 +105,11 @@ def test_too_many_changes_are_followed_a_part_at_a_time_and_the_rest_is_told(poi
     for _ in range(4):
         other = builders.make_rigged_points()
         builders.make_fwc_visit(other, builders.noon(2026, 5, 1), 60)
-    assert [outlooks.keep_up(TODAY, most=2) for _ in range(3)] == [3, 1, 0]
+    assert [kept.keep_up(TODAY, most=2) for _ in range(3)] == [3, 1, 0]
 
 
 def test_the_home_page_tells_what_is_left(as_technician, points, monkeypatch):
-    monkeypatch.setattr(outlooks, "keep_up", lambda at: 3)
+    monkeypatch.setattr(kept, "keep_up", lambda at: 3)
     page = as_technician.get("/").content.decode()
     assert "Readings or limits changed at 3 more sets of points" in page
 
@@ -118,8 +118,8 @@ def test_the_page_comes_while_somebody_else_is_writing(points, monkeypatch):
     def busy(*arguments):
         raise OperationalError("database is locked")
 
-    monkeypatch.setattr(outlooks, "_follow", busy)
-    assert outlooks.keep_up(TODAY) == 1
+    monkeypatch.setattr(kept, "_follow", busy)
+    assert kept.keep_up(TODAY) == 1
     with connection.cursor() as cursor:
         if connection.vendor == "sqlite":
             assert cursor.execute("PRAGMA busy_timeout").fetchone()[0] >= 5_000

@@ -7,10 +7,10 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
-from inspections.corrections import correct_examination, correct_reading
-from inspections.entries import ExaminationEntry, ReadingEntry
 from inspections.models import Examination, Inspection, Reading
-from inspections.recording import record_inspection
+from inspections.recording.corrections import correct_examination, correct_reading
+from inspections.recording.entries import ExaminationEntry, ReadingEntry
+from inspections.recording.visit import record_inspection
 from tests import builders
 
 pytestmark = pytest.mark.django_db

@@ -8,10 +8,10 @@ from django.core.management import CommandError, call_command
 
 from assets.engineering.report import FwcVerdict, report
 from assets.models import Points, WheelStandard
-from inspections.entries import ReadingEntry
+from inspections.latest.open_switch import place_needs, read_points
 from inspections.models import Limit
-from inspections.recording import record_inspection
-from inspections.switch_report import place_needs, read_points
+from inspections.recording.entries import ReadingEntry
+from inspections.recording.visit import record_inspection
 from tests.builders import (
     make_design,
     make_fitting,

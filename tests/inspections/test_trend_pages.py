@@ -8,8 +8,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from assets.models import Points
-from inspections.histories import followed
-from inspections.outlooks import reaching_limit
+from inspections.upcoming.history import followed
+from inspections.upcoming.kept import reaching_limit
 from tests import builders
 
 pytestmark = pytest.mark.django_db
@@ -52,8 +52,8 @@ def test_points_out_of_use_are_not_listed(points):
 
 
 def test_a_corrected_reading_leaves_the_series(points):
-    from inspections.corrections import correct_reading
     from inspections.models import Reading
+    from inspections.recording.corrections import correct_reading
 
     falling(points)
     mistaken = Reading.objects.get(value=51.5)
@@ -169,7 +169,7 @@ def test_one_reading_alone_is_drawn_and_said_to_be_too_few(as_technician, points
 
 
 def test_a_picture_keeps_every_reading_within_its_frame(points):
-    from inspections.pictures import picture_of
+    from inspections.pictures.trend import picture_of
 
     falling(points, values=(0, 250, 13.7, 51, 60, 61))
     row = followed(Points.objects.all(), TODAY)[0]
@@ -182,10 +182,10 @@ def test_a_picture_keeps_every_reading_within_its_frame(points):
 
 @pytest.mark.parametrize("value", [0.0, 50.0, 5e8, 1e15])
 def test_readings_all_alike_are_drawn_whatever_their_size(value):
-    from inspections.catalogue import QUANTITIES
-    from inspections.judging import QuantityLimits
-    from inspections.pictures import picture_of
-    from inspections.trends import Taken, Trend
+    from inspections.catalogue.quantities import QUANTITIES
+    from inspections.pictures.trend import picture_of
+    from inspections.upcoming.trend import Taken, Trend
+    from inspections.verdicts.judging import QuantityLimits
 
     taken = tuple(Taken(TODAY + timedelta(days=n), value) for n in range(5))
     resistance = QUANTITIES["insulation_resistance"]

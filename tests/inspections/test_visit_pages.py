@@ -94,7 +94,7 @@ def test_a_filter_that_makes_no_sense_says_so_instead_of_showing_an_empty_list(
 
 
 def test_a_corrected_reading_no_longer_counts_as_out(as_technician, three_visits):
-    from inspections.corrections import correct_reading
+    from inspections.recording.corrections import correct_reading
 
     correct_reading(Reading.objects.out().get(), value=52, by="Lineman A", reason="slip")
     assert shown(as_technician, found="out") == ["SKB 2"]

@@ -11,7 +11,7 @@ import warnings
 
 import pytest
 
-from inspections.theil_sen import level, robust_slope
+from inspections.upcoming.slope import level, robust_slope
 
 SEN_TIMES = [1, 2, 3, 4, 10, 12, 18]
 SEN_VALUES = [9, 15, 19, 20, 45, 55, 78]

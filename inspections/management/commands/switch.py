@@ -10,7 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.report import report, what_if
 from assets.models import Points
-from inspections.switch_report import read_points
+from inspections.latest.open_switch import read_points
 
 
 class Command(BaseCommand):

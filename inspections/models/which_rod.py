@@ -4,9 +4,8 @@ from django.db import models
 from django.db.models import Q
 
 from assets.models import Position, Stretcher
+from inspections.models.visits import Inspection
 from inspections.words import WhichRod
-
-from .visits import Inspection
 
 
 class DifferenceQuerySet(models.QuerySet):

@@ -7,12 +7,12 @@ from datetime import date, datetime, time, timedelta
 from django.utils import timezone
 
 from assets.models import Points, Position
-from inspections.catalogue import QUANTITIES, place_words
-from inspections.due import WHOLE_VISITS
-from inspections.judging import QuantityLimits
-from inspections.limits import LimitBook
+from inspections.catalogue.quantities import QUANTITIES, place_words
 from inspections.models import Inspection, Limit, Reading
-from inspections.trends import Taken, Trend, trend_of
+from inspections.upcoming.due import WHOLE_VISITS
+from inspections.upcoming.trend import Taken, Trend, trend_of
+from inspections.verdicts.judging import QuantityLimits
+from inspections.verdicts.limits import LimitBook
 from inspections.words import QuantityCode
 
 YEARS = 6  # of readings that are looked back on

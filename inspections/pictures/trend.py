@@ -9,9 +9,9 @@ from datetime import date, timedelta
 from math import ceil, floor, log10
 
 from assets.days import day
-from inspections.catalogue import Quantity
-from inspections.judging import QuantityLimits, judge
-from inspections.trends import Trend
+from inspections.catalogue.quantities import Quantity
+from inspections.upcoming.trend import Trend
+from inspections.verdicts.judging import QuantityLimits, judge
 from inspections.words import Verdict
 
 WIDTH, HEIGHT = 480, 330

@@ -11,10 +11,10 @@ from assets.days import day
 from assets.engineering.words import Lie, Side
 from assets.models import Fitting, Position, Stretcher
 from assets.photographs import Picture
-from inspections.catalogue import ITEMS, QUANTITIES, place_words
-from inspections.limits import Limits, limits_for
+from inspections.catalogue.quantities import ITEMS, QUANTITIES, place_words
+from inspections.catalogue.rod_places import Site, sites_of
 from inspections.models import Difference, Examination, Inspection, Instrument, Reading
-from inspections.sites import Site, sites_of
+from inspections.verdicts.limits import Limits, limits_for
 from inspections.words import ItemCode, Look, QuantityCode
 
 

@@ -23,9 +23,9 @@ from assets.engineering.words import Heel, Lie, Role
 from assets.models import Points
 from assets.panels import PlaceNeeds, once
 from assets.story import story_of
-from inspections.latest import TELLING, visits_of
-from inspections.limits import Limits, limits_for, limits_of_each
+from inspections.latest.readings import TELLING, visits_of
 from inspections.models import Inspection, Reading
+from inspections.verdicts.limits import Limits, limits_for, limits_of_each
 from inspections.words import QuantityCode
 
 PER_PLACE = {

@@ -10,8 +10,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from inspections.judging import Bound, QuantityLimits
-from inspections.theil_sen import Slope, level, robust_slope
+from inspections.upcoming.slope import Slope, level, robust_slope
+from inspections.verdicts.judging import Bound, QuantityLimits
 
 FEWEST = 4
 MOST = 60  # of the last readings of a piece: older ones say little of where it is going

@@ -14,8 +14,8 @@ from django.db.models import QuerySet
 
 from assets.engineering.words import ServiceState
 from assets.models import Points
-from inspections.histories import YEARS, Followed, Place, followed
 from inspections.models import Limit, Outlook, Reaching
+from inspections.upcoming.history import YEARS, Followed, Place, followed
 
 MOST_AT_ONCE = 250  # sets of points followed at one look: half a second
 SHORT_WAIT_MS = 200  # for the database, where it can be done the next time as well

@@ -5,8 +5,8 @@ from datetime import datetime
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from inspections.corrections import correct_examination, correct_reading
 from inspections.models import Difference
+from inspections.recording.corrections import correct_examination, correct_reading
 from inspections.words import WhichRod
 
 

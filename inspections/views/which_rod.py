@@ -7,9 +7,9 @@ from django.utils import timezone
 
 from assets.days import day
 from assets.departments import name_of
-from inspections.differences import answer
-from inspections.forms.difference import WhichRodForm
+from inspections.forms.which_rod import WhichRodForm
 from inspections.models import Difference
+from inspections.recording.which_rod import answer
 from inspections.words import WhichRod
 
 

@@ -24,12 +24,12 @@ from assets.sheets import PART_LINKS, PLACE_HELP, POINTS_HELP, POINTS_LINK
 from assets.workbook.columns import Column, Kind, Sheet, fold
 from assets.workbook.planning import Key, Outcome, PlannedRow
 from assets.workbook.reading import Row
-from inspections.catalogue import QUANTITIES
-from inspections.corrections import correct_examination, correct_reading
-from inspections.entries import ExaminationEntry, ReadingEntry
+from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Examination, Inspection, Instrument, Reading
-from inspections.recording import record_inspection
-from inspections.sheets import INSTRUMENT_LINK
+from inspections.recording.corrections import correct_examination, correct_reading
+from inspections.recording.entries import ExaminationEntry, ReadingEntry
+from inspections.recording.visit import record_inspection
+from inspections.sheets.limits import INSTRUMENT_LINK
 from inspections.words import ItemCode, QuantityCode
 
 STAYS = (

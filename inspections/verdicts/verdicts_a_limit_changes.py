@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from assets.engineering.words import ServiceState
-from inspections.judging import Judgement
-from inspections.limits import LimitBook
 from inspections.models import Limit, Reading
+from inspections.verdicts.judging import Judgement
+from inspections.verdicts.limits import LimitBook
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from django.db.models import BooleanField, Case, Count, Q, QuerySet, When
 
 from assets.models import Points
 from assets.panels import once
-from inspections.catalogue import LIES, place_key_of
+from inspections.catalogue.quantities import LIES, place_key_of
 from inspections.models import Examination, Inspection, Reading
 from inspections.words import QuantityCode
 

@@ -12,8 +12,8 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 from assets.engineering.circuit_faults import Contact, FailedInsulation, InsulatedPart
 from assets.engineering.words import InsulationSide, Side
 from assets.models import Points, Stretcher
-from inspections.catalogue import from_the_toe, looks_from_the_toe
-from inspections.latest import last_examinations, last_readings
+from inspections.catalogue.quantities import from_the_toe, looks_from_the_toe
+from inspections.latest.readings import last_examinations, last_readings
 from inspections.models import Examination, Reading
 from inspections.words import ItemCode, Look, QuantityCode, Verdict
 

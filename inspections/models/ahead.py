@@ -1,7 +1,8 @@
 """What lies ahead of each set of points, kept so that no page has to read every visit again.
 
-The database itself counts what changes it (see ``inspections.rules``): a row is made with the first
-visit, whichever way the visit comes in. ``inspections.outlooks`` works out what has become stale.
+The database itself counts what changes it (see ``inspections.recording.triggers``): a row is made
+with the first visit, whichever way the visit comes in. ``inspections.upcoming.kept`` works out what
+has become stale.
 """
 
 from datetime import date
@@ -11,7 +12,7 @@ from django.db.models import F, Q
 
 from assets.engineering.words import ServiceState
 from assets.models import Points, Position
-from inspections.catalogue import QUANTITIES, place_words
+from inspections.catalogue.quantities import QUANTITIES, place_words
 from inspections.words import QuantityCode
 
 

@@ -19,7 +19,7 @@ from assets.workbook.columns import Column, Kind, Sheet, fold
 from assets.workbook.opening import Book
 from assets.workbook.reading import Origin, Reading, Row
 from assets.workbook.refusals import CellRefused, Refusal, WorkbookRefused, column_letters, shown
-from inspections.catalogue import (
+from inspections.catalogue.quantities import (
     QUANTITIES,
     Quantity,
     Spot,
@@ -27,10 +27,10 @@ from inspections.catalogue import (
     items_of_points,
     spots_of,
 )
-from inspections.latest import last_readings
-from inspections.limits import limits_for
-from inspections.sites import Site, sites_of
-from inspections.visit_sheets import EXAMINATIONS, READINGS, VISITS
+from inspections.catalogue.rod_places import Site, sites_of
+from inspections.latest.readings import last_readings
+from inspections.sheets.visits import EXAMINATIONS, READINGS, VISITS
+from inspections.verdicts.limits import limits_for
 from inspections.words import ItemCode, Look, QuantityCode
 
 TITLE = "Visit sheet"

@@ -16,8 +16,8 @@ from django.utils import timezone
 
 from assets.models import Points
 from assets.photographs import files_go_with_the_rows, keep
-from inspections.catalogue import items_at, items_of_points, place_key_of, spots_of
-from inspections.entries import ExaminationEntry, ReadingEntry, VisitWriter, raise_any
+from inspections.catalogue.quantities import items_at, items_of_points, place_key_of, spots_of
+from inspections.catalogue.rod_places import Site
 from inspections.models import (
     Difference,
     Examination,
@@ -26,7 +26,7 @@ from inspections.models import (
     Instrument,
     Reading,
 )
-from inspections.sites import Site
+from inspections.recording.entries import ExaminationEntry, ReadingEntry, VisitWriter, raise_any
 from inspections.words import Reason
 
 CLOCKS_DIFFER = timedelta(minutes=10)  # a phone's clock may run ahead of the server's

@@ -10,8 +10,8 @@ from datetime import date
 
 from assets.models import Points
 from assets.panels import once
-from inspections.judging import Bound, Judgement, QuantityLimits, judge
 from inspections.models import Limit
+from inspections.verdicts.judging import Bound, Judgement, QuantityLimits, judge
 from inspections.words import Level, QuantityCode, Scope
 
 _MOST_SPECIFIC_FIRST = tuple(reversed(Scope))

@@ -7,8 +7,8 @@ from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import IntegrityError, transaction
 
 from assets.models import Stretcher
-from inspections.entries import ExaminationEntry, ReadingEntry, VisitWriter, raise_any
 from inspections.models import Examination, Reading
+from inspections.recording.entries import ExaminationEntry, ReadingEntry, VisitWriter, raise_any
 
 
 def correct_reading(

@@ -16,7 +16,7 @@ from assets.engineering.words import (
     Side,
 )
 from assets.models import Points, Position
-from inspections.sites import Site
+from inspections.catalogue.rod_places import Site
 from inspections.words import InstrumentKind, ItemCode, QuantityCode
 
 LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)

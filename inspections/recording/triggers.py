@@ -4,7 +4,7 @@ And what it counts: changes that make what lies ahead of some points stale (insp
 """
 
 from assets.database_rules import PHOTO_STAYS, Effect, Rule
-from inspections.due import WHOLE_VISITS
+from inspections.upcoming.due import WHOLE_VISITS
 
 STAYS = (
     "What was measured or seen is never changed or removed: enter a correction that refers to it."
