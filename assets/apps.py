@@ -7,12 +7,13 @@ class AssetsConfig(AppConfig):
     verbose_name = "Register"
 
     def ready(self) -> None:
-        from . import database_rules, departments, panels
+        from assets import departments, panels, triggers
+
         from .photo_panel import part_photos
 
         # Triggers cannot be told to the schema editor, and SQLite loses them when it rebuilds a
         # table: they go before a migration and come back after it.
-        pre_migrate.connect(database_rules.remove_all, sender=self)
-        post_migrate.connect(database_rules.install_all, sender=self)
+        pre_migrate.connect(triggers.remove_all, sender=self)
+        post_migrate.connect(triggers.install_all, sender=self)
         post_migrate.connect(departments.make_posts, sender=self)
         panels.part_panels.append(part_photos)

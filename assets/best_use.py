@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
+from assets.register_facts import all_part_facts
+
 from .engineering import best_use as engine
 from .engineering.best_use import Assigned, Confidence, Left
 from .engineering.suitability import Finding, Outcome
-from .facts import all_part_facts
 from .models import Location, Stretcher
 from .spares_table import Asked, Place, places_asked, spares_asked
 

@@ -13,11 +13,12 @@ from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
 from django.urls import reverse
 
+from assets.register_facts import all_part_facts, all_points_facts
+
 from .engineering.as_fitted import judged
 from .engineering.facts import PointsFacts, PositionFacts, StretcherFacts
 from .engineering.suitability import Assessment, Outcome, Table, assess_table
 from .engineering.words import ServiceState
-from .facts import all_part_facts, all_points_facts
 from .models import Location, Points, Position, Stretcher
 from .models.parts import PartQuerySet
 from .models.places import PointsQuerySet

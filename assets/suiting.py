@@ -7,6 +7,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from assets.engineering.suitability.answers import BY_SEVERITY
+from assets.register_facts import all_part_facts, all_points_facts
+
 from .engineering.facts import PartFacts, PointsFacts, PositionFacts
 from .engineering.suitability import (
     Assessment,
@@ -16,9 +19,7 @@ from .engineering.suitability import (
     assess_machine,
     assess_table,
 )
-from .engineering.suitability.findings import BY_SEVERITY
 from .engineering.words import ServiceState
-from .facts import all_part_facts, all_points_facts
 from .models import Points, Position
 from .models.fittings import PART_KINDS, link_field
 from .models.parts import Part

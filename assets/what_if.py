@@ -2,9 +2,10 @@
 
 from django import forms
 
+from assets.register_facts import all_part_facts
+
 from .engineering import words as w
 from .engineering.facts import PointsFacts, StretcherFacts
-from .facts import all_part_facts
 from .models import Points, Stretcher
 
 AS_IT_IS = "as it is"

@@ -8,8 +8,8 @@ class DefectsConfig(AppConfig):
     name = "defects"
 
     def ready(self) -> None:
-        from assets import database_rules
         from assets import panels as pages
+        from assets import triggers as database_rules
         from defects import checks, panels  # noqa: F401  (checks registers itself)
         from defects.closing import triggers
         from defects.routing import routing

@@ -16,8 +16,8 @@ from assets.engineering.facts import PlaceFacts, PointsFacts, PositionFacts
 from assets.engineering.suitability import Finding, Outcome, assess
 from assets.engineering.suitability.state import FEWEST_STRETCHERS
 from assets.engineering.words import InsulationSide, Role
-from assets.facts import points_facts
 from assets.models import Points, Position, Stretcher
+from assets.register_facts import points_facts
 from assets.suiting import standing_points
 from defects import proposals
 from defects.closing.evidence import CRACKS

@@ -5,8 +5,8 @@ class InspectionsConfig(AppConfig):
     name = "inspections"
 
     def ready(self) -> None:
-        from assets import database_rules
         from assets import panels as register
+        from assets import triggers as database_rules
         from inspections import checks, on_plan, panels, switch_panel  # noqa: F401  (checks registers itself)
         from inspections.latest import track_circuit
         from inspections.recording import triggers

@@ -10,8 +10,8 @@ from django.utils import timezone
 from openpyxl import Workbook, load_workbook
 from openpyxl.packaging.custom import StringProperty
 
-from assets import database_rules
-from assets.binding.loading import EVERYTHING, Choice
+from assets import triggers
+from assets.sheets.loading import EVERYTHING, Choice
 from assets.workbook.opening import open_book
 from assets.workbook.planning import Plan
 from assets.workbook.writing import Table, write_book
@@ -115,7 +115,7 @@ def railway_models() -> list[type[models.Model]]:
 
 def empty_the_register() -> None:
     """Takes every record away, past the rules that keep them, as in a new database."""
-    database_rules.remove_all()
+    triggers.remove_all()
     for model in railway_models():
         for history in (getattr(model, "history", None),):
             if history is not None:
@@ -123,7 +123,7 @@ def empty_the_register() -> None:
         for field in model._meta.many_to_many:
             field.remote_field.through._base_manager.all()._raw_delete("default")
         model._base_manager.all()._raw_delete("default")
-    database_rules.install_all()
+    triggers.install_all()
 
 
 def everything() -> dict[str, list[dict]]:

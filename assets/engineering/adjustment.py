@@ -12,6 +12,8 @@ from math import ceil, floor, inf
 
 import numpy as np
 
+from assets.engineering.switch_inputs import Rod, SwitchLimits
+
 from .blade import influence, shear_influence
 from .cannot_say import CannotSay, known
 from .facts import Interval
@@ -20,7 +22,6 @@ from .open_switch import Least, OpenSwitch
 from .readings import ABSURD_FORCE_N
 from .setting_up import setting_order
 from .shape import Floats
-from .switch import Rod, SwitchLimits
 from .words import Adjustability, Lie
 
 MOST_SHIMS_MM = 12.0  # at both shoes together; common practice, no source

@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
+from assets.engineering.suitability.answers import PRACTICE, Outcome
+
 from .continuity import Continuity, continuity
 from .facts import PlaceFacts, PointsFacts, PositionFacts, StretcherFacts
 from .suitability import Assessment, Finding, assess
-from .suitability.findings import PRACTICE, Outcome
 from .words import Role
 
 NO_STRETCHER = Finding(

@@ -10,12 +10,13 @@ from typing import NamedTuple
 
 import numpy as np
 
+from assets.engineering.switch_inputs import LieReadings, Read, Rod
+
 from .blade import Blade, influence
 from .cannot_say import CannotSay, known
 from .facts import Interval
 from .open_switch import OpenSwitch
 from .shape import Floats, Shape, gap_behind
-from .switch import LieReadings, Read, Rod
 from .wheels import clearance_mm, passage_mm
 
 AGREE_WITHIN_MM = 3.0  # common practice, no source: what reading by rule and tape allows

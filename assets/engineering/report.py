@@ -8,6 +8,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from assets.engineering.switch_inputs import LIES, Rod, SwitchFacts
+
 from .adjustment import Advice, advise
 from .cannot_say import CannotSay, known
 from .open_switch import Least, OpenSwitch, least_along
@@ -25,7 +27,6 @@ from .readings import (
 from .separation import RodReport, separation_mm
 from .setting_up import Sheet, sheet
 from .shape import Floats, Shape, head_width
-from .switch import LIES, Rod, SwitchFacts
 from .wheels import passage_mm
 from .words import Adjustability, Heel, Lie, Vocabulary
 

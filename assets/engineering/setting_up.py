@@ -9,12 +9,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from assets.engineering.switch_inputs import Rod, SwitchLimits
+
 from .blade import Blade, influence
 from .cannot_say import CannotSay, known
 from .open_switch import Least, OpenSwitch
 from .separation import separation_mm
 from .shape import Shape, gap_behind, head_width
-from .switch import Rod, SwitchLimits
 
 _UNMOVED = 1e-9  # mm per mm: the back rod does nothing here
 

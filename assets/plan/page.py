@@ -3,7 +3,7 @@
 from assets.engineering.continuity import Continuity, continuity
 from assets.engineering.facts import PointsFacts
 from assets.engineering.words import Lie
-from assets.facts import all_points_facts
+from assets.register_facts import all_points_facts
 
 from .geometry import Plan
 from .layout import insulation_words, lay_out, lie_words

@@ -3,7 +3,7 @@
 from assets import panels
 from assets.engineering.facts import PointsFacts
 from assets.engineering.words import Lie, Side
-from assets.switch import shape_of
+from assets.switch_facts import shape_of
 
 from .geometry import Plan, draw
 

@@ -10,7 +10,7 @@ from assets.changes import changes_of
 from assets.filters import PART_FILTERS, order_words
 from assets.forms import PART_FORMS
 from assets.models import Fitting, LostMotionFitting, Machine, Stretcher
-from assets.pages import page_of
+from assets.paging import page_of
 
 PAGE = 50
 KINDS = {"stretcher": Stretcher, "machine": Machine, "lostmotionfitting": LostMotionFitting}

@@ -10,8 +10,8 @@ from django.utils.http import parse_etags
 from assets.departments import name_of
 from assets.models import PartPhoto, Photo
 from assets.models.fittings import link_field
-from assets.photo_forms import PhotoForm, TakeDownForm
-from assets.photographs import files_go_with_the_rows, keep, take_down
+from assets.photographs.forms import PhotoForm, TakeDownForm
+from assets.photographs.keeping import files_go_with_the_rows, keep, take_down
 from assets.views.parts import part_or_404
 
 

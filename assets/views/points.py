@@ -6,13 +6,13 @@ from django.db import transaction
 from django.db.models import Count, Q
 from django.shortcuts import get_object_or_404, redirect, render
 
-from assets import as_installed, panels
+from assets import panels, survey
 from assets.changes import changes_of
 from assets.departments import name_of
 from assets.filters import PointsFilter, order_words
 from assets.forms import LocationForm, PointsForm, PositionForm
 from assets.models import Location, Points, Position
-from assets.pages import page_of
+from assets.paging import page_of
 from assets.story import story_of
 
 PAGE = 50
@@ -134,11 +134,11 @@ def points_edit(request, code: str, number: str):
 
 def points_as_installed(request, code: str, number: str):
     points = points_or_404(code, number)
-    found = as_installed.FoundForm(request.POST or None, initial={"by": name_of(request.user)})
-    rods = as_installed.rods_formset(points, request.POST or None)
+    found = survey.FoundForm(request.POST or None, initial={"by": name_of(request.user)})
+    rods = survey.rods_formset(points, request.POST or None)
     if request.method == "POST" and found.is_valid() & rods.is_valid():
         try:
-            done = as_installed.record(points, found, rods)
+            done = survey.record(points, found, rods)
         except ValidationError as problem:
             messages.error(request, " ".join(problem.messages))
         else:

@@ -9,7 +9,7 @@ from assets import suiting
 from assets.engineering.suitability import Outcome
 from assets.models import Points
 from assets.models.fittings import PART_KINDS
-from assets.pages import keys_of, stretch_of
+from assets.paging import keys_of, stretch_of
 
 from .parts import part_or_404
 from .points import points_or_404

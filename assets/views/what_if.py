@@ -3,8 +3,8 @@
 from django.shortcuts import render
 
 from assets.engineering.as_fitted import as_fitted, differences, with_rods
-from assets.facts import all_points_facts
 from assets.models import Points
+from assets.register_facts import all_points_facts
 from assets.what_if import RodsForm
 
 from .points import points_or_404

@@ -11,6 +11,8 @@ from datetime import datetime
 from itertools import chain, islice
 from typing import Any
 
+from assets.workbook.unit_words import HEADING_SEARCH, Understanding, by_declaration, by_layout
+
 from .columns import Sheet, fold
 from .grids import Cells, Grid
 from .headings import heading_text
@@ -19,7 +21,6 @@ from .merging import spread
 from .opening import Book
 from .refusals import CellRefused, Refusal, WorkbookRefused, column_letters, listed, shown
 from .stamps import FORMAT, LISTS_SHEET, README_SHEET, read_stamps
-from .understanding import HEADING_SEARCH, Understanding, by_declaration, by_layout
 
 MOST_REFUSED_ROWS = 5_000  # in one sheet; beyond it the file is of another kind
 _REMARK_WORDS = 3  # a lone text of so many words is no key

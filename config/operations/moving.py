@@ -11,7 +11,7 @@ from django.core.management import call_command
 from django.core.management.color import no_style
 from django.db import connections, models, transaction
 
-from assets import database_rules
+from assets import triggers
 
 BATCH = 2_000
 # Each database makes these for itself, or they end with the move.
@@ -45,12 +45,12 @@ def move(source: str, target: str, tell: Callable[[str], None] = print) -> list[
         raise MoveFailed(f"The target is not empty ({words}): give an empty database.")
     try:
         with transaction.atomic(using=target):
-            database_rules.remove_all(target)
+            triggers.remove_all(target)
             for model in busy:  # what a new database is delivered with: posts, routes
                 model._base_manager.using(target).all()._raw_delete(target)
             moved = [_move_table(model, source, target, tell) for model in _models()]
             _reset_sequences(target)
-            database_rules.install_all(target)
+            triggers.install_all(target)
     except Exception as problem:
         raise MoveFailed(f"Nothing was moved: {problem}") from problem
     return moved

@@ -9,11 +9,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from assets.binding.loading import EVERYTHING, Choice
 from assets.departments import Post, name_of
 from assets.filters import PART_FILTERS, PointsFilter
 from assets.models import Matching, Points
 from assets.models.fittings import PART_KINDS, link_field
+from assets.sheets.loading import EVERYTHING, Choice
 from assets.workbook.writing import explanation
 from config.access import MAY
 from config.workbook import register

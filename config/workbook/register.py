@@ -6,9 +6,9 @@ from typing import Any, BinaryIO
 
 from django.utils import timezone
 
-from assets import sheets as register
-from assets.binding.loading import EVERYTHING, Choice, Loading, Progress, load_steps
 from assets.models import Matching
+from assets.sheets import register
+from assets.sheets.loading import EVERYTHING, Choice, Loading, Progress, load_steps
 from assets.workbook.columns import Sheet
 from assets.workbook.opening import Book
 from assets.workbook.planning import Plan

@@ -3,7 +3,7 @@
 ``defects.closing.evidence`` decides and explains; these rules catch whatever goes round it.
 """
 
-from assets.database_rules import PHOTO_STAYS, Rule
+from assets.triggers import PHOTO_STAYS, Rule
 from inspections.models.visits import SAME_PLACE_MM
 
 # A standing value within limits, of what was out, where it was out, since the work was done.

@@ -14,14 +14,14 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 
-from assets.binding.columns import RowMaker, clock_time, column, moment_of
-from assets.binding.happenings import Happening, happen
-from assets.binding.histories import Stood, changed_since
-from assets.binding.loading import EVERYTHING, Choice, Loading
 from assets.departments import Department, departments_of, name_of
 from assets.models import Position
 from assets.models.fittings import PART_FIELDS, PART_KINDS
-from assets.sheets import PART_KIND_CHOICES, PART_LINKS, PLACE_HELP, POINTS_HELP
+from assets.sheets.changed_since import Stood, changed_since
+from assets.sheets.columns import RowMaker, clock_time, column, moment_of
+from assets.sheets.happenings import Happening, happen
+from assets.sheets.loading import EVERYTHING, Choice, Loading
+from assets.sheets.register import PART_KIND_CHOICES, PART_LINKS, PLACE_HELP, POINTS_HELP
 from assets.workbook.columns import Column, Kind, Sheet, fold
 from assets.workbook.planning import Outcome, PlannedRow
 from assets.workbook.reading import Row

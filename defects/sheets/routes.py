@@ -1,7 +1,7 @@
 """The sheet of the routing table; those of the defects themselves are in ``defect_sheets``."""
 
-from assets.binding.columns import column
-from assets.binding.model_sheets import ModelSheet
+from assets.sheets.columns import column
+from assets.sheets.model_sheets import ModelSheet
 from defects.models import Route
 
 ROUTES = ModelSheet(

@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from assets.models import Points
-from assets.pages import keys_of, stretch_of
+from assets.paging import keys_of, stretch_of
 from assets.suiting import standing_points
 from defects import handover, register_checks
 from defects.forms import PeriodForm

@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from assets.departments import Department
 from assets.filters import order_words
-from assets.pages import page_of
+from assets.paging import page_of
 from defects.lists.department import held_by, jobs_of, workbook
 from defects.lists.filters import DefectFilter
 from defects.models import Defect

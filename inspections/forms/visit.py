@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from assets.days import day
 from assets.models import Points
-from assets.photo_forms import CameraInput, PhotosField
+from assets.photographs.forms import CameraInput, PhotosField
 from inspections.catalogue.quantities import (
     ITEMS,
     LIES,

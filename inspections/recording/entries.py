@@ -10,7 +10,7 @@ from django.utils import timezone
 from assets.days import day
 from assets.engineering.words import Lie, Side
 from assets.models import Fitting, Position, Stretcher
-from assets.photographs import Picture
+from assets.photographs.keeping import Picture
 from inspections.catalogue.quantities import ITEMS, QUANTITIES, place_words
 from inspections.catalogue.rod_places import Site, sites_of
 from inspections.models import Difference, Examination, Inspection, Instrument, Reading

@@ -3,7 +3,7 @@
 And what it counts: changes that make what lies ahead of some points stale (inspections.outlooks).
 """
 
-from assets.database_rules import PHOTO_STAYS, Effect, Rule
+from assets.triggers import PHOTO_STAYS, Effect, Rule
 from inspections.upcoming.due import WHOLE_VISITS
 
 STAYS = (

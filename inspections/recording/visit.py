@@ -15,7 +15,7 @@ from django.db import IntegrityError
 from django.utils import timezone
 
 from assets.models import Points
-from assets.photographs import files_go_with_the_rows, keep
+from assets.photographs.keeping import files_go_with_the_rows, keep
 from inspections.catalogue.quantities import items_at, items_of_points, place_key_of, spots_of
 from inspections.catalogue.rod_places import Site
 from inspections.models import (

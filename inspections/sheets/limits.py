@@ -2,10 +2,10 @@
 
 from django.db.models import Q, QuerySet
 
-from assets.binding.columns import Link, column
-from assets.binding.loading import Choice
-from assets.binding.model_sheets import ModelSheet
-from assets.sheets import DESIGN_LINK, POINTS_LINK, RAIL_LINK
+from assets.sheets.columns import Link, column
+from assets.sheets.loading import Choice
+from assets.sheets.model_sheets import ModelSheet
+from assets.sheets.register import DESIGN_LINK, POINTS_LINK, RAIL_LINK
 from inspections.models import Instrument, Limit, Season
 
 INSTRUMENT_LINK = Link("Instruments", Instrument, ("tag",))

@@ -15,12 +15,12 @@ from uuid import UUID
 
 from django.core.exceptions import ValidationError
 
-from assets.binding.columns import Link, clock_time, column, moment_of
-from assets.binding.happenings import Happening
-from assets.binding.loading import Choice, Loading
 from assets.engineering.words import Lie, Side
 from assets.models import Fitting, Points, Position, Stretcher
-from assets.sheets import PART_LINKS, PLACE_HELP, POINTS_HELP, POINTS_LINK
+from assets.sheets.columns import Link, clock_time, column, moment_of
+from assets.sheets.happenings import Happening
+from assets.sheets.loading import Choice, Loading
+from assets.sheets.register import PART_LINKS, PLACE_HELP, POINTS_HELP, POINTS_LINK
 from assets.workbook.columns import Column, Kind, Sheet, fold
 from assets.workbook.planning import Key, Outcome, PlannedRow
 from assets.workbook.reading import Row

@@ -3,7 +3,7 @@
 import pytest
 
 from assets.models import Stretcher
-from assets.pages import page_of, stretch_of
+from assets.paging import page_of, stretch_of
 from tests import builders
 
 pytestmark = pytest.mark.django_db

@@ -11,9 +11,9 @@ from django.db import DatabaseError, transaction
 from django.urls import reverse
 from PIL import Image
 
-from assets import photographs
 from assets.models import PartPhoto, Photo
-from assets.photographs import prepare
+from assets.photographs import keeping
+from assets.photographs.keeping import prepare
 from config.operations import uploads
 from tests.builders import make_machine, make_stretcher
 from tests.pictures import GPS, make_picture, upload
@@ -167,7 +167,7 @@ def test_a_part_shows_its_photographs_with_who_and_what(as_technician):
     assert photo.thumbnail_url in page
     assert "crack at the gooseneck" in page
     assert "Lineman A" in page
-    assert photo.sha256 == photographs.prepare(upload()).sha256
+    assert photo.sha256 == keeping.prepare(upload()).sha256
 
 
 def test_the_senders_file_name_is_not_kept(as_technician, folder):
@@ -188,8 +188,8 @@ def test_a_photograph_that_is_refused_leaves_nothing_behind(as_technician, folde
 
 
 def keep_and_fail(technician, folder):
-    with photographs.files_go_with_the_rows() as kept:
-        kept.append(photographs.keep(prepare(upload()), by="Lineman A", user=technician))
+    with keeping.files_go_with_the_rows() as kept:
+        kept.append(keeping.keep(prepare(upload()), by="Lineman A", user=technician))
         assert len(list(folder.iterdir())) == 2
         raise RuntimeError
 
@@ -202,7 +202,7 @@ def test_files_go_where_the_transaction_fails(technician, folder):
 
 
 def keep_one(part=None) -> Photo:
-    photo = photographs.keep(prepare(upload()), by="Lineman A", user=None, caption="a crack")
+    photo = keeping.keep(prepare(upload()), by="Lineman A", user=None, caption="a crack")
     field = "machine" if part and part._meta.model_name == "machine" else "stretcher"
     PartPhoto.objects.create(photo=photo, **{field: part or make_stretcher()})
     return photo

@@ -14,13 +14,13 @@ from assets.engineering.facts import PlaceFacts, PointsFacts, StretcherFacts
 from assets.engineering.open_switch import OpenSwitch
 from assets.engineering.shape import SemiCurved
 from assets.engineering.words import Heel, Lie, Role, Side
-from assets.facts import all_points_facts
 from assets.models import Points
 from assets.plan.geometry import draw
 from assets.plan.layout import lay_out
 from assets.plan.notes import Note
 from assets.plan.page import plan_context
 from assets.plan.spread import spread
+from assets.register_facts import all_points_facts
 from config import demo
 from tests.builders import (
     make_fitting,

@@ -5,8 +5,6 @@ from datetime import date, timedelta
 import pytest
 from django.utils import timezone
 
-from assets import sheets
-from assets.binding.columns import column
 from assets.models import (
     Fitting,
     Location,
@@ -16,6 +14,8 @@ from assets.models import (
     Stretcher,
     WheelStandard,
 )
+from assets.sheets import register
+from assets.sheets.columns import column
 from assets.workbook.columns import UNKNOWN, Kind
 from tests import builders, workbooks
 from tests.workbooks import load, reason, refusals, totals
@@ -55,9 +55,9 @@ def test_a_column_takes_heading_unit_kind_and_choices_from_its_field():
 def test_every_field_that_people_enter_has_a_column():
     """Nothing of the register is left behind: only keys and what the program works out is."""
     own = {"id", "number_order"}
-    for bound in sheets.SHEETS:
+    for bound in register.SHEETS:
         fields = {f.name for f in bound.model._meta.concrete_fields} - own
-        if bound is sheets.FITTINGS:
+        if bound is register.FITTINGS:
             fields -= {"stretcher", "machine", "lost_motion_fitting", "position"}
         assert fields <= set(bound.sheet.by_field), bound.name
 

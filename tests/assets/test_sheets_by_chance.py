@@ -6,9 +6,9 @@ from django.db import IntegrityError, models, transaction
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from assets import sheets
-from assets.binding.columns import Link
 from assets.models import Location, Points, Position, SwitchOffset
+from assets.sheets import register
+from assets.sheets.columns import Link
 from tests import workbooks
 
 pytestmark = pytest.mark.django_db
@@ -73,8 +73,8 @@ def forget(*kinds) -> None:
 KEYED = [
     (sheet, key)
     for sheet in (
-        sheets.LOCATIONS, sheets.RAIL_SECTIONS, sheets.SWITCH_DESIGNS, sheets.STRETCHERS,
-        sheets.MACHINES, sheets.LOST_MOTION_FITTINGS,
+        register.LOCATIONS, register.RAIL_SECTIONS, register.SWITCH_DESIGNS, register.STRETCHERS,
+        register.MACHINES, register.LOST_MOTION_FITTINGS,
     )
     for key in [sheet.sheet.keys[0].field]
 ]  # fmt: skip
@@ -115,13 +115,13 @@ def test_points_with_their_places_and_offsets_survive_too(data):
             )
         )
         points = Points.objects.create(**drawn, location=location)
-        for bound in (sheets.PLACES, sheets.OFFSETS):
+        for bound in (register.PLACES, register.OFFSETS):
             for row in data.draw(st.lists(things(bound.model), max_size=5)):
                 keep(bound.model, {**row, "points": points})
         kinds = (SwitchOffset, Position, Points, Location)
         before = [workbooks.records_of(model) for model in kinds]
         file = workbooks.saved_sheets(
-            sheets.LOCATIONS, sheets.POINTS, sheets.PLACES, sheets.OFFSETS
+            register.LOCATIONS, register.POINTS, register.PLACES, register.OFFSETS
         )
         assert workbooks.load(file).rows == []
         forget(*kinds)
@@ -143,7 +143,7 @@ CELL = st.one_of(
 )
 
 
-@pytest.mark.parametrize("bound", sheets.SHEETS, ids=[bound.name for bound in sheets.SHEETS])
+@pytest.mark.parametrize("bound", register.SHEETS, ids=[bound.name for bound in register.SHEETS])
 @quietly
 @given(data=st.data())
 def test_any_cells_are_loaded_or_refused_and_never_half(bound, data):

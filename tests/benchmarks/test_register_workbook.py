@@ -8,8 +8,8 @@ import pytest
 from django.db import transaction
 from openpyxl import load_workbook
 
-from assets import sheets
 from assets.models import Stretcher
+from assets.sheets import register as sheets
 from assets.workbook.opening import open_book
 from assets.workbook.writing import Table, write_book
 from config.workbook import register

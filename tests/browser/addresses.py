@@ -3,7 +3,7 @@
 from django.urls import reverse
 
 from assets.models import Fitting, LostMotionFitting, Machine, PartPhoto, Photo, Points, Stretcher
-from assets.photographs import keep, prepare
+from assets.photographs.keeping import keep, prepare
 from defects.models import Defect, DefectPhoto, Route
 from inspections.models import Difference, Examination, Inspection, Instrument, Limit, Reading
 from inspections.models import Season as RunningSeason

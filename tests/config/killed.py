@@ -181,7 +181,7 @@ def during_migration(rig: Rig, times: int) -> None:
     from django.db import connection
     from django.db.migrations.executor import MigrationExecutor
 
-    from assets.database_rules import PREFIX
+    from assets.triggers import PREFIX
 
     rig.database.unlink()
     rig.database.touch()

@@ -13,7 +13,7 @@ from assets.engineering.separation import separation_mm
 from assets.engineering.shape import head_width
 from assets.engineering.words import Generation, Lie, MachineKind
 from assets.models import Fitting, Location, Machine, Points, Position, Stretcher
-from assets.switch import shape_of
+from assets.switch_facts import shape_of
 from config import demo
 from config.demo import files
 from config.demo.switches import Set

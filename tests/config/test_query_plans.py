@@ -11,7 +11,7 @@ from django.db.models import Count, Q
 
 from assets.departments import Department
 from assets.models import Stretcher
-from assets.pages import keys_of
+from assets.paging import keys_of
 from defects import proposals
 from defects.models import Defect
 from inspections.models import Inspection, Reading

@@ -19,7 +19,7 @@ from django.urls import reverse
 from openpyxl import load_workbook
 
 from assets.models import Photo
-from assets.photographs import keep, prepare
+from assets.photographs.keeping import keep, prepare
 from config.workbook import files
 from tests import builders
 from tests.pictures import upload

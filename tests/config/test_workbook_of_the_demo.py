@@ -3,8 +3,8 @@
 import pytest
 from openpyxl import load_workbook
 
-from assets.binding.loading import Choice
 from assets.models import Location, Points, Stretcher
+from assets.sheets.loading import Choice
 from defects.models import Event
 from tests import workbooks
 

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from assets.binding.columns import clock_time
+from assets.sheets.columns import clock_time
 from defects.models import Defect, Dismissal, Event
 from defects.moves import moves
 from defects.words import State

@@ -2,7 +2,7 @@
 
 import pytest
 
-from assets.photographs import keep, prepare
+from assets.photographs.keeping import keep, prepare
 from defects.models import DefectPhoto
 from inspections.models import ExaminationPhoto
 from tests.builders import make_defect, make_examination, make_inspection, make_points

@@ -11,7 +11,7 @@ from datetime import date, datetime
 
 import pytest
 
-from assets.binding.loading import EVERYTHING
+from assets.sheets.loading import EVERYTHING
 from assets.workbook.columns import Kind
 from config.workbook import register as workbook
 from tests import builders, workbooks
@@ -109,7 +109,7 @@ def test_saved_anew_by_another_program_it_changes_nothing(register, soffice, tmp
 def test_a_sheet_saved_as_text_by_another_program_is_the_same(soffice, tmp_path):
     for number in range(5):
         builders.make_stretcher(f"ST-{number}", origin="=yard", thread_pitch_mm=number / 4)
-    from assets import sheets
+    from assets.sheets import register as sheets
     from assets.workbook.opening import open_book
 
     source = workbooks.saved_sheets(sheets.STRETCHERS).read()

@@ -5,8 +5,9 @@ for what drives it; ``rank_spares`` and ``rank_positions`` for one place or one 
 ``assess_table`` for the whole railway. Lengths are in mm, torque in N·m.
 """
 
+from assets.engineering.suitability.answers import PRACTICE, Assessment, Finding, Outcome
+
 from .drive_parts import assess_lost_motion_fitting, assess_machine
-from .findings import PRACTICE, Assessment, Finding, Outcome
 from .ranking import rank_positions, rank_spares
 from .rules import RULES, Rule, assess
 from .table import Table, assess_table

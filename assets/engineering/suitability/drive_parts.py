@@ -8,18 +8,7 @@ fitting is there now is out of it.
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from ..facts import (
-    LostMotionFacts,
-    MachineFacts,
-    PartFacts,
-    PlaceFacts,
-    PositionFacts,
-    StretcherFacts,
-)
-from ..lost_motion import Standing
-from ..words import MachineKind, Role
-from . import electrical, state, working
-from .findings import (
+from assets.engineering.suitability.answers import (
     PRACTICE,
     Assessment,
     Finding,
@@ -32,6 +21,18 @@ from .findings import (
     mm,
     suits,
 )
+
+from ..facts import (
+    LostMotionFacts,
+    MachineFacts,
+    PartFacts,
+    PlaceFacts,
+    PositionFacts,
+    StretcherFacts,
+)
+from ..lost_motion import Standing
+from ..words import MachineKind, Role
+from . import electrical, state, working
 
 Judge = Callable[[Any, PositionFacts], Said]  # of the kind of part that its table is for
 

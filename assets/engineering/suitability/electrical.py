@@ -3,10 +3,19 @@
 from dataclasses import replace
 from typing import NamedTuple
 
+from assets.engineering.suitability.answers import (
+    Outcome,
+    Said,
+    after_work,
+    cannot_say,
+    misfit,
+    sentence,
+    suits,
+)
+
 from ..continuity import LEFT_RAIL, RIGHT_RAIL, Joint, arrangement, bare_reach
 from ..facts import PointsFacts, PositionFacts, StretcherFacts
 from ..words import InsulationKind, InsulationSide
-from .findings import Outcome, Said, after_work, cannot_say, misfit, sentence, suits
 from .turning import Around, Lie, around, as_used, lie, wants_turning
 
 ANY_ROD = StretcherFacts(insulation_side=InsulationSide.BOTH)

@@ -1,8 +1,17 @@
 """Does the rod go on at this place: what it was made for, and its shoes against the rail?"""
 
+from assets.engineering.suitability.answers import (
+    Said,
+    after_work,
+    cannot_say,
+    listed,
+    misfit,
+    sentence,
+    suits,
+)
+
 from ..facts import PositionFacts, ShoeFacts, StretcherFacts
 from ..words import DriveLug, Generation, Profile, Role, ShoeColour, Side
-from .findings import Said, after_work, cannot_say, listed, misfit, sentence, suits
 
 PROFILE_OF_COLOUR = {
     ShoeColour.ORANGE: Profile.BULLHEAD,

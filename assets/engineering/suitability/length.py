@@ -4,9 +4,20 @@ An adjustable rod reaches anything in its range. A fixed rod is packed with shim
 more shims make it longer over the backs of the switch rails, fewer make it shorter.
 """
 
+from assets.engineering.suitability.answers import (
+    Outcome,
+    Said,
+    after_work,
+    cannot_say,
+    figure,
+    misfit,
+    mm,
+    sentence,
+    suits,
+)
+
 from ..facts import PositionFacts, StretcherFacts
 from ..words import Adjustability
-from .findings import Outcome, Said, after_work, cannot_say, figure, misfit, mm, sentence, suits
 
 SHIM_MOST_MM = 6.0  # assumed, at each shoe: the railway's own limit on packing goes before it
 

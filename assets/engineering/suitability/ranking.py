@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable
 
+from assets.engineering.suitability.answers import Assessment
+
 from ..facts import PositionFacts, StretcherFacts
-from .findings import Assessment
 from .rules import assess
 
 

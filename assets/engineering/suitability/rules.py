@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from operator import attrgetter
 from typing import Any
 
+from assets.engineering.suitability.answers import PRACTICE, Assessment, Finding, Outcome, Said
+
 from ..facts import PositionFacts, StretcherFacts
 from . import electrical, fit, length, state, turning, working
-from .findings import PRACTICE, Assessment, Finding, Outcome, Said
 
 
 @dataclass(frozen=True, slots=True)

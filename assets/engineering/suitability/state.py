@@ -1,5 +1,16 @@
 """Is the part fit to be used, and does a rod go with the rods already there?"""
 
+from assets.engineering.suitability.answers import (
+    Said,
+    after_work,
+    cannot_say,
+    figure,
+    listed,
+    misfit,
+    sentence,
+    suits,
+)
+
 from ..facts import (
     LostMotionFacts,
     MachineFacts,
@@ -8,7 +19,6 @@ from ..facts import (
     StretcherFacts,
 )
 from ..words import Condition, Fixings, Generation, Role
-from .findings import Said, after_work, cannot_say, figure, listed, misfit, sentence, suits
 
 LEAST_TORQUE_NM, MOST_TORQUE_NM = 200.0, 250.0  # an example: as the railway lays down
 FEWEST_STRETCHERS = 2  # the lock stretcher not counted

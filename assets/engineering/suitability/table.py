@@ -9,8 +9,9 @@ from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
+from assets.engineering.suitability.answers import BY_SEVERITY, Assessment, Outcome
+
 from ..facts import PositionFacts, StretcherFacts
-from .findings import BY_SEVERITY, Assessment, Outcome
 from .rules import RULES, Rule, assess
 
 if TYPE_CHECKING:

@@ -7,9 +7,19 @@ side of the others, or its gooseneck clear of the timber without harm to the ins
 
 from typing import NamedTuple
 
+from assets.engineering.suitability.answers import (
+    Said,
+    after_work,
+    cannot_say,
+    listed,
+    misfit,
+    mm,
+    sentence,
+    suits,
+)
+
 from ..facts import PositionFacts, StretcherFacts
 from ..words import Form, InsulationSide, Towards
-from .findings import Said, after_work, cannot_say, listed, misfit, mm, sentence, suits
 
 GOOSENECK_SPACE_MM = 60.0  # assumed: measure how far the gooseneck stands out before relying on it
 

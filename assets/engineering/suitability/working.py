@@ -2,11 +2,21 @@
 
 from typing import NamedTuple
 
+from assets.engineering.suitability.answers import (
+    Said,
+    after_work,
+    cannot_say,
+    figure,
+    listed,
+    misfit,
+    mm,
+    suits,
+)
+
 from ..cannot_say import CannotSay
 from ..facts import Interval, LostMotionFacts, PositionFacts, StretcherFacts
 from ..lost_motion import Drive, Standing, standing
 from ..words import DriveLug, MachineKind, Notches, Role
-from .findings import Said, after_work, cannot_say, figure, listed, misfit, mm, suits
 
 LOCK_TOLERANCE_MM = 1.6  # the lock must still enter with this much out
 KICKER_CLEARANCE_MM = (3.0, 6.0)

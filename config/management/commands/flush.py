@@ -2,13 +2,13 @@
 
 from django.core.management.commands.flush import Command as Flush
 
-from assets import database_rules
+from assets import triggers
 
 
 class Command(Flush):
     def handle(self, **options) -> None:
-        database_rules.remove_all(options["database"])
+        triggers.remove_all(options["database"])
         try:
             super().handle(**options)
         finally:
-            database_rules.install_all(options["database"])
+            triggers.install_all(options["database"])

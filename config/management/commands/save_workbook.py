@@ -6,8 +6,8 @@ manage.py save_workbook two.xlsx --points "SKB 12" "SKB 14"
 
 from django.core.management.base import BaseCommand, CommandError
 
-from assets.binding.loading import EVERYTHING, Choice
 from assets.models import Points
+from assets.sheets.loading import EVERYTHING, Choice
 from assets.workbook.refusals import WorkbookRefused
 from config.workbook import register
 

@@ -5,7 +5,7 @@ from assets.engineering.facts import Interval
 from assets.engineering.open_switch import OpenSwitch
 from assets.engineering.rails import stiffness_range
 from assets.engineering.shape import SemiCurved, Shape
-from assets.engineering.switch import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
+from assets.engineering.switch_inputs import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
 from assets.engineering.wheels import Wheels
 from assets.engineering.words import Adjustability, Heel, Role
 

@@ -9,7 +9,7 @@ from assets.engineering.blade import Blade
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.open_switch import OpenSwitch
 from assets.engineering.readings import open_switch, taken
-from assets.engineering.switch import LIES, SwitchLimits
+from assets.engineering.switch_inputs import LIES, SwitchLimits
 from assets.engineering.words import Adjustability, Lie
 
 from .switches import (

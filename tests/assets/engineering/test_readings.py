@@ -13,7 +13,7 @@ from assets.engineering.readings import (
     taken,
 )
 from assets.engineering.separation import RodReport, separation_mm
-from assets.engineering.switch import LieReadings, Read
+from assets.engineering.switch_inputs import LieReadings, Read
 
 from .switches import (
     PLACES,

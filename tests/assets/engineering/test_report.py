@@ -10,7 +10,7 @@ from assets.engineering.cannot_say import CannotSay
 from assets.engineering.facts import Interval
 from assets.engineering.open_switch import Least
 from assets.engineering.report import FwcVerdict, LieReport, report, setting_up_sheet, what_if
-from assets.engineering.switch import LieReadings, Read, SwitchFacts, SwitchLimits
+from assets.engineering.switch_inputs import LieReadings, Read, SwitchFacts, SwitchLimits
 from assets.engineering.wheels import Wheels
 from assets.engineering.words import Adjustability, Heel, Lie
 

@@ -5,7 +5,7 @@ from assets.engineering.blade import Blade
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.setting_up import sheet
 from assets.engineering.shape import Straight
-from assets.engineering.switch import SwitchLimits
+from assets.engineering.switch_inputs import SwitchLimits
 
 from .switches import LIMITS, PLACES, free_blade, make_rod, make_rods, make_shape
 

@@ -10,9 +10,8 @@ from typing import Any
 from assets import panels
 from assets.engineering import facts
 from assets.engineering import words as w
-
-from .models import LostMotionFitting, Machine, Points, Position, RailSection, Stretcher
-from .models.parts import Part
+from assets.models import LostMotionFitting, Machine, Points, Position, RailSection, Stretcher
+from assets.models.parts import Part
 
 
 def stretcher_facts(

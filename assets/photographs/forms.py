@@ -3,7 +3,7 @@
 from django import forms
 from django.core.exceptions import ValidationError
 
-from assets.photographs import Picture, prepare_all
+from assets.photographs.keeping import Picture, prepare_all
 
 MOST_AT_ONCE = 6
 

@@ -5,10 +5,9 @@ from typing import Any
 
 from django.db import models
 
+from assets.sheets.columns import RowMaker
 from assets.workbook.columns import Sheet
 from assets.workbook.planning import Key
-
-from .columns import RowMaker
 
 _MOST_IDS = 500  # in one condition of a query
 

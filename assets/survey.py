@@ -6,10 +6,10 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from . import fitting
-from .engineering.words import Role
-from .forms import DayForm, register_field
-from .models import Fitting, Machine, Points, Position, Stretcher
+from assets import fitting
+from assets.engineering.words import Role
+from assets.forms import DayForm, register_field
+from assets.models import Fitting, Machine, Points, Position, Stretcher
 
 ROD_FIELDS = [
     "generation",

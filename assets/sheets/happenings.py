@@ -11,9 +11,8 @@ from datetime import datetime
 from django.core.exceptions import ValidationError
 from django.db import DataError, IntegrityError, transaction
 
+from assets.sheets.writing import messages_of, refuse
 from assets.workbook.planning import PlannedRow
-
-from .writing import messages_of, refuse
 
 
 @dataclass(frozen=True)

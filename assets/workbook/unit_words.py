@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from .cells import Parser, parser_for
-from .columns import Column, Sheet, fold
-from .grids import Cells, Grid
-from .headings import declared_column, heading_text, joined
-from .layout import Layout
-from .refusals import CellRefused, Refusal, column_letters, listed
+from assets.workbook.cells import Parser, parser_for
+from assets.workbook.columns import Column, Sheet, fold
+from assets.workbook.grids import Cells, Grid
+from assets.workbook.headings import declared_column, heading_text, joined
+from assets.workbook.layout import Layout
+from assets.workbook.refusals import CellRefused, Refusal, column_letters, listed
 
 Rows = Sequence[tuple[int, Cells]]
 

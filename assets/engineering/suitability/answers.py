@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from operator import attrgetter
 
-from ..words import Vocabulary
+from assets.engineering.words import Vocabulary
 
 PRACTICE = "common practice, no source"
 

@@ -10,10 +10,6 @@ from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 
 from assets import fitting
-from assets.binding.columns import Link, RowMaker, column
-from assets.binding.loading import Choice, Loading
-from assets.binding.model_sheets import ModelSheet
-from assets.binding.writing import messages_of, refuse
 from assets.models import (
     Fitting,
     Location,
@@ -28,6 +24,10 @@ from assets.models import (
     WheelStandard,
 )
 from assets.models.fittings import PART_FIELDS, PART_KINDS
+from assets.sheets.columns import Link, RowMaker, column
+from assets.sheets.loading import Choice, Loading
+from assets.sheets.model_sheets import ModelSheet
+from assets.sheets.writing import messages_of, refuse
 from assets.workbook.columns import Column, Kind
 from assets.workbook.planning import Outcome, PlannedRow
 

@@ -10,14 +10,13 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from simple_history.utils import bulk_create_with_history, bulk_update_with_history
 
+from assets.sheets.changed_since import Stood, changed_since
+from assets.sheets.columns import Link, RowMaker, row_maker
+from assets.sheets.loading import Choice, Loading
+from assets.sheets.writing import Draft, Writer, messages_of, refuse, write_all
 from assets.workbook.columns import Column, Sheet
 from assets.workbook.planning import Outcome, PlannedRow
 from assets.workbook.reading import Row
-
-from .columns import Link, RowMaker, row_maker
-from .histories import Stood, changed_since
-from .loading import Choice, Loading
-from .writing import Draft, Writer, messages_of, refuse, write_all
 
 _MOST_IDS = 500  # in one condition of a query
 

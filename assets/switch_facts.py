@@ -5,14 +5,14 @@ Give these functions points that were read with ``Points.objects.with_places()``
 
 from dataclasses import dataclass
 
-from .engineering.cannot_say import CannotSay
-from .engineering.facts import Interval
-from .engineering.rails import stiffness_range
-from .engineering.shape import Shape, drawn
-from .engineering.switch import Rod
-from .engineering.wheels import Wheels
-from .engineering.words import Adjustability, Role, ShapeKind
-from .models import Points, Position, WheelStandard
+from assets.engineering.cannot_say import CannotSay
+from assets.engineering.facts import Interval
+from assets.engineering.rails import stiffness_range
+from assets.engineering.shape import Shape, drawn
+from assets.engineering.switch_inputs import Rod
+from assets.engineering.wheels import Wheels
+from assets.engineering.words import Adjustability, Role, ShapeKind
+from assets.models import Points, Position, WheelStandard
 
 
 @dataclass(frozen=True)

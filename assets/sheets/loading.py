@@ -12,11 +12,10 @@ from typing import Any, Protocol
 
 from django.db import transaction
 
+from assets.sheets.columns import Link
 from assets.workbook.columns import Kind, Sheet, fold
 from assets.workbook.planning import Key, Outcome, Plan, PlannedRow, names_of, plan_rows
 from assets.workbook.reading import Reading, Row
-
-from .columns import Link
 
 _PROGRESS_STEP = 500  # rows
 

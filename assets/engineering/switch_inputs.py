@@ -5,11 +5,11 @@ Lengths in mm. ``None`` means that nobody has looked; nothing is filled in for i
 
 from dataclasses import dataclass
 
-from .cannot_say import known
-from .facts import Interval, PlaceFacts
-from .shape import Shape
-from .wheels import Wheels
-from .words import Adjustability, Heel, Lie, Role
+from assets.engineering.cannot_say import known
+from assets.engineering.facts import Interval, PlaceFacts
+from assets.engineering.shape import Shape
+from assets.engineering.wheels import Wheels
+from assets.engineering.words import Adjustability, Heel, Lie, Role
 
 
 @dataclass(frozen=True, slots=True)
