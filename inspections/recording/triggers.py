@@ -1,6 +1,7 @@
 """What the database refuses: what was measured and seen stays as it was written.
 
-And what it counts: changes that make what lies ahead of some points stale (inspections.upcoming.kept).
+And what it counts: changes that make what lies ahead of some points stale
+(inspections.upcoming.kept).
 """
 
 from assets.triggers import PHOTO_STAYS, Effect, Rule
