@@ -14,6 +14,7 @@ urlpatterns = [
     path("points/new/", points.points_new, name="points_new"),
     path("locations/", points.location_list, name="location_list"),
     path("locations/new/", points.location_new, name="location_new"),
+    path("locations/<str:code>/edit/", points.location_edit, name="location_edit"),
     path(AT, points.points_page, name="points"),
     path(f"{AT}plan/", plan.plan, name="plan"),
     path(f"{AT}what-if/", what_if.what_if, name="what_if"),

@@ -23,7 +23,7 @@ def _where(name: str, **details):
     return column(Limit, name, key=True, optional=True, **details)
 
 
-_IN_UNIT = {"unit": "", "help": "In the unit of the quantity."}
+_IN_UNIT = {"unit": "", "figure_unit": "", "help": "In the unit of the quantity."}
 
 LIMITS = ModelSheet(
     "Limits",
