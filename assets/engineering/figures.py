@@ -129,9 +129,7 @@ class _Reading:
         written, unit = found[0].strip(" "), (found["unit"] or "").strip(" ")
         if found["decimal"]:
             if abs(int(found["exponent"] or 0)) > _MOST_EXPONENT:
-                raise FigureRefused(
-                    f'"{self.shown}" is not a size that anything has: look for a slip.'
-                )
+                raise self._not_a_figure()
             return _Term(written, Fraction(found["decimal"]), unit, fraction=False)
         whole, above, below = found["whole"], found["above"], found["below"]
         if int(below) == 0:
@@ -153,13 +151,12 @@ class _Reading:
         return [self._chosen(at, terms, choices) for at in range(len(terms))]
 
     def _bare_unit(self, term: _Term) -> Unit:
-        unit = self._own_unit(self.bare)
-        if term.fraction and self.kind is Kind.LENGTH and unit.system == "metric":
+        if term.fraction and self.kind is Kind.LENGTH:
             raise FigureRefused(
-                f'"{self.shown}" can be read as {self.shown} {unit.name} or as {self.shown} in: '
-                "write the unit."
+                f'"{self.shown}" can be read as {self.shown} mm or as {self.shown} in: write the '
+                "unit."
             )
-        return unit
+        return self._own_unit(self.bare)
 
     def _bare_figures(self, terms: list[_Term]) -> str:
         listed = " and ".join(term.written for term in terms)

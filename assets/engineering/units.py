@@ -134,10 +134,7 @@ _SPELLINGS: dict[Kind, tuple[tuple[Unit, str], ...]] = {
         (Unit("ratio"), "ratio"),
         (Unit("%", Fraction(1, 100)), "% percent"),
     ),
-    Kind.DAYS: (
-        (Unit("days", Fraction(1), "time"), "d day days"),
-        (Unit("weeks", Fraction(7), "time"), "wk wks week weeks"),
-    ),
+    Kind.DAYS: ((Unit("days"), "d day days"),),
     Kind.TURNS: ((Unit("turns"), "turn turns"),),
 }
 

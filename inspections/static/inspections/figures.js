@@ -106,13 +106,7 @@ const KINDS = {
     words: "a ratio", example: "1.25 or 85 %",
     units: [unit("ratio", "ratio"), unit("%", "% percent", [1n, 100n])],
   },
-  days: {
-    words: "a number of days", example: "28",
-    units: [
-      unit("days", "d day days", ONE, "time"),
-      unit("weeks", "wk wks week weeks", [7n, 1n], "time"),
-    ],
-  },
+  days: { words: "a number of days", example: "28", units: [unit("days", "d day days")] },
   turns: { words: "a number of turns", example: "1.5 or 1 1/2", units: [unit("turns", "turn turns")] },
   number: { words: "a number", example: "6.5", units: [] },
 };
@@ -205,18 +199,16 @@ function termsOf(shown, kind, wanted) {
   while (TERM.lastIndex < plain.length) {
     const found = TERM.exec(plain);
     if (!found) { TERM.lastIndex = 0; throw notAFigure(shown, kind, wanted); }
-    terms.push(termOf(shown, found));
+    terms.push(termOf(shown, kind, wanted, found));
   }
   if (!terms.length) throw notAFigure(shown, kind, wanted);
   return [!["", "+"].includes(signed[1]), terms];
 }
 
-function termOf(shown, [all, whole, above, below, decimal, exponent, spelt]) {
+function termOf(shown, kind, wanted, [all, whole, above, below, decimal, exponent, spelt]) {
   const written = unspaced(all), named = unspaced(spelt ?? "");
   if (decimal) {
-    if (Math.abs(Number(exponent ?? 0)) > MOST_EXPONENT) {
-      throw new Refused(`"${shown}" is not a size that anything has: look for a slip.`);
-    }
+    if (Math.abs(Number(exponent ?? 0)) > MOST_EXPONENT) throw notAFigure(shown, kind, wanted);
     return { written, amount: exactly(decimal), unit: named, fraction: false };
   }
   if (BigInt(below) === 0n) throw new Refused(`"${shown}" has a fraction with nothing below the line.`);
@@ -246,11 +238,10 @@ function unitsOf(shown, kind, wanted, terms) {
 }
 
 function bareUnit(shown, kind, wanted, term) {
-  const own = ownUnit(wanted, kind);
-  if (term.fraction && kind === "length" && own.system === "metric") {
-    throw new Refused(`"${shown}" can be read as ${shown} ${own.name} or as ${shown} in: write the unit.`);
+  if (term.fraction && kind === "length") {
+    throw new Refused(`"${shown}" can be read as ${shown} mm or as ${shown} in: write the unit.`);
   }
-  return own;
+  return ownUnit(wanted, kind);
 }
 
 function bareFigures(shown, terms) {
