@@ -7,7 +7,9 @@ right type take the shortest way through.
 """
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date, datetime, time
+from typing import Any
 
 from assets.engineering.figures import FigureRefused, figure, whole
 from assets.engineering.units import converted, convertible, same_unit
@@ -43,6 +45,25 @@ def parser_for(column: Column, unit: str = "", words: Mapping[str, str] | None =
     else:
         parse = _MAKERS[column.kind](column)
     return _filled(column, parse) if column.must_be_filled else parse
+
+
+def parser_in_row(column: Column, unit: str = "", words: Mapping[str, str] | None = None) -> Parser:
+    """Like ``parser_for``, for a cell of a row that is not read yet.
+
+    A written figure whose unit other cells of its row tell is left as text for ``figure_of_row``.
+    """
+    parse = parser_for(column, unit, words)
+    if column.unit_in_row is None:
+        return parse
+    return lambda cell: cell if type(cell) is str and not _means_unknown(cell) else parse(cell)
+
+
+def figure_of_row(column: Column, values: Mapping[str, Any]) -> object:
+    """The figure of a cell that ``parser_in_row`` left as text, from the values of its row."""
+    written = values[column.field]
+    if type(written) is not str or column.unit_in_row is None:
+        return written
+    return parser_for(replace(column, figure_unit=column.unit_in_row(values)))(written)
 
 
 def _filled(column: Column, parse: Parser) -> Parser:
