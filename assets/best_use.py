@@ -7,7 +7,7 @@ from assets.register_facts import all_part_facts
 
 from .engineering import best_use as engine
 from .engineering.best_use import Assigned, Confidence, Left
-from .engineering.suitability import Finding, Outcome
+from .engineering.suitability import Answer, Outcome
 from .models import Location, Stretcher
 from .spares_table import Asked, Place, places_asked, spares_asked
 
@@ -33,10 +33,10 @@ class Use:
         return self.assigned.alone.remedies
 
     @property
-    def instead_of(self) -> list[Finding]:
+    def instead_of(self) -> list[Answer]:
         """Why the rod that is there now does not suit; empty where there is none."""
         now = self.place.judged()
-        return _misfits(now.findings) if now else []
+        return _misfits(now.answers) if now else []
 
     @property
     def tried_together(self) -> str:
@@ -45,7 +45,7 @@ class Use:
         return urlencode({place.position.order: spare.tag for spare, place in all_of_them})
 
     @property
-    def joint(self) -> list[Finding]:
+    def joint(self) -> list[Answer]:
         """What the other new rods of the points change in the verdict of this one."""
         return [self.assigned.together[rule] for rule in self.assigned.rules_that_differ]
 
@@ -57,7 +57,7 @@ class Unfilled:
     place: Place
     taken: list[tuple[Stretcher, Place]]  # spares that would do here, and where they go instead
     nearest: Stretcher | None
-    obstacles: list[Finding]  # what keeps the nearest out
+    obstacles: list[Answer]  # what keeps the nearest out
 
 
 @dataclass(frozen=True)
@@ -101,9 +101,9 @@ def best_use_of_store(location: Location | None = None) -> StoreUse:
 def _unfilled(left: Left, spares: list, places: list[Place], given: dict[int, Place]) -> Unfilled:
     taken = [(spares[number], given[number]) for number in left.could_take[:SHOWN]]
     nearest = None if left.nearest is None else spares[left.nearest]
-    obstacles = _misfits(left.assessment.findings)[:SHOWN] if left.assessment else []
+    obstacles = _misfits(left.assessment.answers)[:SHOWN] if left.assessment else []
     return Unfilled(places[left.place], taken, nearest, obstacles)
 
 
-def _misfits(findings: tuple[Finding, ...]) -> list[Finding]:
-    return [finding for finding in findings if finding.outcome is Outcome.DOES_NOT_SUIT]
+def _misfits(answers: tuple[Answer, ...]) -> list[Answer]:
+    return [answer for answer in answers if answer.outcome is Outcome.DOES_NOT_SUIT]

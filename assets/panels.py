@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from assets.engineering.facts import Interval
+from assets.engineering.facts import PlaceNeeds
 
 if TYPE_CHECKING:
     from assets.engineering.open_switch import OpenSwitch
@@ -35,14 +35,6 @@ class Panel:
     context: dict[str, Any] = field(default_factory=dict)
     anchor: str = ""
     marks: list[Mark] = field(default_factory=list)
-
-
-@dataclass(frozen=True)
-class PlaceNeeds:
-    """What the switch asks of a rod at one place, as far as it can be worked out."""
-
-    separation: Interval | None = None  # mm over the backs of the switch rails
-    travel_mm: float | None = None  # movement of the switch there
 
 
 # Each takes (points, request) or (part, request) and gives a Panel, or None for nothing to show.

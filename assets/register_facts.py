@@ -120,7 +120,7 @@ def rail_facts(rail: RailSection | None) -> facts.RailFacts | None:
 def place_facts(
     position: Position,
     defects: dict[Part, tuple[str, ...]] | None = None,
-    needs: dict[int, panels.PlaceNeeds] | None = None,
+    needs: dict[int, facts.PlaceNeeds] | None = None,
 ) -> facts.PlaceFacts:
     """A position with what is fitted there; ``defects`` by part, ``needs`` by position id.
 
@@ -130,7 +130,7 @@ def place_facts(
     for fitting in position.current_fittings:
         part = fitting.part
         fitted[fitting.part_field] = FACTS_OF[type(part)](part, (defects or {}).get(part, ()))
-    wanted = (needs or {}).get(position.pk, panels.PlaceNeeds())
+    wanted = (needs or {}).get(position.pk, facts.PlaceNeeds())
     measured = position.separation_mm
     return facts.PlaceFacts(
         order=position.order,
@@ -151,7 +151,7 @@ def place_facts(
 def points_facts(
     points: Points,
     defects: dict[Part, tuple[str, ...]] | None = None,
-    needs: dict[int, panels.PlaceNeeds] | None = None,
+    needs: dict[int, facts.PlaceNeeds] | None = None,
     circuit: Any = None,
 ) -> facts.PointsFacts:
     """A set of points as the rules see it; ``circuit`` is what visits found of it, or None."""

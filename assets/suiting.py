@@ -43,7 +43,7 @@ KINDS = {
 
 @dataclass(frozen=True)
 class Offer:
-    """A part offered to a place, and what comes of it; its findings are made when asked for."""
+    """A part offered to a place, and what comes of it; its answers are made when asked for."""
 
     part: Part
     points: Points

@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from assets.days import day
 from assets.engineering.facts import PlaceFacts, PointsFacts, PositionFacts
-from assets.engineering.suitability import Finding, Outcome, assess
+from assets.engineering.suitability import Answer, Outcome, assess
 from assets.engineering.suitability.state import FEWEST_STRETCHERS
 from assets.engineering.words import InsulationSide, Role
 from assets.models import Points, Position, Stretcher
@@ -84,11 +84,11 @@ def _by_the_rules(points: Points) -> list[Found]:
 
 
 def _rod(points: Points, position: Position, place: PositionFacts) -> list[Found]:
-    """A kicker missing and shoes that do not match, one finding of each check at most."""
+    """A kicker missing and shoes that do not match, one answer of each check at most."""
     if place.place.stretcher is None:
         return _empty_place(points, position, place.place)
     assessment = assess(place.place.stretcher, place)
-    by_check: dict[Check, list[Finding]] = {}
+    by_check: dict[Check, list[Answer]] = {}
     for rule, check in _ROD_RULES.items():
         if assessment[rule].outcome is not Outcome.SUITS:
             by_check.setdefault(check, []).append(assessment[rule])
@@ -96,28 +96,28 @@ def _rod(points: Points, position: Position, place: PositionFacts) -> list[Found
         Found(
             check,
             points,
-            " ".join(_said(finding) for finding in _worst(findings)),
+            " ".join(_said(answer) for answer in _worst(answers)),
             position,
-            certain=any(map(_is_wrong, findings)),
+            certain=any(map(_is_wrong, answers)),
         )
-        for check, findings in by_check.items()
+        for check, answers in by_check.items()
     ]
 
 
-def _is_wrong(finding: Finding) -> bool:
+def _is_wrong(answer: Answer) -> bool:
     """Wrong as it is fitted, whether work on the rod would put it right or only another rod."""
-    return finding.outcome in (Outcome.DOES_NOT_SUIT, Outcome.SUITS_AFTER_WORK)
+    return answer.outcome in (Outcome.DOES_NOT_SUIT, Outcome.SUITS_AFTER_WORK)
 
 
-def _worst(findings: list[Finding]) -> list[Finding]:
+def _worst(answers: list[Answer]) -> list[Answer]:
     """What is wrong, or where nothing is what cannot be said."""
-    return [finding for finding in findings if _is_wrong(finding)] or findings
+    return [answer for answer in answers if _is_wrong(answer)] or answers
 
 
-def _said(finding: Finding) -> str:
-    if finding.outcome is Outcome.CANNOT_SAY:
-        return f"{finding.reason} {finding.remedy[:1].upper()}{finding.remedy[1:]}."
-    return finding.reason
+def _said(answer: Answer) -> str:
+    if answer.outcome is Outcome.CANNOT_SAY:
+        return f"{answer.reason} {answer.remedy[:1].upper()}{answer.remedy[1:]}."
+    return answer.reason
 
 
 def _empty_place(points: Points, position: Position, place: PlaceFacts) -> list[Found]:

@@ -3,7 +3,8 @@
 numpy and scipy take a moment to load, so they wait until a page needs them: the home page does not.
 """
 
-from assets.panels import Panel, PlaceNeeds
+from assets.engineering.facts import PlaceNeeds
+from assets.panels import Panel
 from inspections.pictures.clearance import curve
 
 

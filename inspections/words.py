@@ -61,6 +61,9 @@ class Reason(Vocabulary):
         return self not in (Reason.AFTER_WORK, Reason.AFTER_FITTING)
 
 
+WHOLE_VISITS = tuple(reason.value for reason in Reason if reason.is_whole)
+
+
 class WhichRod(Vocabulary):
     """Which rod the readings are of, where it was changed about the time of the visit."""
 

@@ -6,10 +6,10 @@ from assets.engineering.suitability.answers import PRACTICE, Outcome
 
 from .continuity import Continuity, continuity
 from .facts import PlaceFacts, PointsFacts, PositionFacts, StretcherFacts
-from .suitability import Assessment, Finding, assess
+from .suitability import Answer, Assessment, assess
 from .words import Role
 
-NO_STRETCHER = Finding(
+NO_STRETCHER = Answer(
     "number of stretchers",
     Outcome.SUITS_AFTER_WORK,
     "No stretcher, the lock stretcher not counted; at least 2 are needed.",
@@ -17,7 +17,7 @@ NO_STRETCHER = Finding(
     PRACTICE,
 )
 
-NOTHING_TO_DRIVE = Finding(
+NOTHING_TO_DRIVE = Answer(
     "lost motion",
     Outcome.SUITS_AFTER_WORK,
     "Driven here, and there is no rod to drive.",
@@ -44,8 +44,8 @@ class AsFitted:
 
     places: tuple[AtPlace, ...]
     circuit: Continuity
-    number: Finding
-    lost_motion: tuple[tuple[PlaceFacts, Finding], ...]  # at each place that is driven
+    number: Answer
+    lost_motion: tuple[tuple[PlaceFacts, Answer], ...]  # at each place that is driven
 
     def at(self, order: int) -> AtPlace:
         """The place with this number; StopIteration where the points have none."""
@@ -58,8 +58,8 @@ class Change:
 
     place: PlaceFacts
     rule: str
-    before: Finding
-    after: Finding
+    before: Answer
+    after: Answer
 
 
 def as_fitted(points: PointsFacts) -> AsFitted:
@@ -109,7 +109,7 @@ def differences(before: AsFitted, after: AsFitted) -> tuple[Change, ...]:
         Change(now.place, old.rule, old, new)
         for was, now in zip(before.places, after.places, strict=True)
         if was.assessment and now.assessment and _same_rod(was.place, now.place)
-        for old, new in zip(was.assessment.findings, now.assessment.findings, strict=True)
+        for old, new in zip(was.assessment.answers, now.assessment.answers, strict=True)
         if old.outcome is not new.outcome
     )
 
@@ -124,13 +124,13 @@ def _position(points: PointsFacts, place: PlaceFacts) -> PositionFacts:
     return PositionFacts(points, place.order)
 
 
-def _lost_motion(points: PointsFacts, place: PlaceFacts) -> Finding:
+def _lost_motion(points: PointsFacts, place: PlaceFacts) -> Answer:
     if place.stretcher is None:
         return NOTHING_TO_DRIVE
     return assess(place.stretcher, _position(points, place))["lost motion"]
 
 
-def _number(places: tuple[AtPlace, ...]) -> Finding:
+def _number(places: tuple[AtPlace, ...]) -> Answer:
     counted = (at.assessment for at in places if at.place.role is not Role.LOCK)
     first = next((assessment for assessment in counted if assessment), None)
     return first["number of stretchers"] if first else NO_STRETCHER

@@ -52,7 +52,7 @@ class Assigned:
 
     @property
     def rules_that_differ(self) -> tuple[str, ...]:
-        pairs = zip(self.alone.findings, self.together.findings, strict=True)
+        pairs = zip(self.alone.answers, self.together.answers, strict=True)
         return tuple(a.rule for a, b in pairs if a.outcome is not b.outcome)
 
 

@@ -129,6 +129,14 @@ class RailFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class PlaceNeeds:
+    """What the switch asks of a rod at one place, as far as it can be calculated."""
+
+    separation: Interval | None = None  # mm over the backs of the switch rails
+    travel_mm: float | None = None  # movement of the switch there
+
+
+@dataclass(frozen=True, slots=True)
 class PlaceFacts:
     """One place for a stretcher on a set of points, with what is fitted there now."""
 

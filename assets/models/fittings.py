@@ -10,7 +10,6 @@ from simple_history.models import HistoricalRecords
 from assets.days import day
 
 from .parts import LostMotionFitting, Machine, Stretcher
-from .places import Position
 
 PART_FIELDS = ("stretcher", "machine", "lost_motion_fitting")
 PART_KINDS = {"stretcher": Stretcher, "machine": Machine, "lost_motion_fitting": LostMotionFitting}
@@ -81,7 +80,9 @@ class FittingQuerySet(models.QuerySet):
 class Fitting(PartLink):
     """A part in a position, from a day until it is taken out."""
 
-    position = models.ForeignKey(Position, on_delete=models.PROTECT, related_name="fittings")
+    position = models.ForeignKey(
+        "assets.Position", on_delete=models.PROTECT, related_name="fittings"
+    )
     fitted_on = models.DateField()
     found_fitted = models.BooleanField(
         "found fitted",
@@ -153,7 +154,7 @@ class Fitting(PartLink):
         return f"{self.part} at {self.position}"
 
     def clean(self) -> None:
-        """Says beside the form what the database would refuse: see assets.database_rules."""
+        """Says beside the form what the database would refuse: see assets.triggers."""
         part = self.part
         if part is None or self.position_id is None or self.fitted_on is None:
             return

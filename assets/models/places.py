@@ -10,6 +10,7 @@ from assets.engineering.facts import PlaceFacts
 from assets.engineering.words import Heel, Layout, Lie, Role, ServiceState, Side, Use
 
 from .fields import coded, coded_rule, key_rule, measured, range_rule
+from .fittings import Fitting
 from .reference import RailSection, SwitchDesign
 
 
@@ -37,8 +38,6 @@ class PointsQuerySet(models.QuerySet):
 
     def with_places(self) -> "PointsQuerySet":
         """All that the facts of a set of points need, in a number of queries that never grows."""
-        from .fittings import Fitting
-
         current = Fitting.objects.current().select_related(
             "stretcher", "machine", "lost_motion_fitting"
         )
@@ -230,7 +229,7 @@ class Position(models.Model):
         return PlaceFacts(order=self.order, role=Role(self.role)).name
 
     def clean(self) -> None:
-        """Says beside the box what the database would refuse: see assets.database_rules."""
+        """Says beside the box what the database would refuse: see assets.triggers."""
         if self.distance_mm is None or self.points_id is None:
             return
         length = self.points.length_mm

@@ -18,8 +18,7 @@ from defects.routing.routing import GAUGE_OUT, check_code, item_code
 from defects.words import Check, State
 from inspections.models import Examination, Reading
 from inspections.models.visits import ExaminationQuerySet, ReadingQuerySet
-from inspections.upcoming.due import WHOLE_VISITS
-from inspections.words import ItemCode, Look, QuantityCode, Verdict
+from inspections.words import WHOLE_VISITS, ItemCode, Look, QuantityCode, Verdict
 
 PROVING_VERDICTS = (Verdict.WITHIN.value, Verdict.ALERT.value)
 

@@ -15,13 +15,13 @@ from django.utils import timezone
 from assets import switch_facts as register
 from assets.days import day
 from assets.engineering.cannot_say import CannotSay
-from assets.engineering.facts import Interval
+from assets.engineering.facts import Interval, PlaceNeeds
 from assets.engineering.setting_up import Sheet, sheet
 from assets.engineering.shape import Shape, gap_behind
 from assets.engineering.switch_inputs import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
 from assets.engineering.words import Heel, Lie, Role
 from assets.models import Points
-from assets.panels import PlaceNeeds, once
+from assets.panels import once
 from assets.story import story_of
 from inspections.latest.readings import TELLING, visits_of
 from inspections.models import Inspection, Reading

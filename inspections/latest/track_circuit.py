@@ -1,7 +1,7 @@
 """What visits found that joins the rails: metal touching, and insulations that failed their test.
 
-It goes into the facts of the points (assets.facts). Only what was found of the rod that is there
-now counts.
+It goes into the facts of the points (assets.register_facts). Only what was found of the rod that is
+there now counts.
 """
 
 from collections import defaultdict

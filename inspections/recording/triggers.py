@@ -1,10 +1,11 @@
 """What the database refuses: what was measured and seen stays as it was written.
 
-And what it counts: changes that make what lies ahead of some points stale (inspections.outlooks).
+And what it counts: changes that make what lies ahead of some points stale
+(inspections.upcoming.kept).
 """
 
 from assets.triggers import PHOTO_STAYS, Effect, Rule
-from inspections.upcoming.due import WHOLE_VISITS
+from inspections.words import WHOLE_VISITS
 
 STAYS = (
     "What was measured or seen is never changed or removed: enter a correction that refers to it."

@@ -16,10 +16,8 @@ from django.utils import timezone
 from assets.engineering.words import ServiceState
 from assets.models import Points
 from inspections.models import Season
-from inspections.words import Reason
 
 DEFAULT_INTERVAL_DAYS = 90  # the railway's usual interval: common practice, no source
-WHOLE_VISITS = tuple(reason.value for reason in Reason if reason.is_whole)
 
 
 @dataclass(frozen=True)

@@ -9,11 +9,10 @@ from django.utils import timezone
 from assets.models import Points, Position
 from inspections.catalogue.quantities import QUANTITIES, place_words
 from inspections.models import Inspection, Limit, Reading
-from inspections.upcoming.due import WHOLE_VISITS
 from inspections.upcoming.trend import Taken, Trend, trend_of
 from inspections.verdicts.judging import QuantityLimits
 from inspections.verdicts.limits import LimitBook
-from inspections.words import QuantityCode
+from inspections.words import WHOLE_VISITS, QuantityCode
 
 YEARS = 6  # of readings that are looked back on
 FOLLOWED = tuple(code.value for code, quantity in QUANTITIES.items() if not quantity.answers)

@@ -106,7 +106,7 @@ def test_a_machine_is_thought_away_from_where_it_is(place):
     offers = {offer.position.order: offer for offer in suiting.places_for(machine)}
     assert offers[1].occupied_by == machine
     assert offers[2].occupied_by is None
-    assert not any("MC-001" in f.reason for f in offers[2].assessment.findings)
+    assert not any("MC-001" in f.reason for f in offers[2].assessment.answers)
     [other] = suiting.spares_for(place.points.positions.get(order=2), [machine])
     assert "no other machine" in offers[1].assessment["kind of machine"].reason
     assert other.assessment == offers[2].assessment

@@ -62,7 +62,7 @@ def test_a_place_named_without_a_tag_is_left_empty(points, as_technician):
     context = asked(as_technician, "?1=&3=").context
     assert outcomes(context)[1:] == ["no rod", "no rod", "no rod"]
     assert context["after"].number.reason.startswith("No stretcher")
-    assert [finding.reason for _, finding in context["after"].lost_motion] == [
+    assert [answer.reason for _, answer in context["after"].lost_motion] == [
         "Driven here, and there is no rod to drive."
     ]
 

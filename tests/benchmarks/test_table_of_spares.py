@@ -139,7 +139,7 @@ def test_the_whole_railway_in_two_seconds(railway):
     for place in places[:10]:
         for rod in spares[:50]:
             assess(rod, place)
-    print(f"one pair with its findings: {(time.process_time() - start) / 500 * 1e6:.0f} us")
+    print(f"one pair with its answers: {(time.process_time() - start) / 500 * 1e6:.0f} us")
     assert taken[-1] < MOST_SECONDS
 
 

@@ -174,7 +174,7 @@ def test_whatever_was_read_no_day_foretold_lies_before_the_last_reading_or_too_f
 def test_following_readings_loads_no_numerical_library():
     code = (
         "import os, sys, django; os.environ['DJANGO_SETTINGS_MODULE'] = 'config.settings';"
-        "django.setup(); import inspections.histories, inspections.views.trends;"
+        "django.setup(); import inspections.upcoming.history, inspections.views.trends;"
         "print([m for m in ('numpy', 'scipy', 'networkx') if m in sys.modules])"
     )
     said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

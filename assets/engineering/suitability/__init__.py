@@ -1,11 +1,11 @@
-"""Does this part suit this place? One finding per rule, the worst of them decides.
+"""Does this part suit this place? One answer a rule, the worst of them decides.
 
 ``assess`` answers for one rod and one place, ``assess_machine`` and ``assess_lost_motion_fitting``
 for what drives it; ``rank_spares`` and ``rank_positions`` for one place or one rod,
 ``assess_table`` for the whole railway. Lengths are in mm, torque in N·m.
 """
 
-from assets.engineering.suitability.answers import PRACTICE, Assessment, Finding, Outcome
+from assets.engineering.suitability.answers import PRACTICE, Answer, Assessment, Outcome
 
 from .drive_parts import assess_lost_motion_fitting, assess_machine
 from .ranking import rank_positions, rank_spares
@@ -15,8 +15,8 @@ from .table import Table, assess_table
 __all__ = [
     "PRACTICE",
     "RULES",
+    "Answer",
     "Assessment",
-    "Finding",
     "Outcome",
     "Rule",
     "Table",

@@ -26,7 +26,7 @@ for _rank, _outcome in enumerate(BY_SEVERITY):
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class Answer:
     """One rule's answer: the reason with its figures, and what would put it right."""
 
     rule: str
@@ -38,14 +38,14 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Assessment:
-    """One finding per rule, in the order of the table of rules."""
+    """One answer per rule, in the order of the table of rules."""
 
-    findings: tuple[Finding, ...]
+    answers: tuple[Answer, ...]
 
     @property
     def outcome(self) -> Outcome:
         """The worst outcome of any rule."""
-        return max((f.outcome for f in self.findings), key=attrgetter("severity"))
+        return max((f.outcome for f in self.answers), key=attrgetter("severity"))
 
     @property
     def key(self) -> tuple[int, int, int, int]:
@@ -60,18 +60,18 @@ class Assessment:
     @property
     def remedies(self) -> tuple[str, ...]:
         """Everything that would have to be done or looked at, each once, worst first."""
-        ordered = sorted(self.findings, key=lambda f: -f.outcome.severity)
+        ordered = sorted(self.answers, key=lambda f: -f.outcome.severity)
         return tuple(dict.fromkeys(f.remedy for f in ordered if f.remedy))
 
-    def __getitem__(self, rule: str) -> Finding:
-        """The finding of the rule with this name; KeyError where there is none."""
-        for finding in self.findings:
-            if finding.rule == rule:
-                return finding
+    def __getitem__(self, rule: str) -> Answer:
+        """The answer of the rule with this name; KeyError where there is none."""
+        for answer in self.answers:
+            if answer.rule == rule:
+                return answer
         raise KeyError(rule)
 
     def _count(self, outcome: Outcome) -> int:
-        return sum(f.outcome is outcome for f in self.findings)
+        return sum(f.outcome is outcome for f in self.answers)
 
 
 # A rule says one of these; the table of rules adds its name and its source.

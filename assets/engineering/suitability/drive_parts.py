@@ -10,8 +10,8 @@ from typing import Any
 
 from assets.engineering.suitability.answers import (
     PRACTICE,
+    Answer,
     Assessment,
-    Finding,
     Outcome,
     Said,
     after_work,
@@ -38,18 +38,18 @@ Judge = Callable[[Any, PositionFacts], Said]  # of the kind of part that its tab
 
 
 def assess_machine(machine: MachineFacts, position: PositionFacts) -> Assessment:
-    """Offer a machine to a place: one finding per rule."""
+    """Offer a machine to a place: one answer per rule."""
     return _assess(MACHINE_RULES, machine, position.with_place(machine=machine))
 
 
 def assess_lost_motion_fitting(fitting: LostMotionFacts, position: PositionFacts) -> Assessment:
-    """Offer a lost-motion fitting to a place: one finding per rule."""
+    """Offer a lost-motion fitting to a place: one answer per rule."""
     return _assess(FITTING_RULES, fitting, position.with_place(lost_motion=fitting))
 
 
 def _assess(rules: Mapping[str, Judge], part: PartFacts, position: PositionFacts) -> Assessment:
     return Assessment(
-        tuple(Finding(name, *judge(part, position), PRACTICE) for name, judge in rules.items())
+        tuple(Answer(name, *judge(part, position), PRACTICE) for name, judge in rules.items())
     )
 
 

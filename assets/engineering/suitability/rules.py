@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from operator import attrgetter
 from typing import Any
 
-from assets.engineering.suitability.answers import PRACTICE, Assessment, Finding, Outcome, Said
+from assets.engineering.suitability.answers import PRACTICE, Answer, Assessment, Outcome, Said
 
 from ..facts import PositionFacts, StretcherFacts
 from . import electrical, fit, length, state, turning, working
@@ -26,9 +26,9 @@ class Rule:
     source: str = PRACTICE
     outcome: Callable[[Any, Any], Outcome] | None = None
 
-    def find(self, stretcher: StretcherFacts, position: PositionFacts) -> Finding:
+    def find(self, stretcher: StretcherFacts, position: PositionFacts) -> Answer:
         outcome, reason, remedy = self.judge(stretcher, position)
-        return Finding(self.name, outcome, reason, remedy, self.source)
+        return Answer(self.name, outcome, reason, remedy, self.source)
 
 
 def nothing(_: StretcherFacts | PositionFacts) -> None:
@@ -105,5 +105,5 @@ RULES = (
 
 
 def assess(stretcher: StretcherFacts, position: PositionFacts) -> Assessment:
-    """Offer a rod to a place: one finding per rule. Whatever rod is there now is out of it."""
+    """Offer a rod to a place: one answer per rule. Whatever rod is there now is out of it."""
     return Assessment(tuple(rule.find(stretcher, position) for rule in RULES))

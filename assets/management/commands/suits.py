@@ -61,10 +61,10 @@ class Command(BaseCommand):
                 f"{offer.part.tag} at {offer.points.key} position {offer.position.order}: "
                 f"{offer.assessment.outcome.label}"
             )
-            for finding in offer.assessment.findings:
-                if finding.outcome != "suits":
-                    remedy = f" -> {finding.remedy}" if finding.remedy else ""
-                    self.stdout.write(f"    {finding.rule}: {finding.reason}{remedy}")
+            for answer in offer.assessment.answers:
+                if answer.outcome != "suits":
+                    remedy = f" -> {answer.remedy}" if answer.remedy else ""
+                    self.stdout.write(f"    {answer.rule}: {answer.reason}{remedy}")
         if not offers:
             self.stdout.write("Nothing to offer.")
 
@@ -97,12 +97,12 @@ def as_dict(offer: suiting.Offer) -> dict:
         "outcome": offer.assessment.outcome.value,
         "findings": [
             {
-                "rule": finding.rule,
-                "outcome": finding.outcome.value,
-                "reason": finding.reason,
-                "remedy": finding.remedy,
-                "source": finding.source,
+                "rule": answer.rule,
+                "outcome": answer.outcome.value,
+                "reason": answer.reason,
+                "remedy": answer.remedy,
+                "source": answer.source,
             }
-            for finding in offer.assessment.findings
+            for answer in offer.assessment.answers
         ],
     }

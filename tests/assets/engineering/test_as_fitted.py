@@ -61,10 +61,10 @@ def test_points_with_a_lock_stretcher_alone_want_stretchers():
 
 def test_lost_motion_is_told_at_each_place_that_is_driven():
     found = as_fitted(fitted())
-    ((place, finding),) = found.lost_motion
-    assert (place.order, finding.outcome) == (1, Outcome.SUITS)
-    ((place, finding),) = as_fitted(fitted().with_rod(1, None)).lost_motion
-    assert finding is NOTHING_TO_DRIVE
+    ((place, answer),) = found.lost_motion
+    assert (place.order, answer.outcome) == (1, Outcome.SUITS)
+    ((place, answer),) = as_fitted(fitted().with_rod(1, None)).lost_motion
+    assert answer is NOTHING_TO_DRIVE
 
 
 def test_a_machine_at_a_place_not_known_to_be_driven_is_told_of_too():

@@ -221,11 +221,11 @@ def name(case: Case) -> str:
 
 
 def check(case: Case, assessment) -> None:
-    finding = assessment[case.rule]
-    assert finding.outcome is case.outcome, finding
-    assert case.says in finding.reason
-    assert case.remedy in finding.remedy
-    assert bool(finding.remedy) is (case.outcome is not SUITS)
+    answer = assessment[case.rule]
+    assert answer.outcome is case.outcome, answer
+    assert case.says in answer.reason
+    assert case.remedy in answer.remedy
+    assert bool(answer.remedy) is (case.outcome is not SUITS)
 
 
 @pytest.mark.parametrize("case", MACHINES, ids=name)
@@ -243,13 +243,13 @@ def test_a_lost_motion_fitting_at_a_place(case):
 def test_a_good_machine_suits_and_every_rule_speaks_once():
     found = assess_machine(make_machine(condition=Condition.GOOD), make_driven())
     assert found.outcome is SUITS
-    assert [f.rule for f in found.findings] == list(MACHINE_RULES)
+    assert [f.rule for f in found.answers] == list(MACHINE_RULES)
 
 
 def test_a_needed_fitting_suits_and_every_rule_speaks_once():
     found = assess_lost_motion_fitting(make_sleeve(), make_driven(**SHORT))
     assert found.outcome is SUITS
-    assert [f.rule for f in found.findings] == list(FITTING_RULES)
+    assert [f.rule for f in found.answers] == list(FITTING_RULES)
 
 
 def test_the_part_that_is_there_now_is_out_of_it():
@@ -275,5 +275,5 @@ def test_whatever_is_not_known_is_said_to_be_so():
         points={"track_circuited": None},
     )  # fmt: skip
     found = assess_machine(replace(make_machine(), kind=NO_KIND, stroke_mm=None), blank)
-    unsure = {f.rule for f in found.findings if f.outcome is UNSURE}
+    unsure = {f.rule for f in found.answers if f.outcome is UNSURE}
     assert {"driven", "kind of machine", "drive lug", "lost motion", "condition"} <= unsure

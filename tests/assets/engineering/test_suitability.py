@@ -635,20 +635,20 @@ CASES = [
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.rule}: {case.name}")
 def test_the_rule_says_what_a_technician_would_say(case):
-    finding = case.assess()[case.rule]
-    assert finding.outcome is case.outcome
-    assert case.says in finding.reason
-    assert case.remedy in finding.remedy
+    answer = case.assess()[case.rule]
+    assert answer.outcome is case.outcome
+    assert case.says in answer.reason
+    assert case.remedy in answer.remedy
     if case.outcome is SUITS:
-        assert finding.remedy == ""
+        assert answer.remedy == ""
     else:
-        assert finding.remedy
+        assert answer.remedy
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.rule}: {case.name}")
 def test_the_whole_is_as_bad_as_its_worst_finding(case):
     assessment = case.assess()
-    assert assessment.outcome.severity == max(f.outcome.severity for f in assessment.findings)
+    assert assessment.outcome.severity == max(f.outcome.severity for f in assessment.answers)
     assert assessment.outcome.severity >= case.outcome.severity
 
 
@@ -660,7 +660,7 @@ def test_every_rule_is_tried_by_the_cases():
 def test_a_rod_that_suits_in_everything_suits():
     assessment = assess(make_rod(), make_position())
     assert assessment.outcome is SUITS
-    assert [f.rule for f in assessment.findings] == [rule.name for rule in RULES]
+    assert [f.rule for f in assessment.answers] == [rule.name for rule in RULES]
     assert assessment.remedies == ()
 
 
@@ -669,19 +669,19 @@ def test_every_unknown_says_what_to_go_and_look_at():
         PlaceFacts(0, Role.LOCK), PlaceFacts(1, Role.DRIVE), rail=None, track_circuited=None
     )
     for order in (0, 1):
-        for finding in assess(StretcherFacts(), PositionFacts(nothing_known, order)).findings:
-            if finding.outcome is UNSURE:
-                assert finding.reason.startswith("Cannot say: ")
-                assert finding.remedy.startswith("go and look at: ")
+        for answer in assess(StretcherFacts(), PositionFacts(nothing_known, order)).answers:
+            if answer.outcome is UNSURE:
+                assert answer.reason.startswith("Cannot say: ")
+                assert answer.remedy.startswith("go and look at: ")
 
 
 def test_no_words_are_missing_and_no_figure_is_nan_where_nothing_is_known():
     bare = PointsFacts(places=(PlaceFacts(0, Role.LOCK), PlaceFacts(1, Role.BACK)))
-    for finding in assess(StretcherFacts(), PositionFacts(bare, 1)).findings:
-        assert finding.reason
-        assert finding.source
-        assert "None" not in finding.reason + finding.remedy
-        assert "nan" not in finding.reason
+    for answer in assess(StretcherFacts(), PositionFacts(bare, 1)).answers:
+        assert answer.reason
+        assert answer.source
+        assert "None" not in answer.reason + answer.remedy
+        assert "nan" not in answer.reason
 
 
 def test_the_rod_there_now_is_out_of_it():

@@ -149,25 +149,25 @@ TURNED = {
 @given(rods, positions())
 def test_continuity_of_the_rod_is_that_of_the_points_with_the_rod_drawn_in(rod, position):
     """The quick answer from the metal round the place against the whole set of points redrawn."""
-    finding = assess(rod, position)["continuity"]
+    answer = assess(rod, position)["continuity"]
     side = rod.insulation_side
-    if "turned end for end" in finding.reason:
+    if "turned end for end" in answer.reason:
         side = TURNED.get(side, side)
     points, order = position.points, position.order
     if points.track_circuited is False:
-        assert finding.outcome is Outcome.SUITS
+        assert answer.outcome is Outcome.SUITS
         return
     with_rod = continuity(points.with_rod(order, replace(rod, insulation_side=side)))
     if with_rod.bridged is False:
-        assert finding.outcome is Outcome.SUITS
+        assert answer.outcome is Outcome.SUITS
     elif with_rod.bridged is None or points.track_circuited is None:
-        assert finding.outcome is Outcome.CANNOT_SAY
-        assert with_rod.path in finding.reason
+        assert answer.outcome is Outcome.CANNOT_SAY
+        assert with_rod.path in answer.reason
     elif continuity(points.with_rod(order, None)).bridged:
-        assert finding.outcome is Outcome.SUITS_AFTER_WORK
+        assert answer.outcome is Outcome.SUITS_AFTER_WORK
     else:
-        assert finding.outcome is Outcome.DOES_NOT_SUIT
-        assert with_rod.path in finding.reason
+        assert answer.outcome is Outcome.DOES_NOT_SUIT
+        assert with_rod.path in answer.reason
 
 
 def test_the_table_ranks_like_the_keys():

@@ -1,4 +1,4 @@
-"""What the facts and the findings answer for a name that is not there."""
+"""What the facts and the answers answer for a name that is not there."""
 
 import pytest
 
