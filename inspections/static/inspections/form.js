@@ -212,6 +212,7 @@ function stopsAtASlip() {
   if (!wrong.length) return false;
   const inputs = wrong.map((box) => box.querySelector("input:not([type=radio])"));
   showErrors(Object.fromEntries(wrong.map((box, n) => [inputs[n].name, [slipIn(box)]])));
+  wrong.forEach((box) => { box.querySelector("output").hidden = true; });  // said beside it already
   inputs[0].focus();
   return true;
 }
