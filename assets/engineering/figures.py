@@ -71,7 +71,7 @@ def figure(text: str, unit: str, bare: str = "") -> float:
     if "," in shown:
         raise FigureRefused(_comma(shown))
     kind = kind_of(unit)
-    return _Reading(shown, kind, unit, bare or unit).value()
+    return _Written(shown, kind, unit, bare or unit).value()
 
 
 def whole(text: str, unit: str, bare: str = "") -> int:
@@ -92,7 +92,7 @@ def _comma(shown: str) -> str:
 
 
 @dataclass(frozen=True)
-class _Reading:
+class _Written:
     """One text read as a figure of one kind."""
 
     shown: str

@@ -198,7 +198,7 @@ function termsOf(shown, kind, wanted) {
   TERM.lastIndex = signed[0].length;
   while (TERM.lastIndex < plain.length) {
     const found = TERM.exec(plain);
-    if (!found) { TERM.lastIndex = 0; throw notAFigure(shown, kind, wanted); }
+    if (!found) throw notAFigure(shown, kind, wanted);
     terms.push(termOf(shown, kind, wanted, found));
   }
   if (!terms.length) throw notAFigure(shown, kind, wanted);
