@@ -4,7 +4,8 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Count
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 
 from assets import survey
 from assets.departments import name_of
@@ -114,18 +115,29 @@ def location_list(request):
 
 
 def location_new(request):
-    form = LocationForm(request.POST or None)
+    return _location_form(request, Location(), "New location", "Enter this location", "entered")
+
+
+def location_edit(request, code: str):
+    location = get_object_or_404(Location, code__iexact=code)
+    return _location_form(request, location, f"Change {location}", "Save", "changed")
+
+
+def _location_form(request, location: Location, heading: str, button: str, done: str):
+    form = LocationForm(request.POST or None, instance=location)
     if request.method == "POST" and form.is_valid():
         location = form.save()
-        messages.success(request, f"{location} entered.")
+        messages.success(request, f"{location} {done}.")
         return redirect("assets:location_list")
     return render(
         request,
         "assets/form.html",
         {
             "form": form,
-            "heading": "New location",
-            "button": "Enter this location",
+            "heading": heading,
+            "button": button,
+            "back": reverse("assets:location_list"),
+            "changes": changes_of(Location, id=location.pk) if location.pk else [],
             "section": "points",
         },
     )

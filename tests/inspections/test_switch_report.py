@@ -200,12 +200,20 @@ def test_the_advice_tried_as_a_change_meets_the_limit(switch, technician, capsys
         assert after["lies"][lie]["verdict"] == "within"
 
 
+def test_a_change_may_be_written_in_inches(switch, technician, capsys):
+    visit(switch, technician, {1: 90.0, 2: 60.0}, opening=104)
+    assert answer(capsys, "--whatif", "2:−1/8 in") == answer(capsys, "--whatif", "2:-3.175")
+
+
 @pytest.mark.parametrize(
     ("args", "sentence"),
     [
         (["--points", "SKB 99"], "There are no points 'SKB 99'"),
         (["--points", "SKB 12", "--whatif", "two"], 'like "2:-4"'),
         (["--points", "SKB 12", "--whatif", "7:-4"], "there is no rod 7"),
+        (["--points", "SKB 12", "--whatif", "2:4 Nm"], "2:4 Nm: .* is a torque, and a length"),
+        (["--points", "SKB 12", "--whatif", "2:1 1/2"], "1 1/2 mm or as 1 1/2 in"),
+        (["--points", "SKB 12", "--whatif", "2:inf"], "is not a length"),
     ],
 )
 def test_a_wrong_question_is_answered_with_a_sentence(switch, args, sentence):
