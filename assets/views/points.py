@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 
 from assets import survey
+from assets.changes import changes_of
 from assets.departments import name_of
 from assets.forms import LocationForm, PointsForm, PositionForm
 from assets.models import Location, Position
