@@ -76,7 +76,9 @@ def take_along(page, *numbers: str):
     page.goto("/take/?" + "&".join(f"points=SKB+{number}" for number in numbers))
     ready_for_no_signal(page)
     page.get_by_role("button", name="Take the ticked ones with me").click()
-    expect(page.locator("#take-said")).to_contain_text("on this phone, with the limits")
+    expect(page.locator("#take-said")).to_contain_text(
+        "on this phone, with the limits", timeout=15_000
+    )
 
 
 # With signal
@@ -349,10 +351,13 @@ def test_with_one_page_of_the_points_the_kept_ones_beside_it_are_renewed(phone, 
     take_along(phone, "12")
     builders.make_visit(points, readings=[("fwc", place, 62, {"lie": "right_closed"})])
     phone.goto("/points/SKB/12/")
-    phone.wait_for_function(
+    phone.evaluate(
         """async () => {
-            const kept = await caches.match("/points/SKB/12/?lie=right_closed");
-            return (await kept.text()).includes("FWC 62 mm");
+            for (let tries = 0; tries < 100; tries++) {
+                const kept = await caches.match("/points/SKB/12/?lie=right_closed");
+                if ((await kept.text()).includes("FWC 62 mm")) return;
+                await new Promise((resolve) => setTimeout(resolve, 100));
+            }
         }"""
     )
     phone.context.set_offline(True)
