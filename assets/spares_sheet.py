@@ -9,7 +9,7 @@ from openpyxl.utils import get_column_letter
 
 from .engineering.suitability import Outcome
 from .spares_table import SparesTable
-from .workbook.writing import text_cell
+from .workbook.writing import put_text, text_cell
 
 SHEET = "Spares and places"
 HEADINGS = ("Points", "Place", "Number", "Rod there now", "What the rules say of it")
@@ -30,8 +30,8 @@ def write(table: SparesTable, target: BinaryIO) -> None:
         page.append(
             [
                 text_cell(page, spare.tag),
-                spare.generation,
-                spare.insulation_side,
+                text_cell(page, spare.generation),
+                text_cell(page, spare.insulation_side),
                 *(_BY_SEVERITY[severity] for severity in severities),
             ]
         )
@@ -58,6 +58,7 @@ def _text(page, value: str | int):
 
 
 def _bold(page, text: str) -> WriteOnlyCell:
-    cell = WriteOnlyCell(page, text)
+    cell = WriteOnlyCell(page)
+    put_text(cell, text)
     cell.font = Font(bold=True)
     return cell

@@ -22,7 +22,7 @@ from assets.engineering.words import (
     Towards,
 )
 
-from .fields import coded, coded_rule, key_rule, measured, order_rule, range_rule
+from .fields import LongText, Text, coded, coded_rule, key_rule, measured, order_rule, range_rule
 
 
 class PartQuerySet(models.QuerySet):
@@ -51,13 +51,13 @@ class PartQuerySet(models.QuerySet):
 class Part(models.Model):
     """What every part has, whatever its kind."""
 
-    tag = models.CharField(max_length=20, unique=True)
-    origin = models.CharField(max_length=120, blank=True, help_text="Where it came from.")
+    tag = Text(max_length=20, unique=True)
+    origin = Text(max_length=120, blank=True, help_text="Where it came from.")
     condition = coded(Condition, "condition")
     quarantined = models.BooleanField(
         default=False, help_text="Kept apart: not to be fitted until released."
     )
-    note = models.TextField(blank=True)
+    note = LongText(blank=True)
 
     objects = PartQuerySet.as_manager()
 

@@ -5,6 +5,7 @@ from django.core.exceptions import ValidationError
 
 from assets.engineering.units import parse_figure
 from assets.models import Points
+from assets.plain_text import PlainText
 from inspections.catalogue.quantities import Quantity
 
 NOT_TAKEN = (
@@ -25,7 +26,7 @@ class MomentInput(forms.DateTimeInput):
         super().__init__(format="%Y-%m-%dT%H:%M", **kwargs)
 
 
-class FigureField(forms.CharField):
+class FigureField(PlainText):
     """A figure in a unit, as people write it: mm, inches and fractions, kΩ. Gives a float."""
 
     def __init__(self, unit: str, **kwargs):

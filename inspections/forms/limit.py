@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from assets.engineering.units import parse_figure
 from assets.forms import DayInput
 from assets.models import Points
+from assets.plain_text import PlainText
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Limit
 from inspections.verdicts.verdicts_a_limit_changes import Change
@@ -17,10 +18,10 @@ FIGURES = ("minimum", "nominal", "maximum")
 
 
 class LimitForm(forms.ModelForm):
-    minimum = forms.CharField(label="Least", required=False, max_length=40)
-    nominal = forms.CharField(label="Nominal", required=False, max_length=40)
-    maximum = forms.CharField(label="Most", required=False, max_length=40)
-    seen = forms.CharField(required=False, widget=forms.HiddenInput)
+    minimum = PlainText(label="Least", required=False, max_length=40)
+    nominal = PlainText(label="Nominal", required=False, max_length=40)
+    maximum = PlainText(label="Most", required=False, max_length=40)
+    seen = PlainText(required=False, widget=forms.HiddenInput)
 
     class Meta:
         model = Limit
