@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
-from config import home
-from defects import forms, handover, proposals
+from config.today import handover, home
+from defects import forms, proposals
 from defects.moves import moves
 from defects.routing.words import finding_in_words
 from inspections.models import Reading
