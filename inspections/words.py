@@ -94,6 +94,11 @@ class Verdict(Vocabulary):
     def is_out(self) -> bool:
         return self in (Verdict.INTERVENTION, Verdict.IMMEDIATE)
 
+    @property
+    def is_past(self) -> bool:
+        """Past a limit of any level, the alert limit included."""
+        return self.is_out or self is Verdict.ALERT
+
 
 class Scope(Vocabulary):
     """What a limit holds for, from the widest to the most specific."""

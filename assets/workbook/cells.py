@@ -17,6 +17,7 @@ from assets.engineering.units import converted, convertible, same_unit
 from . import dates
 from .columns import Column, Kind, fold, tidy, tidy_lines
 from .refusals import BadCell, CellRefused
+from .texts import LONGEST_TEXT, fits_a_cell
 
 Parser = Callable[[object], object]
 
@@ -86,7 +87,10 @@ def _text(column: Column) -> Parser:
         if cell is None:
             return blank
         if type(cell) is str:
-            return tidy_lines(cell) or blank
+            text = tidy_lines(cell)
+            if not fits_a_cell(text):
+                raise CellRefused(f"The text is too long: at most {LONGEST_TEXT} characters.")
+            return text or blank
         if isinstance(cell, datetime):
             return cell.isoformat(" ").removesuffix(" 00:00:00")
         return _as_word(cell)

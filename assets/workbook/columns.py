@@ -12,6 +12,8 @@ from enum import StrEnum
 from functools import cached_property
 from typing import Any
 
+from .texts import plain
+
 UNKNOWN = "unknown"
 
 
@@ -172,14 +174,12 @@ def _twice(words: Iterable[str]) -> str:
 
 def tidy(text: str) -> str:
     """Text with its spaces evened: none at the ends, single ones inside, no non-breaking ones."""
-    return " ".join(text.split())
+    return " ".join(plain(text).split())
 
 
 def tidy_lines(text: str) -> str:
     """Text of one or more lines as every program keeps it: plain line ends, nothing at the ends."""
-    if "\r" in text:
-        text = text.replace("\r\n", "\n").replace("\r", "\n")
-    return text.strip()
+    return plain(text).strip()
 
 
 def fold(text: str) -> str:

@@ -29,7 +29,7 @@ def of_points(known: Known) -> Panel:
         {
             "points": points,
             "readings": readings,
-            "wrong_readings": [r for r in readings if _is_wrong(r)],
+            "wrong_readings": [r for r in readings if Verdict(r.verdict).is_past],
             "wrong_looks": wrong_looks,
             "last_visit": next(iter(known.visits), None),
             "due": due,
@@ -93,8 +93,3 @@ def _due_marks(due: Due | None) -> list[Mark]:
 def _counts(entries) -> dict[int, int]:
     counted = entries.order_by().values_list("inspection__points")
     return dict(counted.annotate(n=Count("pk")))
-
-
-def _is_wrong(reading: Reading) -> bool:
-    verdict = Verdict(reading.verdict)
-    return verdict.is_out or verdict == Verdict.ALERT

@@ -18,6 +18,7 @@ from assets.engineering.facts import (
     PositionFacts,
     ShoeFacts,
     StretcherFacts,
+    Ticked,
 )
 from assets.engineering.suitability import (
     RULES,
@@ -46,12 +47,14 @@ from tests.assets.engineering.rods import (
     BULLHEAD_SHOE,
     FLAT_BOTTOM_RAIL,
     FLAT_BOTTOM_SHOE,
+    made_for,
     make_lock,
     make_machine,
     make_place,
     make_points,
     make_position,
     make_rod,
+    takes,
 )
 
 SUITS, WORK, UNSURE, MISFIT = Outcome
@@ -69,8 +72,9 @@ def others(*sides: InsulationSide) -> tuple[StretcherFacts, ...]:
     return tuple(make_rod(insulation_side=side) for side in sides)
 
 
-def made_for(*roles: Role) -> frozenset[Role]:
-    return frozenset(roles)
+def recorded(*roles: Role, no: tuple[Role, ...] = ()) -> Ticked[Role]:
+    """Recorded as made for some and not for others; nobody has said of the rest."""
+    return Ticked(frozenset(roles), frozenset(no))
 
 
 @dataclass(frozen=True)
@@ -95,7 +99,7 @@ ROLE = [
     Case("a drive rod at a driven place", "role", SUITS, "Made for drive; the place needs drive."),
     Case(
         "a rod nobody knows the purpose of", "role", UNSURE, "made for is not known",
-        "go and look at: the rod's length, lock notches and drive lug", {"made_for": made_for()},
+        "go and look at: the rod's length, lock notches and drive lug", {"made_for": recorded()},
     ),
     Case(
         "an intermediate rod where the lock stretcher goes", "role", MISFIT,
@@ -114,6 +118,48 @@ ROLE = [
     Case(
         "a rod recorded as back that has a drive lug all the same", "role", UNSURE,
         "made for back, yet it has a drive lug", "fitted later", {"made_for": made_for(Role.BACK)},
+    ),
+    Case(
+        "a rod recorded for the drive alone, where the lock stretcher goes", "role", UNSURE,
+        "recorded as made for drive; whether it was made for lock, intermediate and back is not "
+        "known; the place needs lock", "go and look at: the rod's length",
+        {"made_for": recorded(Role.DRIVE)}, position=AT_LOCK,
+    ),
+    Case(
+        "a rod known not to be for the lock, the rest not said", "role", MISFIT,
+        "Made for no kind of place; the place is for the lock stretcher", "use a lock stretcher",
+        {"made_for": recorded(no=(Role.LOCK,))}, position=AT_LOCK,
+    ),
+    Case(
+        "a rod recorded for this place, the rest not said", "role", SUITS,
+        "Made for drive; the place needs drive.", rod={"made_for": recorded(Role.DRIVE)},
+    ),
+    Case(
+        "a lock stretcher that may be made for the back too", "role", UNSURE,
+        "recorded as made for lock; whether it was made for drive, intermediate and back is not",
+        "", {"made_for": recorded(Role.LOCK)},
+        position={"place": {"role": Role.BACK, "driven": False}},
+    ),
+    Case(
+        "a rod known not to be made for the drive, without a lug", "role", MISFIT,
+        "the place needs drive", "use a rod made for drive",
+        {"made_for": recorded(Role.BACK, no=(Role.LOCK, Role.DRIVE)), "drive_lug": DriveLug.NONE},
+    ),
+    Case(
+        "a rod that may be made for the drive", "role", UNSURE,
+        "whether it was made for lock, drive and intermediate is not known; the place needs drive",
+        "", {"made_for": recorded(Role.BACK)},
+    ),
+    Case(
+        "a drive rod in the middle, the rest not said", "role", SUITS, "lug standing idle",
+        rod={"made_for": recorded(Role.DRIVE)},
+        position={"place": {"role": Role.INTERMEDIATE, "driven": False}},
+    ),
+    Case(
+        "a rod said to be made for no place at all", "role", UNSURE,
+        "recorded as made for no kind of place", "to tell what it was made for",
+        {"made_for": recorded(no=tuple(Role))},
+        position={"place": {"role": Role.BACK, "driven": False}},
     ),
     Case(
         "a drive rod in the middle", "role", SUITS, "lug standing idle",
@@ -430,7 +476,7 @@ LENGTH = [
          position=needing(1320.0, None)),
 ]  # fmt: skip
 
-SLEEVE = LostMotionFacts("LM-1", 20.0, 30.0, frozenset({DriveLug.THIN}))
+SLEEVE = LostMotionFacts("LM-1", 20.0, 30.0, takes(DriveLug.THIN))
 DRIVE = [
     Case("a plain lug on a motor machine", "drive lug", SUITS, "motor machine on its plain lug"),
     Case("a raised head on a motor machine", "drive lug", SUITS, "raised head lug",
