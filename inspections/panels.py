@@ -21,8 +21,9 @@ def points_panel(points: Points, request) -> Panel:
     wrong_looks = [look for look in looks if look.found == Look.DEFECTIVE]
     due = due_of(points, timezone.localdate())
     out = sum(Verdict(reading.verdict).is_out for reading in readings)
+    immediate = sum(reading.verdict == Verdict.IMMEDIATE for reading in readings)
     return Panel(
-        "Measured and seen",
+        "Measured and examined",
         "inspections/_points_panel.html",
         {
             "points": points,
@@ -33,7 +34,7 @@ def points_panel(points: Points, request) -> Panel:
             "due": due,
         },
         anchor="measured",
-        marks=[*_marks(out, len(wrong_looks)), *_due_marks(due)],
+        marks=[*_marks(out, immediate, len(wrong_looks)), *_due_marks(due)],
     )
 
 
@@ -45,7 +46,7 @@ def part_panel(part, request) -> Panel | None:
     readings = part.readings.standing().select_related(*links).order_by("-inspection__at", "-pk")
     looks = part.examinations.standing().defective()
     return Panel(
-        "Measured and seen of this rod",
+        "Measured and examined on this stretcher",
         "inspections/_part_panel.html",
         {
             "readings": readings[:SHOWN_OF_A_ROD],
@@ -59,12 +60,14 @@ def part_panel(part, request) -> Panel | None:
 
 
 def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
-    """Readings out, things defective and inspections overdue, in a word each; four queries."""
+    """Readings out, things defective and inspections overdue, in a word each; five queries."""
     here = {"inspection__points__in": points_ids}
-    out = _counts(Reading.objects.filter(**here).latest().out())
+    readings = Reading.objects.filter(**here).latest().out()
+    out = _counts(readings)
+    immediate = _counts(readings.filter(verdict=Verdict.IMMEDIATE.value)) if out else {}
     defective = _counts(Examination.objects.filter(**here).latest().defective())
     found = {
-        pk: _marks(out.get(pk, 0), defective.get(pk, 0))
+        pk: _marks(out.get(pk, 0), immediate.get(pk, 0), defective.get(pk, 0))
         for pk in points_ids
         if pk in out or pk in defective
     }
@@ -73,12 +76,17 @@ def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
     return found
 
 
-def _marks(out: int, defective: int) -> list[Mark]:
+def _marks(out: int, immediate: int, defective: int) -> list[Mark]:
+    """``out`` counts the readings for immediate action too."""
     found = []
-    if out:
-        found.append(Mark(f"{out} reading{'s' * (out > 1)} out of limits", "intervention"))
+    if immediate:
+        words = f"{immediate} reading{'s' * (immediate > 1)} for immediate action"
+        found.append(Mark(words, "immediate"))
+    if out > immediate:
+        others = out - immediate
+        found.append(Mark(f"{others} reading{'s' * (others > 1)} out of limits", "intervention"))
     if defective:
-        words = f"{defective} thing{'s' * (defective > 1)} seen defective"
+        words = f"{defective} thing{'s' * (defective > 1)} found defective"
         found.append(Mark(words, "defective"))
     return found
 

@@ -57,7 +57,7 @@ def _may_lift(defect: Defect, user) -> bool:
 
 ACTIONS: dict[str, Action] = {
     "accept": Action(
-        Move.ACCEPT, "Accept: we will mend it", "Accept", forms.AcceptForm, _plain(moves.accept)
+        Move.ACCEPT, "Accept: we will repair it", "Accept", forms.AcceptForm, _plain(moves.accept)
     ),
     "work_done": Action(
         Move.WORK_DONE, "Work done", "Record the work", forms.WorkDoneForm, _plain(moves.work_done)

@@ -435,5 +435,5 @@ def test_a_refused_move_leaves_no_event(low_kicker, viewer, move):
     ],
 )
 def test_a_reason_left_blank_is_asked_for(low_kicker, engineer, move, values):
-    with pytest.raises(moves.Refused, match="Write it down"):
+    with pytest.raises(moves.Refused, match="Save the answer"):
         getattr(moves, move)(low_kicker, user=engineer, at=NEXT, **values)

@@ -66,10 +66,14 @@ def test_the_page_says_what_is_wrong_who_holds_it_and_what_closes_it(as_technici
 @pytest.mark.parametrize(
     ("post", "shown", "hidden"),
     [
-        ("ganger", ["Accept: we will mend it", "Return it", "Remark"], ["Close without a reading"]),
-        ("technician", ["Raised in error", "Remark"], ["Accept: we will mend it", "Return it"]),
-        ("engineer", ["Accept: we will mend it", "Close without a reading"], []),
-        ("viewer", ["does not act on it"], ["Accept: we will mend it", "Remark"]),
+        (
+            "ganger",
+            ["Accept: we will repair it", "Return it", "Remark"],
+            ["Close without a reading"],
+        ),
+        ("technician", ["Raised in error", "Remark"], ["Accept: we will repair it", "Return it"]),
+        ("engineer", ["Accept: we will repair it", "Close without a reading"], []),
+        ("viewer", ["does not act on it"], ["Accept: we will repair it", "Remark"]),
     ],
 )
 def test_each_is_offered_the_moves_of_their_post(client, request, defect, post, shown, hidden):

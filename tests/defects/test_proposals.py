@@ -148,7 +148,7 @@ def test_an_open_defect_at_the_place_takes_the_reading_as_measured_again(points,
     proposals.add_to_open(proposal, user=technician, at=NEXT)
     event = first.events.order_by("pk").last()
     assert (event.move, event.reading) == ("measured_again", reading)
-    assert event.note == f"Measured again, still out: {proposal.title}."
+    assert event.note == f"Measured again, still out of limits: {proposal.title}."
     assert not proposals.unhandled_readings().exists()
 
 

@@ -56,7 +56,7 @@ def test_the_form_shows_the_limit_and_the_last_reading_beside_the_box(as_technic
     builders.make_fwc_visit(points, builders.noon(2026, 4, 1), 46)
     page = page_of(as_technician.get(address(points)))
     assert (
-        "at least 50 mm · limit not confirmed · last 46 mm, 1 Apr 2026 · then out of limits" in page
+        "at least 50 mm · limit not confirmed · last 46 mm, 1 Apr 2026 · out of limits then" in page
     )
 
 
@@ -68,7 +68,7 @@ def test_places_follow_each_other_from_the_toe(as_technician, points):
         "Lock stretcher",
         "First stretcher",
         "Second stretcher",
-        "Narrowest place between the rods",
+        "Narrowest place between the stretchers",
         "The points as a whole",
     ]
 

@@ -212,7 +212,7 @@ def test_a_reading_of_a_rod_where_none_is_left_is_refused_with_the_way_out():
     assert messages["torque box"] == [
         (
             "No rod is recorded at the second stretcher on 4 May 2026, so it has no tightening "
-            "torque: record the rod that is there first, or leave this out."
+            "torque: record the stretcher that is there first, or leave this out."
         )
     ]
     assert "has no welds" in messages["weld look"][0]

@@ -46,12 +46,27 @@ function showVerdict(box) {
   const slip = slipIn(box);
   if (slip) { say(shown, "alert", slip); return; }
   const found = judge(value, JSON.parse(box.dataset.limits));
-  say(shown, found.verdict, `${found.words}${found.confirmed ? "" : " · limit not confirmed"}`);
+  say(shown, found.verdict, `${resultOf(value, found, box)}${found.confirmed ? "" : " · limit not confirmed"}`);
+}
+
+// In words, as the pages of the server say it: "out of limits: too small by 6 mm".
+function resultOf(value, found, box) {
+  if (found.verdict === "within") return "within limits";
+  const { least = null, most = null } = found;
+  const under = least !== null && value < least;
+  if (box.querySelector("input[type=radio]") || !(under || (most !== null && value > most))) return found.words;
+  const by = amount(under ? least - value : value - most, box.dataset.unit);
+  return `${found.words}: too ${under ? "small" : "large"} by ${by}`;
+}
+
+function amount(value, unit) {
+  const [factor, prefix] = unit !== "Ω" || value < 1e3 ? [1, ""] : value < 1e6 ? [1e3, "k"] : [1e6, "M"];
+  return `${Number((value / factor).toFixed(3))} ${prefix}${unit}`;
 }
 
 function say(shown, kind, words) {
   shown.className = `verdict ${kind}`;
-  // Written only when it changes, so that a screen reader does not say it at every letter.
+  // Written only when it changes, so that a screen reader does not say it at every character.
   if (shown.textContent !== words) shown.textContent = words;
 }
 
@@ -63,7 +78,7 @@ function showProgress() {
   const taken = boxes.filter(isTaken).length;
   const looked = looks.filter((look) => look.querySelector("input[type=radio]:checked")).length;
   document.querySelector("#progress").textContent =
-    `${taken} of ${boxes.length} taken · ${looked} of ${looks.length} looked at`;
+    `${taken} of ${boxes.length} readings entered · ${looked} of ${looks.length} examined`;
 }
 
 // Keeping what is typed
@@ -89,8 +104,8 @@ function keep() {
   gather();
   const row = structuredClone(draft);
   keeping = keeping.then(() => put("drafts", row)).then(
-    () => { kept(`Kept on this phone, ${new Date().toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`); },
-    () => { kept("This phone could not keep the form: save it before you leave the page."); },
+    () => { kept(`Saved on this phone, ${new Date().toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`); },
+    () => { kept("This phone could not store the form: save it before you leave the page."); },
   );
   return keeping;
 }
@@ -113,7 +128,7 @@ function restore(row) {
   const banner = document.querySelector("#restored");
   banner.hidden = false;
   const day = new Date(row.touchedAt).toLocaleString("en-GB", { weekday: "short", hour: "2-digit", minute: "2-digit" });
-  banner.querySelector("span").textContent = `What you wrote on ${day} is here again.`;
+  banner.querySelector("span").textContent = `What you entered on ${day} is here again.`;
   openWhatIsFilled();
   if (row.errors) showErrors(row.errors);
 }
@@ -137,7 +152,7 @@ function showPhoto(photo) {
   picture.alt = input.getAttribute("aria-label");
   const out = document.createElement("button");
   out.type = "button";
-  out.textContent = "Take it out";
+  out.textContent = "Remove";
   out.addEventListener("click", () => {
     draft.photos = draft.photos.filter((other) => other !== photo);
     URL.revokeObjectURL(picture.src);
@@ -205,7 +220,7 @@ function showErrors(errors) {
 function slipSentence(box) {
   const value = valueOf(box);
   if (value === null) return `"${typedIn(box)}" ${slipIn(box)}.`;
-  return `${Number(value.toFixed(3))} ${box.dataset.unit} ${slipIn(box)}. Measure again, or look for a slip.`;
+  return `${Number(value.toFixed(3))} ${box.dataset.unit} ${slipIn(box)}. Measure again, or check the figure.`;
 }
 
 // What the register would refuse is said on the spot: without signal it would come back days later.
@@ -243,7 +258,7 @@ async function save() {
     showErrors(tried.errors);
   } else {
     await move("drafts", draftId, "queue", { ...visit, problem: other ? "other" : null });
-    location.assign("/queue/");
+    location.assign(document.querySelector("#waits").href);
   }
 }
 
@@ -268,7 +283,7 @@ async function begin() {
   });
   form.addEventListener("change", (event) => { if (event.target.type === "file") takeIn(event.target); });
   document.querySelector("#afresh").addEventListener("click", async () => {
-    if (!confirm(`Discard what was entered for ${key} and start afresh?`)) return;
+    if (!confirm(`Discard what was entered for ${key} and start again?`)) return;
     await keeping;
     await remove("drafts", draftId);
     location.reload();
@@ -279,7 +294,7 @@ async function begin() {
     if (saving || stopsAtASlip() || !dayIsMeant()) return;
     saving = true;
     kept("Saving ...");
-    await save().catch(() => kept("This phone could not save the form. What you wrote is still here: try again."));
+    await save().catch(() => kept("This phone could not save the form. Nothing you typed has been lost: try again."));
     saving = false;
   });
   // The back button may bring back a page that was saved long since: begin it anew.
