@@ -1,6 +1,6 @@
 """What visits add to the register's pages: last readings, the next inspection, marks in lists."""
 
-from django.db.models import Count
+from django.db.models import Count, Q
 from django.utils import timezone
 
 from assets.models import Points, Stretcher
@@ -12,6 +12,7 @@ from inspections.upcoming.due import Due, due_list, due_of
 from inspections.words import Look, Verdict
 
 SHOWN_OF_A_ROD = 30
+IMMEDIATE = Q(verdict=Verdict.IMMEDIATE.value)
 
 
 def points_panel(points: Points, request) -> Panel:
@@ -60,14 +61,12 @@ def part_panel(part, request) -> Panel | None:
 
 
 def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
-    """Readings out, things defective and inspections overdue, in a word each; five queries."""
+    """Readings out, things defective and inspections overdue, in a word each; four queries."""
     here = {"inspection__points__in": points_ids}
-    readings = Reading.objects.filter(**here).latest().out()
-    out = _counts(readings)
-    immediate = _counts(readings.filter(verdict=Verdict.IMMEDIATE.value)) if out else {}
+    out = _counts(Reading.objects.filter(**here).latest().out(), immediate=IMMEDIATE)
     defective = _counts(Examination.objects.filter(**here).latest().defective())
     found = {
-        pk: _marks(out.get(pk, 0), immediate.get(pk, 0), defective.get(pk, 0))
+        pk: _marks(*out.get(pk, (0, 0)), *defective.get(pk, (0,)))
         for pk in points_ids
         if pk in out or pk in defective
     }
@@ -76,7 +75,7 @@ def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
     return found
 
 
-def _marks(out: int, immediate: int, defective: int) -> list[Mark]:
+def _marks(out: int, immediate: int, defective: int = 0) -> list[Mark]:
     """``out`` counts the readings for immediate action too."""
     found = []
     if immediate:
@@ -96,9 +95,11 @@ def _due_marks(due: Due | None) -> list[Mark]:
     return [Mark(f"inspection {due.words}", "overdue")] if overdue else []
 
 
-def _counts(entries) -> dict[int, int]:
+def _counts(entries, **among) -> dict[int, tuple[int, ...]]:
+    """By points: how many entries, and how many of them each condition holds for; one query."""
+    counts = {name: Count("pk", filter=condition) for name, condition in among.items()}
     counted = entries.order_by().values_list("inspection__points")
-    return dict(counted.annotate(n=Count("pk")))
+    return {pk: tuple(ns) for pk, *ns in counted.annotate(n=Count("pk"), **counts)}
 
 
 def _is_wrong(reading: Reading) -> bool:

@@ -213,7 +213,7 @@ def test_a_semicolon_file_from_an_old_machine():
     text += 'ST-1;yellow (adjustable);"Käthe\'s shed; the back";"220"\r\n\r\nST-2;;;\r\n'
     plan = load_csv(text.encode("cp1252"))
     assert totals(plan) == (2, 0, 0, 0, 0)
-    assert plan.notes[0] == "Read as Windows-1252 text with fields separated by semicolons."
+    assert plan.notes[0] == "Read as Windows-1252 text with fields parted by semicolons."
     assert rods()["ST-1"].origin == "Käthe's shed; the back"
     assert rods()["ST-2"].torque_nm is None
 

@@ -179,7 +179,7 @@ def test_nothing_sent_is_answered(as_technician):
 def test_a_csv_file_is_taken_as_the_sheet_that_its_headings_fit(as_technician):
     plan = send(as_technician, b"Tag;Colour generation;Kicker\nST-1;red;yes\n", "rods.csv")
     page = text_of(as_technician.get(plan))
-    assert "fields separated by semicolons" in page
+    assert "fields parted by semicolons" in page
     text_of(as_technician.post(f"{plan}load/", {"shown": shown_in(page)}))
     assert Stretcher.objects.get().generation == "red"
 

@@ -209,7 +209,7 @@ def test_what_was_found_and_where_stays(standing):
 def test_a_state_is_not_changed_without_an_event(standing):
     file = workbooks.edited(workbooks.saved(), {("Defects", "1", "State"): "accepted"})
     assert reason(load(file)) == (
-        "Its events leave it at: raised. It changes only by an event in the sheet Events."
+        "Its events make it: raised. It changes only by an event in the sheet Events."
     )
     assert Defect.objects.get().state == "raised"
 

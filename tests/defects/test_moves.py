@@ -194,7 +194,7 @@ def test_a_cause_is_linked_once_round_and_never_in_a_ring(points, technician):
     cracked = make_defect(points, title="Gooseneck cracked")
     cracked = moves.link_cause(cracked, user=technician, at=NEXT, cause=low)
     assert list(low.consequences.all()) == [cracked]
-    with pytest.raises(moves.Refused, match="comes of this one already"):
+    with pytest.raises(moves.Refused, match="is already caused by this one"):
         moves.link_cause(low, user=technician, at=NEXT, cause=cracked)
     with pytest.raises(moves.Refused):
         moves.link_cause(low, user=technician, at=NEXT, cause=low)
@@ -435,5 +435,5 @@ def test_a_refused_move_leaves_no_event(low_kicker, viewer, move):
     ],
 )
 def test_a_reason_left_blank_is_asked_for(low_kicker, engineer, move, values):
-    with pytest.raises(moves.Refused, match="Save the answer"):
+    with pytest.raises(moves.Refused, match="Write it down"):
         getattr(moves, move)(low_kicker, user=engineer, at=NEXT, **values)
