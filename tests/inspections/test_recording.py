@@ -211,8 +211,8 @@ def test_a_reading_of_a_rod_where_none_is_left_is_refused_with_the_way_out():
     messages = refusal(points, torque, look)
     assert messages["torque box"] == [
         (
-            "No stretcher is recorded at the second stretcher on 4 May 2026, so it has no tightening "
-            "torque: record the stretcher that is there first, or leave this out."
+            "No stretcher is recorded at the second stretcher on 4 May 2026, so it has no "
+            "tightening torque: record the stretcher that is there first, or leave this out."
         )
     ]
     assert "has no welds" in messages["weld look"][0]
