@@ -1,5 +1,6 @@
 """Fields and constraints that every part of the register uses the same way."""
 
+import re
 from collections.abc import Iterable
 
 from django.db import models
@@ -42,6 +43,21 @@ def any_of(field: str, words: Iterable[str]) -> Q:
 def measured(label: str, unit: str = "mm", **options):
     """A number that may be unknown; the unit stands in the label."""
     return models.FloatField(f"{label} ({unit})", null=True, blank=True, **options)
+
+
+_WITH_UNIT = re.compile(r"(.*?)\s*\(([^()]*)\)")
+
+
+def label_and_unit(field: models.Field) -> tuple[str, str]:
+    """A field's label without its unit, and the unit: "stroke (mm)" is ("stroke", "mm")."""
+    label = str(field.verbose_name)
+    found = _WITH_UNIT.fullmatch(label)
+    return (found[1], found[2]) if found else (label, "")
+
+
+def unit_of_field(field: models.Field) -> str:
+    """The unit that a field's figures stand in; "" where it has none."""
+    return label_and_unit(field)[1]
 
 
 def range_rule(

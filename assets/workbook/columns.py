@@ -5,7 +5,7 @@ explaining sheet and the page of documentation all follow from it.
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
@@ -38,8 +38,10 @@ class Column:
     ``field`` names the value in a row. ``choices`` are pairs of stored value and label.
     ``refers_to`` names the sheet whose key a reference gives. ``blank`` is what an empty cell
     stands for: unless given, "" for text, the word *unknown* for a choice that has it, and None
-    for everything else. A key must be filled in unless it is ``optional``: part of the name only of
-    those rows that have it. ``info`` marks a column written for people and never read back.
+    for everything else. ``figure_unit`` is the unit of the figures where the heading shows none. A
+    key must be filled in unless it is ``optional``: part of the name only of those rows that have
+    it. ``info`` marks a column written for people and never read back. ``unit_in_row`` gives the
+    unit of the figures from the other values of the row, where it is not the same in every row.
     """
 
     heading: str
@@ -54,10 +56,13 @@ class Column:
     refers_to: str = ""
     blank: Any = _BY_KIND
     info: bool = False
+    figure_unit: str = ""
+    unit_in_row: Callable[[Mapping[str, Any]], str] | None = None
 
     def __post_init__(self):
         object.__setattr__(self, "kind", Kind(self.kind))
         object.__setattr__(self, "choices", tuple((str(v), str(t)) for v, t in self.choices))
+        object.__setattr__(self, "figure_unit", self.figure_unit or self.unit)
         if (self.kind is Kind.CHOICE) != bool(self.choices):
             raise ValueError(f"{self.heading}: choices belong to a choice, and to nothing else.")
         if self.blank is _BY_KIND:

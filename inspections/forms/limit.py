@@ -5,7 +5,7 @@ import hashlib
 from django import forms
 from django.core.exceptions import ValidationError
 
-from assets.engineering.units import parse_figure
+from assets.engineering.figures import FigureRefused, figure
 from assets.forms import DayInput
 from assets.models import Points
 from inspections.catalogue.quantities import QUANTITIES
@@ -17,9 +17,9 @@ FIGURES = ("minimum", "nominal", "maximum")
 
 
 class LimitForm(forms.ModelForm):
-    minimum = forms.CharField(label="Least", required=False, max_length=40)
-    nominal = forms.CharField(label="Nominal", required=False, max_length=40)
-    maximum = forms.CharField(label="Most", required=False, max_length=40)
+    minimum = forms.CharField(label="Least", required=False)
+    nominal = forms.CharField(label="Nominal", required=False)
+    maximum = forms.CharField(label="Most", required=False)
     seen = forms.CharField(required=False, widget=forms.HiddenInput)
 
     class Meta:
@@ -59,7 +59,7 @@ class LimitForm(forms.ModelForm):
             self.fields[name].widget.attrs["inputmode"] = "decimal"
             value = self.initial.get(name)
             if isinstance(value, float):
-                self.initial[name] = f"{value:.10g}"
+                self.initial[name] = f"{value:.15g}"
 
     def _figure(self, name: str) -> float | None:
         written = self.cleaned_data[name]
@@ -68,8 +68,8 @@ class LimitForm(forms.ModelForm):
             return None
         quantity = QUANTITIES[QuantityCode(code)]
         try:
-            value = float(written) if quantity.answers else parse_figure(written, quantity.unit)
-        except ValueError as wrong:
+            value = figure(written, "" if quantity.answers else quantity.unit)
+        except FigureRefused as wrong:
             raise ValidationError(str(wrong)) from None
         if not quantity.least <= value <= quantity.most:
             raise ValidationError(

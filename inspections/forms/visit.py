@@ -11,6 +11,7 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from assets.days import day
+from assets.figure_fields import FigureField
 from assets.models import Points
 from assets.photographs.forms import CameraInput, PhotosField
 from inspections.catalogue.quantities import (
@@ -32,7 +33,7 @@ from inspections.recording.visit import record_inspection
 from inspections.verdicts.limits import QuantityLimits, limits_for
 from inspections.words import ItemCode, Look, QuantityCode, Reason, Verdict
 
-from .fields import FigureField, MomentInput, box_for, why_not_field
+from .fields import MomentInput, box_for, why_not_field
 
 _READING_NAME = re.compile(r"r-([a-z_]+)-(\d+)-([a-z]*)-([a-z_]*)")
 _LOOK_NAME = re.compile(r"e-([a-z_]+)-(\d+)")
@@ -224,7 +225,7 @@ class VisitForm(forms.Form):
                 self.fields[_why_not_name(name)] = why_not_field(what)
         for lie in LIES:
             self.fields[_distance_name(lie)] = FigureField(
-                "mm", label=f"From the toe, {lie.label} (mm)"
+                unit="mm", label=f"From the toe, {lie.label} (mm)", required=False
             )
         for name, (item, _) in self.lookings.items():
             self.fields[name] = forms.ChoiceField(

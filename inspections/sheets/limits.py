@@ -1,12 +1,17 @@
 """The sheets of what visits go by; those of the visits themselves are in ``visit_sheets``."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from django.db.models import Q, QuerySet
 
 from assets.sheets.columns import Link, column
 from assets.sheets.loading import Choice
 from assets.sheets.model_sheets import ModelSheet
 from assets.sheets.register import DESIGN_LINK, POINTS_LINK, RAIL_LINK
+from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Instrument, Limit, Season
+from inspections.words import QuantityCode
 
 INSTRUMENT_LINK = Link("Instruments", Instrument, ("tag",))
 
@@ -23,7 +28,19 @@ def _where(name: str, **details):
     return column(Limit, name, key=True, optional=True, **details)
 
 
-_IN_UNIT = {"unit": "", "help": "In the unit of the quantity."}
+def unit_of_quantity(values: Mapping[str, Any]) -> str:
+    """The unit of the figures in a row about one quantity; "" where it is a test, or not known."""
+    code = values.get("quantity")
+    quantity = QUANTITIES[QuantityCode(code)] if code else None
+    return quantity.unit if quantity and not quantity.answers else ""
+
+
+_IN_UNIT = {
+    "unit": "",
+    "figure_unit": "",
+    "unit_in_row": unit_of_quantity,
+    "help": "In the unit of the quantity.",
+}
 
 LIMITS = ModelSheet(
     "Limits",

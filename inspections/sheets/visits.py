@@ -29,7 +29,7 @@ from inspections.models import Examination, Inspection, Instrument, Reading
 from inspections.recording.corrections import correct_examination, correct_reading
 from inspections.recording.entries import ExaminationEntry, ReadingEntry
 from inspections.recording.visit import record_inspection
-from inspections.sheets.limits import INSTRUMENT_LINK
+from inspections.sheets.limits import INSTRUMENT_LINK, unit_of_quantity
 from inspections.words import ItemCode, QuantityCode
 
 STAYS = (
@@ -141,7 +141,13 @@ READINGS = Sheet(
             optional=True,
         ),
         _ENTRY,
-        Column("Value", "value", Kind.NUMBER, help="A lock test: 1 locked, 0 not locked."),
+        Column(
+            "Value",
+            "value",
+            Kind.NUMBER,
+            help="A lock test: 1 locked, 0 not locked.",
+            unit_in_row=unit_of_quantity,
+        ),
         Column("Unit", "unit", info=True),
         column(Reading, "not_taken_reason", "Why it was not taken"),
         Column(

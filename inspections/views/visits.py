@@ -9,7 +9,7 @@ from django.utils import timezone
 from assets.days import day
 from assets.departments import name_of
 from assets.paging import page_of
-from assets.views.points import points_or_404
+from assets.views.lookup import points_or_404
 from inspections.catalogue.quantities import (
     asked_of,
     from_the_toe,

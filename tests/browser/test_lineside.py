@@ -8,7 +8,6 @@ from django.utils import timezone
 from PIL import Image
 from playwright.sync_api import expect
 
-from assets.engineering.units import parse_figure
 from assets.fitting import fit, take_out
 from assets.models import Points
 from inspections.models import Examination, Inspection, Reading
@@ -93,8 +92,8 @@ def test_the_verdict_shows_in_words_while_typing_with_its_limit(phone, points):
         ("1 31/32 in", "within · limit not confirmed", "within"),  # 50.006 mm
         ("1 15/16 in", "intervention · limit not confirmed", "intervention"),  # 49.2 mm
         ("900", "cannot be right: 0 to 250 mm", "alert"),
-        ("fifty", "cannot be read", "alert"),
-        ("52,5", "has a comma: write a decimal point, and no thousands", "alert"),
+        ("fifty", '"fifty" is not a length: write one figure, like 52.5 mm or 4 1/4 in.', "alert"),
+        ("52,5", '"52,5" has a comma: write a decimal point, and no thousands.', "alert"),
     ]:
         phone.fill(box, typed)
         expect(shown).to_have_text(words)
@@ -105,17 +104,10 @@ def test_the_verdict_shows_in_words_while_typing_with_its_limit(phone, points):
     expect(phone.locator("#progress")).to_contain_text("0 of")
 
 
-WRITTEN = [
-    ("52.5", "mm"), ("52.5 mm", "mm"), (".5", "mm"), ("4 1/4 in", "mm"), ("4¼ in", "mm"),
-    ("4 1/4”", "mm"), ("3/8in", "mm"), ("4 ft 8 1/2 in", "mm"), ("4'8\"", "mm"), ("-3", "mm"),
-    ("−3", "mm"), ("1/0 in", "mm"), ("52,5", "mm"), ("", "mm"), ("mm", "mm"), ("5 5", "mm"),
-    ("1e3", "mm"), ("500 k", "Ω"), ("2 MΩ", "Ω"), ("2 m", "Ω"), ("18 ohms", "Ω"), ("220", "N·m"),
-    ("220 Nm", "N·m"), ("220 N·m", "N·m"), ("2 k", "N·m"), ("220 lb", "N·m"),
-]  # fmt: skip
 VALUES = [39.9, 40, 44.9, 45, 49.9, 50, 60, 60.1]
 
 
-def test_the_phone_reads_and_judges_figures_as_the_server_does(phone):
+def test_the_phone_judges_as_the_server_does(phone):
     phone.goto("/queue/")
     limits = QuantityLimits(
         alert=Bound(Level.ALERT, minimum=50, maximum=60),
@@ -126,24 +118,13 @@ def test_the_phone_reads_and_judges_figures_as_the_server_does(phone):
         {"verdict": b.level.value, "least": b.minimum, "most": b.maximum} for b in limits.levels
     ]
     there = phone.evaluate(
-        """async ([written, values, limits]) => {
-            const { parseFigure, judge } = await import("/static/inspections/figures.js");
-            return [written.map(([text, unit]) => parseFigure(text, unit)),
-                    values.map((value) => judge(value, limits).verdict)];
+        """async ([values, limits]) => {
+            const { judge } = await import("/static/inspections/figures.js");
+            return values.map((value) => judge(value, limits).verdict);
         }""",
-        [WRITTEN, VALUES, here],
+        [VALUES, here],
     )
-    assert there == [
-        [_read(text, unit) for text, unit in WRITTEN],
-        [judge(value, limits).verdict.value for value in VALUES],
-    ]
-
-
-def _read(text: str, unit: str) -> float | None:
-    try:
-        return parse_figure(text, unit)
-    except ValueError:
-        return None
+    assert there == [judge(value, limits).verdict.value for value in VALUES]
 
 
 def test_what_was_typed_is_there_again_after_a_reload_and_after_going_back(phone, points):

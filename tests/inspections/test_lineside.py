@@ -126,7 +126,7 @@ def test_what_cannot_be_understood_is_refused_beside_its_cell(points):
     plan = load(filled(sheet_of(points), "SKB 12", {FWC: ("bent",)}))
     [refusal] = [refusal for refusal in plan.refusals if refusal.value]
     assert (refusal.sheet, refusal.value, refusal.cell[0]) == ("SKB 12", "bent", "F")
-    assert refusal.reason.startswith("This is not one number in mm.")
+    assert refusal.reason.startswith('"bent" is not a length: write one figure')
     assert not Inspection.objects.exists()
 
 

@@ -8,6 +8,7 @@ import json
 from django.core.management.base import BaseCommand, CommandError
 
 from assets.engineering.cannot_say import CannotSay
+from assets.engineering.figures import FigureRefused, figure, whole
 from assets.engineering.report import report, what_if
 from assets.models import Points
 from inspections.latest.open_switch import read_points
@@ -69,12 +70,14 @@ def _changes(text: str) -> dict[int, float]:
     """ "2:-4,3:+1.5" as {2: -4.0, 3: 1.5}; CommandError where it is written otherwise."""
     changes = {}
     for part in filter(None, (part.strip() for part in text.split(","))):
-        order, _, millimetres = part.partition(":")
-        try:
-            changes[int(order)] = float(millimetres)
-        except ValueError:
+        order, colon, change = part.partition(":")
+        if not colon:
             raise CommandError(
                 f'"{part}" is not a change: write the stretcher, a colon and millimetres, '
                 'like "2:-4".'
-            ) from None
+            )
+        try:
+            changes[whole(order, "")] = figure(change, "mm")
+        except FigureRefused as problem:
+            raise CommandError(f"{part}: {problem}") from None
     return changes

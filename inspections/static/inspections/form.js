@@ -2,7 +2,7 @@
 // saving with or without signal. Without this file the form works as any form does.
 
 import { get, move, put, remove } from "./store.js";
-import { judge, parseFigure } from "./figures.js";
+import { judge, readFigure } from "./figures.js";
 import { shrink } from "./camera.js";
 import { send, whoAmI } from "./sending.js";
 
@@ -10,7 +10,6 @@ const form = document.querySelector("form.visit");
 const { key, user, address, page, zone } = form.dataset;
 const draftId = `${user}|${key}`;
 const LONG_AGO_DAYS = 60;  // an older day is asked about before it is recorded
-const COMMA = "has a comma: write a decimal point, and no thousands";
 const NOT_TYPED = new Set(["csrfmiddlewaretoken", "client_id", "rods"]);
 
 const draft = {
@@ -20,43 +19,48 @@ const draft = {
 
 // Verdicts and progress
 
-function valueOf(box) {
+// What is in a box: its value, or why that is refused; null where nothing is.
+function found(box) {
   const chosen = box.querySelector("input[type=radio]:checked");
-  if (chosen) return Number(chosen.value);
-  const written = typedIn(box);
-  return written ? parseFigure(written, box.dataset.unit) : undefined;
+  if (chosen) return { value: Number(chosen.value) };
+  const written = box.querySelector("input:not([type=radio])")?.value.trim();
+  return written ? readFigure(written, box.dataset.unit) : null;
 }
 
-const typedIn = (box) => box.querySelector("input:not([type=radio])")?.value.trim();
+// Whether a box holds a figure that such a reading cannot be.
+function isOutside(box, value) {
+  const { least, most } = box.dataset;
+  return Boolean(least) && (value < Number(least) || value > Number(most));
+}
 
-// What is wrong with the figure in a box, in a short phrase; "" where it can be a reading.
+// What is wrong with what is in a box, in a sentence; "" where it can be a reading.
 function slipIn(box) {
-  const value = valueOf(box);
-  const { least, most, plausible } = box.dataset;
-  if (value === null) return typedIn(box).includes(",") ? COMMA : "cannot be read";
-  const outside = least && (value < Number(least) || value > Number(most));
-  return outside ? `cannot be right: ${plausible}` : "";
+  const { value, refused } = found(box) ?? {};
+  if (refused) return refused;
+  return isOutside(box, value)
+    ? `${Number(value.toFixed(3))} ${box.dataset.unit} cannot be right: ${box.dataset.plausible}. Measure again, or check the figure.`
+    : "";
 }
 
 function showVerdict(box) {
   const shown = box.querySelector("output");
-  const value = valueOf(box);
-  shown.hidden = value === undefined;
-  if (value === undefined) { shown.textContent = ""; return; }
-  const slip = slipIn(box);
-  if (slip) { say(shown, "alert", slip); return; }
-  const found = judge(value, JSON.parse(box.dataset.limits));
-  say(shown, found.verdict, `${resultOf(value, found, box)}${found.confirmed ? "" : " · limit not confirmed"}`);
+  const { value, refused } = found(box) ?? {};
+  shown.hidden = value === undefined && !refused;
+  if (shown.hidden) { shown.textContent = ""; return; }
+  if (refused) { say(shown, "alert", refused); return; }
+  if (isOutside(box, value)) { say(shown, "alert", `cannot be right: ${box.dataset.plausible}`); return; }
+  const judged = judge(value, JSON.parse(box.dataset.limits));
+  say(shown, judged.verdict, `${resultOf(value, judged, box)}${judged.confirmed ? "" : " · limit not confirmed"}`);
 }
 
 // In words, as the pages of the server say it: "out of limits: too small by 6 mm".
-function resultOf(value, found, box) {
-  if (found.verdict === "within") return "within limits";
-  const { least = null, most = null } = found;
+function resultOf(value, judged, box) {
+  if (judged.verdict === "within") return "within limits";
+  const { least = null, most = null } = judged;
   const under = least !== null && value < least;
-  if (box.querySelector("input[type=radio]") || !(under || (most !== null && value > most))) return found.words;
+  if (box.querySelector("input[type=radio]") || !(under || (most !== null && value > most))) return judged.words;
   const by = amount(under ? least - value : value - most, box.dataset.unit);
-  return `${found.words}: too ${under ? "small" : "large"} by ${by}`;
+  return `${judged.words}: too ${under ? "small" : "large"} by ${by}`;
 }
 
 function amount(value, unit) {
@@ -70,7 +74,7 @@ function say(shown, kind, words) {
   if (shown.textContent !== words) shown.textContent = words;
 }
 
-const isTaken = (box) => valueOf(box) !== undefined || Boolean(box.querySelector("select")?.value);
+const isTaken = (box) => found(box) !== null || Boolean(box.querySelector("select")?.value);
 const boxes = [...form.querySelectorAll(".box[data-limits]")];
 const looks = [...form.querySelectorAll(".look")];
 
@@ -93,7 +97,7 @@ function gather() {
     ["client_id", draft.clientId], ["rods", form.elements.rods.value],
   ];
   draft.by = form.elements.by.value.trim();
-  draft.readings = boxes.filter((box) => valueOf(box) !== undefined).length;
+  draft.readings = boxes.filter((box) => found(box) !== null).length;
   draft.touchedAt = Date.now();
 }
 
@@ -203,8 +207,8 @@ function showErrors(errors) {
   clearErrors();
   const summary = document.querySelector("#refused");
   for (const [name, messages] of Object.entries(errors)) {
-    const found = form.elements.namedItem(name);
-    const control = found instanceof RadioNodeList ? found[0] : found;
+    const named = form.elements.namedItem(name);
+    const control = named instanceof RadioNodeList ? named[0] : named;
     const around = control?.type === "hidden" ? null : control?.closest(".box, .look, .field");
     if (!around) { summary.append(listOf(messages)); continue; }
     summary.append(linkTo(control, messages));
@@ -217,18 +221,13 @@ function showErrors(errors) {
   summary.focus();
 }
 
-function slipSentence(box) {
-  const value = valueOf(box);
-  if (value === null) return `"${typedIn(box)}" ${slipIn(box)}.`;
-  return `${Number(value.toFixed(3))} ${box.dataset.unit} ${slipIn(box)}. Measure again, or check the figure.`;
-}
-
 // What the register would refuse is said on the spot: without signal it would come back days later.
 function stopsAtASlip() {
   const wrong = boxes.filter((box) => slipIn(box));
   if (!wrong.length) return false;
   const inputs = wrong.map((box) => box.querySelector("input:not([type=radio])"));
-  showErrors(Object.fromEntries(wrong.map((box, n) => [inputs[n].name, [slipSentence(box)]])));
+  showErrors(Object.fromEntries(wrong.map((box, n) => [inputs[n].name, [slipIn(box)]])));
+  wrong.forEach((box) => { box.querySelector("output").hidden = true; });  // said beside it already
   inputs[0].focus();
   return true;
 }

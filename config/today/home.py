@@ -1,0 +1,193 @@
+"""What needs me today, by department."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from itertools import groupby
+
+from django.db.models import Count, Q, QuerySet, Value, Window
+
+from assets.departments import Department, Post, departments_of, posts_of
+from assets.engineering.words import ServiceState
+from assets.models import Points
+from defects import proposals
+from defects.models import Defect
+from defects.routing.routing import route_for_examination, routing_table
+from inspections.catalogue.quantities import QUANTITIES
+from inspections.models import Examination, Inspection, Limit, Reaching
+from inspections.upcoming import kept
+from inspections.upcoming.due import Due, coming, with_points
+from inspections.words import QuantityCode
+
+SHOWN = 8  # of a list whose rest is a step away; measures and points out of use show whole
+DUE_WITHIN_DAYS = 21
+REACHING_WITHIN_DAYS = 90
+READ, SEEN = 0, 1  # what a find is: a reading out, or a thing seen defective
+
+
+@dataclass(frozen=True)
+class Queue:
+    """The defects that wait for one department."""
+
+    department: Department
+    first: list[Defect]
+    waiting: int
+    overdue: int
+    mine: bool
+
+    @property
+    def more(self) -> int:
+        return self.waiting - len(self.first)
+
+
+@dataclass(frozen=True)
+class Finds:
+    """What one visit found that nobody has raised or dismissed yet, in words."""
+
+    visit: Inspection
+    words: list[str]
+
+
+@dataclass(frozen=True)
+class Home:
+    """All that the page shows; what does not concern the person is empty."""
+
+    has_points: bool
+    queues: list[Queue] = field(default_factory=list)
+    finds: list[Finds] = field(default_factory=list)
+    finds_more: int = 0
+    due: list[Due] = field(default_factory=list)
+    due_more: int = 0
+    reaching: list[Reaching] = field(default_factory=list)
+    reaching_more: int = 0
+    not_followed: int = 0  # sets of points that changed, to be looked at the next time
+    out_of_use: list[Points] = field(default_factory=list)
+    measures: list[Defect] = field(default_factory=list)
+    unconfirmed: list[tuple[Limit, str]] = field(default_factory=list)
+    unconfirmed_more: int = 0
+
+
+def home_of(user, today: date) -> Home:
+    """The page of one person on one day; the number of queries does not grow with the register."""
+    finds, finds_more = _finds()
+    due = coming(today, within_days=DUE_WITHIN_DAYS)
+    not_followed = kept.keep_up(today)
+    reaching, reaching_more = _reaching(today)
+    unconfirmed = _unconfirmed(today) if Post.ENGINEER in posts_of(user) else []
+    home = Home(
+        has_points=True,
+        queues=_queues(user, today),
+        finds=finds,
+        finds_more=finds_more,
+        due=with_points(due[:SHOWN], today),
+        due_more=max(0, len(due) - SHOWN),
+        reaching=reaching,
+        reaching_more=reaching_more,
+        not_followed=not_followed,
+        out_of_use=list(_out_of_use()),
+        measures=list(_measures()),
+        unconfirmed=unconfirmed[:SHOWN],
+        unconfirmed_more=max(0, len(unconfirmed) - SHOWN),
+    )
+    # Where there is anything to do there are points; only an idle page has to ask.
+    if home.due or home.out_of_use or home.finds or Points.objects.exists():
+        return home
+    return Home(has_points=False)
+
+
+def _queues(user, today: date) -> list[Queue]:
+    """One queue per department, one's own first; who belongs to none sees both. Two queries."""
+    mine = departments_of(user)
+    shown = sorted(mine or Department, key=list(Department).index)
+    counts = {
+        row["owner"]: row
+        for row in Defect.objects.open()
+        .order_by()
+        .values("owner")
+        .annotate(waiting=Count("pk"), overdue=Count("pk", filter=Q(due_on__lt=today)))
+    }
+    first = _first_of_each(shown)
+    none = {"waiting": 0, "overdue": 0}
+    return [
+        Queue(
+            department=department,
+            first=[defect for defect in first if defect.owner == department],
+            waiting=counts.get(department.value, none)["waiting"],
+            overdue=counts.get(department.value, none)["overdue"],
+            mine=department in mine,
+        )
+        for department in shown
+    ]
+
+
+def _first_of_each(departments: list[Department]) -> list[Defect]:
+    """The most urgent defects of each department; only those shown are read whole."""
+    chosen = Q()
+    for department in departments:
+        queue = Defect.objects.owned_by(department).most_urgent_first()
+        chosen |= Q(pk__in=queue.values("pk")[:SHOWN])
+    return list(Defect.objects.filter(chosen).with_links().most_urgent_first())
+
+
+def _finds() -> tuple[list[Finds], int]:
+    """Visits with something out or defective that is not dealt with, the latest first, and how
+    many more there are. Only those shown are read whole; two to four queries."""
+    readings, looks = proposals.unhandled_readings(), proposals.unhandled_examinations()
+    rows = _visits_of(readings, READ).union(_visits_of(looks, SEEN))
+    kinds: dict[tuple, set[int]] = {}
+    for at, visit, kind in rows:
+        kinds.setdefault((at, visit), set()).add(kind)
+    shown = sorted(kinds, reverse=True)[:SHOWN]
+    visits, kinds_shown = [visit for _, visit in shown], set().union(*map(kinds.get, shown))
+    found = []
+    if READ in kinds_shown:
+        out = readings.filter(inspection__in=visits).select_related("limit")
+        found += [(reading.inspection, proposals.reading_in_words(reading)) for reading in out]
+    if SEEN in kinds_shown:
+        routes = routing_table()
+        defective = looks.filter(inspection__in=visits)
+        found += [(look.inspection, _in_words(look, routes)) for look in defective]
+    found.sort(key=lambda pair: (pair[0].at, pair[0].pk), reverse=True)
+    finds = [
+        Finds(visit, [words for _, words in pairs])
+        for visit, pairs in groupby(found, key=lambda pair: pair[0])
+    ]
+    return finds, len(kinds) - len(shown)
+
+
+def _visits_of(found: QuerySet, kind: int) -> QuerySet:
+    """When, at which visit and of which kind, nothing else read."""
+    return found.order_by().values_list("inspection__at", "inspection", Value(kind))
+
+
+def _in_words(look: Examination, routes) -> str:
+    return proposals.examination_in_words(look, route_for_examination(look, routes))
+
+
+def _reaching(today: date) -> tuple[list[Reaching], int]:
+    """The first places that may reach a limit, and how many more there are; one query."""
+    rows = kept.reaching(today, REACHING_WITHIN_DAYS).annotate(whole=Window(Count("pk")))
+    first = list(rows[:SHOWN])
+    return first, max(0, first[0].whole - SHOWN) if first else 0
+
+
+def _out_of_use() -> Iterable[Points]:
+    return (
+        Points.objects.filter(service_state=ServiceState.OUT_OF_USE.value)
+        .select_related("location")
+        .in_walking_order()
+    )
+
+
+def _measures() -> Iterable[Defect]:
+    return Defect.objects.with_measure().with_links().most_urgent_first()
+
+
+def _unconfirmed(today: date) -> list[tuple[Limit, str]]:
+    """Limits in force that nobody has confirmed, each with its figures in words."""
+    limits = Limit.objects.in_force(today).filter(confirmed_on__isnull=True)
+    limits = limits.exclude(minimum__isnull=True, maximum__isnull=True)
+    return [
+        (limit, QUANTITIES[QuantityCode(limit.quantity)].limit_words(limit.minimum, limit.maximum))
+        for limit in limits.select_related("rail_section", "design", "points__location")
+    ]
