@@ -71,7 +71,7 @@ def _of_reading(reading: Reading, lie: Lie) -> Note:
     quantity, verdict = QuantityCode(reading.quantity), Verdict(reading.verdict)
     words = f"{SHORT.get(quantity, quantity.label)} {QUANTITIES[quantity].written(reading.value)}"
     if verdict.is_past:
-        words += ", out" if verdict.is_out else ", alert"
+        words += ", out" if verdict == Verdict.INTERVENTION else f", {verdict.label}"
     return Note(_place_mm(reading), _side(reading, lie), words, verdict.value)
 
 

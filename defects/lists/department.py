@@ -11,7 +11,6 @@ from assets.models import Location
 from defects.closing import evidence
 from defects.models import Defect
 from defects.models.defects import DefectQuerySet
-from defects.routing.words import rod_name
 from defects.words import State
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Limit
@@ -29,7 +28,7 @@ class Job:
 
     @property
     def place(self) -> str:
-        return rod_name(self.defect.position) if self.defect.position else ""
+        return self.defect.position.name if self.defect.position else ""
 
 
 @dataclass(frozen=True)
@@ -55,13 +54,17 @@ def jobs_of(defects: Iterable[Defect], at: date) -> list[Place]:
     ]
 
 
+NO_PROOF = "Check; only the responsible engineer can close it, with a written reason"
+
+
 def _job(defect: Defect, book: LimitBook) -> Job:
     if defect.state == State.WORK_DONE:
-        task = f"Check: {evidence.what_is_needed(defect)}"
+        proven = evidence.proof_of(defect.found).is_known
+        task = f"Check: {evidence.what_is_needed(defect)}" if proven else NO_PROOF
     elif defect.state == State.ACCEPTED:
-        task = "Mend (accepted)"
+        task = "Repair (accepted)"
     else:
-        task = "Look, and accept or return"
+        task = "Examine, then accept or return"
     return Job(defect, task, _limit_words(defect, book))
 
 

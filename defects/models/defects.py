@@ -84,7 +84,7 @@ class Defect(PartLink):
         "what was found",
         max_length=60,
         blank=True,
-        help_text="The code that the routing table and the evidence for closing go by.",
+        help_text="The code used by the routing table and the rules for closing.",
     )
     reading = models.ForeignKey(
         Reading, null=True, blank=True, on_delete=models.PROTECT, related_name="defects"

@@ -1,6 +1,6 @@
 """What was found and where, in the words of the trade."""
 
-from assets.engineering.words import Lie, Role
+from assets.engineering.words import Lie
 from assets.models import Position
 from defects.routing.routing import Routing
 from inspections.catalogue.quantities import ITEMS, QUANTITIES, Quantity
@@ -17,15 +17,10 @@ _WITHOUT_THEIR_LIMIT = {
 _NAMED_LEVELS = (Level.ALERT, Level.IMMEDIATE)  # plain "limit" is the intervention limit
 
 
-def rod_name(position: Position) -> str:
-    """What people call the place: "back stretcher", else by its number."""
-    return "back stretcher" if position.role == Role.BACK else position.name
-
-
 def place_of(position: Position | None, at_mm: float | None = None, lie: str = "", side="") -> str:
-    """Where, as a phrase: "at the back stretcher, left closed", "2100 mm from the toe"."""
+    """Where, as a phrase: "at the third stretcher, left closed", "2100 mm from the toe"."""
     if position is not None:
-        where = f"at the {rod_name(position)}"
+        where = f"at the {position.name}"
     else:
         where = "at the toe" if at_mm is None else f"{at_mm:g} mm from the toe"
     return ", ".join(
@@ -36,7 +31,7 @@ def place_of(position: Position | None, at_mm: float | None = None, lie: str = "
 def reading_in_words(reading: Reading) -> str:
     """A reading, its place and what judged it (reads the limit and the position).
 
-    "Free wheel clearance 46 mm at the back stretcher, left closed: at least 50 mm".
+    "Free wheel clearance 46 mm at the third stretcher, left closed: at least 50 mm".
     """
     quantity = QUANTITIES[QuantityCode(reading.quantity)]
     place = place_of(reading.position, reading.at_mm, reading.lie, reading.side)
@@ -60,7 +55,7 @@ def _judged(reading: Reading, quantity: Quantity) -> str:
 def examination_in_words(examination: Examination, route: Routing) -> str:
     """What was found defective, and where: "Gooseneck cracked at the first stretcher"."""
     what = route.title or f"{ITEMS[ItemCode(examination.item)].label} defective"
-    where = f" at the {rod_name(examination.position)}" if examination.position else ""
+    where = f" at the {examination.position.name}" if examination.position else ""
     return f"{_capital(what)}{where}"
 
 

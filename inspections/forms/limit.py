@@ -39,14 +39,14 @@ class LimitForm(forms.ModelForm):
             "effective_from",
         ]
         widgets = {"effective_from": DayInput}
-        labels = {"effective_from": "Holds from", "layout": "Layout"}
+        labels = {"effective_from": "Applies from", "layout": "Layout"}
         help_texts = {
             "quantity": "Figures are in the quantity's unit; millimetres may be written as inches. "
             "For a lock test, 1 is locked and 0 is not.",
-            "scope": "Then fill just the one box below that belongs to it.",
+            "scope": "Then fill in only the one box below that goes with it.",
             "source": "Where the figure comes from: a standard, a drawing, the engineer's letter.",
-            "effective_from": "It holds until the next limit of the same kind begins. With neither "
-            "least nor most it ends the one before.",
+            "effective_from": "It applies until the next limit of the same kind begins. With "
+            "neither least nor most it ends the one before.",
         }
 
     def __init__(self, *args, **kwargs):
@@ -74,7 +74,7 @@ class LimitForm(forms.ModelForm):
             raise ValidationError(str(wrong)) from None
         if not quantity.least <= value <= quantity.most:
             raise ValidationError(
-                f"A {quantity.label} lies between {quantity.written(quantity.least)} and "
+                f"A {quantity.label} is between {quantity.written(quantity.least)} and "
                 f"{quantity.written(quantity.most)}."
             )
         return value

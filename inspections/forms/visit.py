@@ -62,7 +62,7 @@ class Box:
             [
                 {
                     "verdict": bound.level.value,
-                    "words": Verdict(bound.level.value).label,
+                    "words": Verdict(bound.level.value).result,
                     "least": bound.minimum,
                     "most": bound.maximum,
                     "confirmed": bound.confirmed,
@@ -119,7 +119,7 @@ class InstrumentsField(forms.ModelMultipleChoiceField):
     def label_from_instance(self, instrument: Instrument) -> str:
         if instrument.check_due is None:
             return f"{instrument}, check due: not known"
-        past = "past its check, " if instrument.past_check(timezone.localdate()) else ""
+        past = "check overdue, " if instrument.past_check(timezone.localdate()) else ""
         return f"{instrument}, {past}due {day(instrument.check_due)}"
 
 
@@ -260,7 +260,7 @@ class VisitForm(forms.Form):
             read_on = day(last.inspection.at)
             words.append(f"last {spot.quantity.written(last.value)}, {read_on}")
             if Verdict(last.verdict).is_out:
-                words.append("then out of limits")
+                words.append("out of limits then")
         return " · ".join(words)
 
     def groups(self) -> list[Group]:
@@ -271,7 +271,7 @@ class VisitForm(forms.Form):
             for site in self.sites
         }
         between = Group(
-            "Narrowest place between the rods",
+            "Narrowest place between the stretchers",
             "between",
             distances=[self[_distance_name(lie)] for lie in LIES],
         )
@@ -296,7 +296,7 @@ class VisitForm(forms.Form):
         if self.lost and not self.queued:
             self.add_error(
                 None,
-                "These places are no longer on the points, so this is not recorded there: "
+                "These places are no longer on the points, so these entries cannot be recorded: "
                 + "; ".join(self.lost),
             )
         seen = self.cleaned_data.get("rods", "")
@@ -311,20 +311,20 @@ class VisitForm(forms.Form):
             beside = {"note": _note_name(name), "photograph": _photo_name(name)}
             for what, given in beside.items():
                 if self.cleaned_data.get(given) and not self.cleaned_data.get(name):
-                    self.add_error(name, f"Say what was found, for the {what} to belong to.")
+                    self.add_error(name, f"Choose what was found: the {what} belongs to it.")
         return self.cleaned_data
 
     def _what_changed(self, seen: str) -> str:
         before = set(seen.split(","))
         changed = [
-            f"{site.name}: now {site.rod or 'no rod'}"
+            f"{site.name}: now {site.rod or 'no stretcher'}"
             for site, now in zip(self.sites, self.fitted_now.split(","), strict=False)
             if now not in before
         ]
         return (
             "What is fitted has changed since this page was opened: "
-            f"{'; '.join(changed) or 'a place was taken away'}. "
-            "Nothing is saved yet: see that each reading is of the rod that is there, and save."
+            f"{'; '.join(changed) or 'a place was removed'}. "
+            "Not saved yet: check that each reading is of the stretcher now fitted, and save."
         )
 
     def _check_distance(self, lie: str) -> None:

@@ -74,7 +74,7 @@ class Limit(models.Model):
     minimum = measured("least", "in the quantity's unit")
     nominal = measured("nominal", "in the quantity's unit")
     maximum = measured("most", "in the quantity's unit")
-    reason = Text(max_length=200, blank=True, help_text="Needed for a limit of one set of points.")
+    reason = Text(max_length=200, blank=True, help_text="Needed for a limit for one set of points.")
     source = Text(max_length=300)
     effective_from = models.DateField()
     confirmed_by = Text(max_length=80, blank=True)
@@ -99,20 +99,20 @@ class Limit(models.Model):
                 name="limit_scope_filled",
                 condition=_scope_rule(),
                 violation_error_message=(
-                    "Fill just the field that the limit holds for: a rail section, a layout, a "
+                    "Fill in only the field that the limit applies to: a rail section, a layout, a "
                     "design or a set of points, or none for the whole railway."
                 ),
             ),
             models.CheckConstraint(
                 name="limit_points_reason",
                 condition=~Q(scope=Scope.POINTS.value) | ~Q(reason=""),
-                violation_error_message="A limit of one set of points needs its reason.",
+                violation_error_message="A limit for one set of points needs a reason.",
             ),
             models.CheckConstraint(
                 name="limit_confirmation_whole",
                 condition=Q(confirmed_on__isnull=True, confirmed_by="")
                 | (Q(confirmed_on__isnull=False) & ~Q(confirmed_by="")),
-                violation_error_message="A confirmation has both a name and a day.",
+                violation_error_message="A confirmation needs both a name and a day.",
             ),
             models.UniqueConstraint(
                 fields=["quantity", "level", "scope", "scope_key", "effective_from"],

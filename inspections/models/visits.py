@@ -104,6 +104,7 @@ class InspectionQuerySet(models.QuerySet):
         return self.annotate(
             reading_count=_count(readings),
             out_count=_count(readings.out()),
+            immediate_count=_count(readings.filter(verdict=Verdict.IMMEDIATE.value)),
             look_count=_count(looks),
             defective_count=_count(looks.defective()),
         )
@@ -149,6 +150,11 @@ class Inspection(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("inspections:inspection", args=[self.pk])
+
+    @property
+    def out_only(self) -> int:
+        """Readings out of limits short of immediate action; of a visit ``with_counts``."""
+        return self.out_count - self.immediate_count
 
     @property
     def too_thin(self) -> bool:
@@ -211,7 +217,7 @@ class Reading(Entry):
         blank=True,
         on_delete=models.PROTECT,
         related_name="readings",
-        help_text="The rod that was there when it was read.",
+        help_text="The stretcher that was there when it was measured.",
     )
     instrument = models.ForeignKey(
         Instrument, null=True, blank=True, on_delete=models.PROTECT, related_name="readings"

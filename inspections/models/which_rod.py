@@ -53,6 +53,6 @@ class Difference(models.Model):
 
     def __str__(self) -> str:
         return (
-            f"{self.position.name}: the form was for {self.rod_then or 'no rod'}, "
-            f"{self.rod_now or 'no rod'} is recorded there on the day of the visit"
+            f"{self.position.name}: the form was for {self.rod_then or 'no stretcher'}, "
+            f"{self.rod_now or 'no stretcher'} is recorded there on the day of the visit"
         )

@@ -108,8 +108,8 @@ def _look_line(item, site: Site | None) -> Line:
 
 def _where(site: Site | None, between: bool) -> str:
     if site is None:
-        return "between the rods" if between else "at the toe"
-    return f"{site.name} ({site.rod.tag})" if site.rod else f"{site.name} (no rod recorded)"
+        return "between the stretchers" if between else "at the toe"
+    return f"{site.name} ({site.rod.tag})" if site.rod else f"{site.name} (no stretcher recorded)"
 
 
 def _code(kind: str, code: str, site: Site | None, between=False, side="", lie="") -> str:
@@ -163,7 +163,7 @@ def _write_sheet(page, points: Points, by: str) -> None:
     _put(page, 5, 1, "routine")
     _offer(page, "B5", [label for _, label in VISITS.by_field["reason"].choices])
     _put(page, 3, 3, "Day and time: 3 May 2026 14:30", small)
-    _put(page, 6, 3, "Tags, parted by semicolons", small)
+    _put(page, 6, 3, "Tags, separated by semicolons", small)
 
     first = 3 + len(_BOXES) + 1
     for index, heading in enumerate(HEADINGS):
@@ -343,8 +343,8 @@ def _line_row(name: str, number: int, cells: list, about: dict[str, Any]) -> tup
         parsed.refuse(
             HEADINGS[CODE],
             _at(cells, CODE),
-            "The code at the end of the row was changed, so it cannot be told what was measured. "
-            "Take out the visit sheet again.",
+            "The code at the end of the row was changed, so nobody can tell what was measured. "
+            "Download the visit sheet again.",
             f"{column_letters(CODE)}{number}",
         )
         return READINGS, parsed.row()

@@ -194,7 +194,7 @@ def test_a_cause_is_linked_once_round_and_never_in_a_ring(points, technician):
     cracked = make_defect(points, title="Gooseneck cracked")
     cracked = moves.link_cause(cracked, user=technician, at=NEXT, cause=low)
     assert list(low.consequences.all()) == [cracked]
-    with pytest.raises(moves.Refused, match="comes of this one already"):
+    with pytest.raises(moves.Refused, match="is already caused by this one"):
         moves.link_cause(low, user=technician, at=NEXT, cause=cracked)
     with pytest.raises(moves.Refused):
         moves.link_cause(low, user=technician, at=NEXT, cause=low)
