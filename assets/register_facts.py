@@ -4,12 +4,11 @@ What a model leaves blank stays unknown. Give these functions points that were r
 ``Points.objects.with_places()``: then nothing here asks the database.
 """
 
-from collections.abc import Iterable
-from typing import Any
+from collections.abc import Mapping
 
-from assets import panels
 from assets.engineering import facts
 from assets.engineering import words as w
+from assets.engineering.circuit_faults import CircuitFound
 from assets.models import LostMotionFitting, Machine, Points, Position, RailSection, Stretcher
 from assets.models.parts import Part
 
@@ -99,13 +98,6 @@ FACTS_OF = {
 }
 
 
-def all_part_facts(parts: Iterable[Part]) -> list[facts.PartFacts]:
-    """Facts of many parts of any kind with their open defects, in the order given."""
-    parts = list(parts)
-    defects = panels.open_defects(parts)
-    return [FACTS_OF[type(part)](part, defects.get(part, ())) for part in parts]
-
-
 def rail_facts(rail: RailSection | None) -> facts.RailFacts | None:
     if rail is None:
         return None
@@ -119,8 +111,8 @@ def rail_facts(rail: RailSection | None) -> facts.RailFacts | None:
 
 def place_facts(
     position: Position,
-    defects: dict[Part, tuple[str, ...]] | None = None,
-    needs: dict[int, facts.PlaceNeeds] | None = None,
+    defects: Mapping[Part, tuple[str, ...]],
+    needs: Mapping[int, facts.PlaceNeeds],
 ) -> facts.PlaceFacts:
     """A position with what is fitted there; ``defects`` by part, ``needs`` by position id.
 
@@ -129,8 +121,8 @@ def place_facts(
     fitted = {}
     for fitting in position.current_fittings:
         part = fitting.part
-        fitted[fitting.part_field] = FACTS_OF[type(part)](part, (defects or {}).get(part, ()))
-    wanted = (needs or {}).get(position.pk, facts.PlaceNeeds())
+        fitted[fitting.part_field] = FACTS_OF[type(part)](part, defects.get(part, ()))
+    wanted = needs.get(position.pk, facts.PlaceNeeds())
     measured = position.separation_mm
     return facts.PlaceFacts(
         order=position.order,
@@ -150,11 +142,15 @@ def place_facts(
 
 def points_facts(
     points: Points,
-    defects: dict[Part, tuple[str, ...]] | None = None,
-    needs: dict[int, facts.PlaceNeeds] | None = None,
-    circuit: Any = None,
+    defects: Mapping[Part, tuple[str, ...]],
+    needs: Mapping[int, facts.PlaceNeeds],
+    circuit: CircuitFound,
 ) -> facts.PointsFacts:
-    """A set of points as the rules see it; ``circuit`` is what visits found of it, or None."""
+    """A set of points as the rules see it: nothing that a rule needs can be left out.
+
+    ``defects`` are sentences by part, ``needs`` what the switch asks by position id, ``circuit``
+    what visits found of the track circuit.
+    """
     return facts.PointsFacts(
         key=points.key,
         layout=w.Layout(points.layout),
@@ -166,23 +162,6 @@ def points_facts(
         normal_lie=w.Lie(points.normal_lie),
         least_stretchers=points.design.least_stretchers if points.design else None,
         places=tuple(place_facts(position, defects, needs) for position in points.positions.all()),
-        contacts=circuit.contacts if circuit else (),
-        failed_insulations=circuit.failed_insulations if circuit else (),
+        contacts=circuit.contacts,
+        failed_insulations=circuit.failed_insulations,
     )
-
-
-def all_points_facts(all_points: Iterable[Points]) -> list[facts.PointsFacts]:
-    """Facts of many sets of points, in the order given, with the open defects of their parts,
-    what the arithmetic asks of each place and what visits found of the track circuit."""
-    all_points = list(all_points)
-    defects = panels.open_defects(
-        [
-            fitting.part
-            for points in all_points
-            for position in points.positions.all()
-            for fitting in position.current_fittings
-        ]
-    )
-    needs = panels.place_needs(all_points)
-    circuits = panels.circuit_findings(all_points)
-    return [points_facts(points, defects, needs, circuits.get(points.pk)) for points in all_points]

@@ -6,6 +6,7 @@ people get when it is broken. A broken rule raises ``django.db.IntegrityError`` 
 An effect is kept the same way: what the database itself writes where something was changed.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db import connections
@@ -124,18 +125,12 @@ RULES: list[Rule | Effect] = [
 ]
 
 
-def register(*rules: Rule | Effect) -> None:
-    """Adds another app's rules; each name once."""
-    known = {rule.name for rule in RULES}
-    RULES.extend(rule for rule in rules if rule.name not in known)
-
-
-def install_all(using: str = "default", **kwargs) -> None:
-    """Makes every trigger whose table exists anew."""
+def install(rules: Iterable[Rule | Effect], using: str) -> None:
+    """Makes each of these whose table exists; one that is there already is made again."""
     connection = connections[using]
     tables = set(connection.introspection.table_names())
     with connection.cursor() as cursor:
-        for rule in RULES:
+        for rule in rules:
             if rule.table in tables:
                 for statement in _drops(connection.vendor, rule) + _creates(
                     connection.vendor, rule
@@ -143,12 +138,12 @@ def install_all(using: str = "default", **kwargs) -> None:
                     cursor.execute(statement)
 
 
-def remove_all(using: str = "default", **kwargs) -> None:
-    """Takes every trigger away, so that tables may be rebuilt."""
+def remove(rules: Iterable[Rule | Effect], using: str) -> None:
+    """Takes each of these away whose table exists."""
     connection = connections[using]
     tables = set(connection.introspection.table_names())
     with connection.cursor() as cursor:
-        for rule in RULES:
+        for rule in rules:
             if rule.table in tables:
                 for statement in _drops(connection.vendor, rule):
                     cursor.execute(statement)

@@ -1,5 +1,6 @@
-from django.apps import AppConfig
+from django.apps import AppConfig, apps
 from django.contrib.admin.apps import AdminConfig
+from django.db.models.signals import post_migrate, pre_migrate
 
 
 class ConfigConfig(AppConfig):
@@ -7,10 +8,16 @@ class ConfigConfig(AppConfig):
     verbose_name = "Toe to Heel"
 
     def ready(self) -> None:
-        from . import checks  # noqa: F401  (registers the checks)
+        from . import checks, triggers  # noqa: F401  (checks registers itself)
         from .plain_words import speak_plainly
 
         speak_plainly()
+        # Triggers cannot be told to the schema editor, and SQLite loses them when it rebuilds a
+        # table: they go before a migration and come back after it. Nothing is sent for config
+        # itself, which has no tables.
+        register = apps.get_app_config("assets")
+        pre_migrate.connect(triggers.remove_all, sender=register)
+        post_migrate.connect(triggers.install_all, sender=register)
 
 
 class ReferenceSiteConfig(AdminConfig):

@@ -1,19 +1,67 @@
-"""Every address of the program. Who may use each is said in config.access."""
+"""Every address of the program. Who may use each is said in config.access.
+
+Pages that need register, visits and defects together stand here under the name of the app they
+belong to for whoever uses them: "assets:points", "defects:handover". Those that need the arithmetic
+are imported when they are first asked for.
+"""
 
 from django.contrib import admin
 from django.contrib.auth import views as auth
-from django.urls import include, path
+from django.urls import URLPattern, include, path
 
-from config import home, phone
+import assets.urls
+import defects.urls
+from assets.urls import AT, PLACE
+from config import guide, phone
 from config.lazy_view import late
 from config.operations import health
+from config.today import handover_page, home_page
 
 handler500 = "config.operations.faults.server_error"
 
+
+def under(app, pages: list[URLPattern]):
+    """An app's own addresses and these pages of the top, in the app's one namespace."""
+    return include(([*app.urlpatterns, *pages], app.app_name))
+
+
+suits = late("config.suiting.suits_page.suits_position")
+
+REGISTER_PAGES = [
+    path("points/", late("config.points.list_page.points_list"), name="points_list"),
+    path(AT, late("config.points.page.points_page"), name="points"),
+    path(f"{AT}plan/", late("config.points.plan_page.plan"), name="plan"),
+    path(f"{AT}what-if/", late("config.suiting.what_if_page.what_if"), name="what_if"),
+    path(f"{PLACE}suits/", suits, name="suits_position"),
+    path(f"{PLACE}suits/<str:kind>/", suits, name="suits_position"),
+    path(f"{PLACE}fit/<str:kind>/", late("config.suiting.fit_page.fit"), name="fit"),
+    path("spares/", late("config.suiting.spares_page.spares_table"), name="spares_table"),
+    path(
+        "spares/workbook/",
+        late("config.suiting.spares_page.workbook"),
+        name="spares_table_workbook",
+    ),
+    path("spares/best-use/", late("config.suiting.spares_page.best_use"), name="best_use"),
+    path("parts/<str:kind>/<str:tag>/", late("config.points.part_page.part_page"), name="part"),
+    path(
+        "parts/<str:kind>/<str:tag>/suits/",
+        late("config.suiting.suits_page.suits_part"),
+        name="suits_part",
+    ),
+]
+DEFECT_PAGES = [
+    path(
+        "register-check/",
+        late("config.today.register_check_page.register_check"),
+        name="register_check",
+    ),
+    path(f"{AT}handover/", handover_page.handover_note, name="handover"),
+]
+
 urlpatterns = [
-    path("", home.home, name="home"),
+    path("", home_page.home, name="home"),
     path("health/", health.health, name="health"),
-    path("guide/", home.guide, name="guide"),
+    path("guide/", guide.guide, name="guide"),
     path("sw.js", phone.service_worker, name="service_worker"),
     path("workbook/", late("config.workbook.pages.workbook"), name="workbook"),
     path("workbook/save/", late("config.workbook.pages.save"), name="workbook_save"),
@@ -45,9 +93,9 @@ urlpatterns = [
         late("config.workbook.pages.forget_matching"),
         name="workbook_forget_matching",
     ),
-    path("", include("assets.urls")),
+    path("", under(assets.urls, REGISTER_PAGES)),
     path("", include("inspections.urls")),
-    path("", include("defects.urls")),
+    path("", under(defects.urls, DEFECT_PAGES)),
     path(
         "login/",
         auth.LoginView.as_view(template_name="config/login.html", redirect_authenticated_user=True),

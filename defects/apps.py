@@ -8,16 +8,7 @@ class DefectsConfig(AppConfig):
     name = "defects"
 
     def ready(self) -> None:
-        from assets import panels as pages
-        from assets import triggers as database_rules
-        from defects import checks, panels  # noqa: F401  (checks registers itself)
-        from defects.closing import triggers
-        from defects.routing import routing
+        from . import checks  # noqa: F401  (registers the checks)
+        from .routing import routing
 
-        database_rules.register(*triggers.DATABASE_RULES)
-        pages.points_panels.append(panels.of_points)
-        pages.part_panels.append(panels.of_part)
-        pages.mark_sources.append(panels.marks)
-        pages.plan_notes.append(panels.on_plan)
-        pages.open_defect_sources.append(panels.of_parts)
         post_migrate.connect(routing.deliver, sender=self)

@@ -1,8 +1,8 @@
-"""Addresses of the defects."""
+"""Addresses of the defects alone; the register check and the handover note are in config.urls."""
 
 from django.urls import path
 
-from .views import acting, checking, lists, photographs, proposing, raising, routes
+from defects.views import acting, lists, photographs, proposing, raising, routes
 
 app_name = "defects"
 
@@ -16,8 +16,6 @@ urlpatterns = [
     path("defects/<int:number>/edit/", acting.edit, name="edit"),
     path("defects/<int:number>/photograph/", photographs.photo, name="photo"),
     path("visits/<int:pk>/proposals/", proposing.proposals, name="proposals"),
-    path("register-check/", checking.register_check, name="register_check"),
-    path("points/<str:code>/<str:number>/handover/", checking.handover_note, name="handover"),
     path("routing/", routes.route_list, name="routes"),
     path("routing/<str:found>/", routes.route_edit, name="route_edit"),
 ]

@@ -10,11 +10,11 @@ from django.utils import timezone
 from openpyxl import Workbook, load_workbook
 from openpyxl.packaging.custom import StringProperty
 
-from assets import triggers
 from assets.sheets.loading import EVERYTHING, Choice
 from assets.workbook.opening import open_book
 from assets.workbook.planning import Plan
 from assets.workbook.writing import Table, write_book
+from config import triggers
 from config.workbook import register
 
 Rows = Sequence[Sequence]

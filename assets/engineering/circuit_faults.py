@@ -37,3 +37,11 @@ class Contact:
     order: int
     side: Side  # left or right
     what: Touching = Touching.ROD
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitFound:
+    """What visits found at one set of points that counts now."""
+
+    contacts: tuple[Contact, ...] = ()
+    failed_insulations: tuple[FailedInsulation, ...] = ()

@@ -76,6 +76,11 @@ class FittingQuerySet(models.QuerySet):
     def in_order(self) -> "FittingQuerySet":
         return self.order_by("-fitted_on", "-pk")
 
+    def story_of(self, points) -> "FittingQuerySet":
+        """What was ever fitted at a set of points, the latest first, with part and position."""
+        links = (*PART_FIELDS, "position__points__location")
+        return self.filter(position__points=points).select_related(*links).in_order()
+
 
 class Fitting(PartLink):
     """A part in a position, from a day until it is taken out."""

@@ -2,45 +2,61 @@
 
 from assets.engineering.continuity import Continuity, continuity
 from assets.engineering.facts import PointsFacts
-from assets.engineering.words import Lie
-from assets.register_facts import all_points_facts
+from assets.engineering.open_switch import OpenSwitch
+from assets.engineering.words import Lie, Side
+from assets.models import Points
+from assets.switch_facts import shape_of
 
-from .geometry import Plan
+from .geometry import Plan, draw
 from .layout import insulation_words, lay_out, lie_words
 from .notes import Note
-from .read import lie_from, plan_of
 
 NEAR_MM = 500.0  # a note this near to a rod stands in the rod's row
 
 LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)
 
 
+def lie_from(text: str | None, points: Points) -> Lie:
+    """The lie asked for; without one the normal lie, and failing that the left closed."""
+    for value in (text, points.normal_lie):
+        if value in LIES:
+            return Lie(value)
+    return Lie.LEFT_CLOSED
+
+
 def plan_context(
-    points,
-    lie_asked: str | None,
-    facts: PointsFacts | None = None,
+    points: Points,
+    lie: Lie,
+    facts: PointsFacts,
     circuit: Continuity | None = None,
+    *,
+    opening: OpenSwitch | None = None,
+    notes: tuple[Note, ...] = (),
 ) -> dict:
     """All that ``_plan.html`` shows of points read ``with_places()``; it needs the points too.
 
-    ``facts`` may put other rods in than those fitted, with what the ``circuit`` comes to. Then no
-    readings are shown, since they were taken with the rods that are there.
+    ``facts`` may put other rods in than those fitted, with what the ``circuit`` comes to.
+    ``opening`` is the open switch as last read, ``notes`` what is written at its places.
     """
-    lie = lie_from(lie_asked, points)
-    if facts is None:
-        [facts] = all_points_facts([points])
-        plan = plan_of(points, facts, lie, as_read=True)
-    else:
-        plan = plan_of(points, facts, lie, as_read=False)
-    if circuit is None:
-        circuit = continuity(facts)
+    known = shape_of(points)
+    plan = draw(
+        facts,
+        lie=lie,
+        hand=Side(points.hand),
+        shape=opening.shape if opening else known.shape,
+        shape_missing=known.missing,
+        heel=points.heel_kind,
+        heel_mm=points.length_mm,
+        opening=opening,
+        notes=notes,
+    )
     return {
         "plan": plan,
         "drawing": lay_out(plan),
         "lies": [(one.value, lie_words(one), _usual(one, points), one == lie) for one in LIES],
         "rows": _rows(plan),
         "unplaced": [note for note in plan.notes if _row_of(note, plan) is None],
-        "circuit": circuit,
+        "circuit": circuit or continuity(facts),
     }
 
 

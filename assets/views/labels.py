@@ -11,9 +11,9 @@ from django.utils import timezone
 from assets.filters import PART_FILTERS, PointsFilter
 from assets.labels import STATIONERY, part_label, points_label, sheets
 from assets.models import Fitting, Points
+from assets.views.lookup import points_or_404
 
 from .parts import KINDS, tabs
-from .points import points_or_404
 
 MOST = 210  # labels on one page: ten sheets of the small ones
 ONLY_HERE = {"localhost", "127.0.0.1", "[::1]"}

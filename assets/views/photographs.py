@@ -12,7 +12,7 @@ from assets.models import PartPhoto, Photo
 from assets.models.fittings import link_field
 from assets.photographs.forms import PhotoForm, TakeDownForm
 from assets.photographs.keeping import files_go_with_the_rows, keep, take_down
-from assets.views.parts import part_or_404
+from assets.views.lookup import part_or_404
 
 
 def photo(request, key, small: bool = False):

@@ -1,95 +1,16 @@
-"""Sets of points: the list, one page for each, entering and changing them."""
+"""Sets of points, their places and locations: entering and changing them."""
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.db.models import Count, Q
-from django.shortcuts import get_object_or_404, redirect, render
+from django.db.models import Count
+from django.shortcuts import redirect, render
 
-from assets import panels, survey
-from assets.changes import changes_of
+from assets import survey
 from assets.departments import name_of
-from assets.filters import PointsFilter, order_words
 from assets.forms import LocationForm, PointsForm, PositionForm
-from assets.models import Location, Points, Position
-from assets.paging import page_of
-from assets.story import story_of
-
-PAGE = 50
-FITTINGS_SHOWN = 40  # of what was ever fitted
-
-
-def points_or_404(code: str, number: str, queryset=None) -> Points:
-    """The points at this address, however its letters are written."""
-    queryset = Points.objects.select_related("location") if queryset is None else queryset
-    return get_object_or_404(queryset, location__code__iexact=code, number__iexact=number)
-
-
-def position_or_404(code: str, number: str, order: int) -> Position:
-    points = points_or_404(code, number)
-    return get_object_or_404(
-        Position.objects.select_related("points__location"), points=points, order=order
-    )
-
-
-def points_list(request):
-    queryset = Points.objects.select_related("location", "design", "rail_section")
-    narrowed = PointsFilter(request.GET, queryset.in_walking_order())
-    rows = narrowed.qs if narrowed.is_valid() else queryset.none()
-    page = page_of(rows, request.GET.get("page"), PAGE)
-    shown = [points.pk for points in page.object_list]
-    marks = panels.points_marks(shown)
-    counts = _counts(shown)
-    for points in page.object_list:
-        points.marks = marks.get(points.pk, [])
-        points.places, points.rods = counts.get(points.pk, (0, 0))
-    return render(
-        request,
-        "assets/points_list.html",
-        {
-            "page": page,
-            "filter": narrowed,
-            "order": order_words(narrowed),
-            "section": "points",
-        },
-    )
-
-
-def _counts(points_ids: list[int]) -> dict[int, tuple[int, int]]:
-    """By points: how many places there are for rods, and how many have one; one query."""
-    rod = Q(fittings__taken_out_on__isnull=True, fittings__stretcher__isnull=False)
-    rows = Position.objects.filter(points__in=points_ids).order_by().values("points")
-    rows = rows.annotate(places=Count("pk", distinct=True), rods=Count("fittings", filter=rod))
-    return {row["points"]: (row["places"], row["rods"]) for row in rows}
-
-
-def points_page(request, code: str, number: str):
-    from assets.plan.page import plan_context  # numpy waits until it is needed
-
-    points = points_or_404(code, number, Points.objects.with_places())
-    points.seen = {}
-    positions = list(points.positions.all())
-    for position in positions:
-        fitted = {f.part_field: f for f in position.current_fittings}
-        position.rod = fitted.get("stretcher")
-        position.machine = fitted.get("machine")
-        position.lost_motion = fitted.get("lost_motion_fitting")
-    pieces = panels.points_page(points, request)
-    changes = changes_of(Points, id=points.pk) + changes_of(Position, points_id=points.pk)
-    return render(
-        request,
-        "assets/points.html",
-        {
-            "points": points,
-            "positions": positions,
-            "marks": [mark for panel in pieces for mark in panel.marks],
-            "panels": pieces,
-            "story": story_of(points)[:FITTINGS_SHOWN],
-            "changes": sorted(changes, key=lambda change: change.at, reverse=True),
-            "section": "points",
-            **plan_context(points, request.GET.get("lie")),
-        },
-    )
+from assets.models import Location, Position
+from assets.views.lookup import points_or_404, position_or_404
 
 
 def points_new(request):

@@ -11,7 +11,7 @@ from django.core.management import call_command
 from django.core.management.color import no_style
 from django.db import connections, models, transaction
 
-from assets import triggers
+from config import triggers
 
 BATCH = 2_000
 # Each database makes these for itself, or they end with the move.

@@ -44,7 +44,7 @@ _PROVEN_BY_EXAMINATION = """
             AND proof.position_id IS NOT DISTINCT FROM first_look.position_id))
     )"""
 
-DATABASE_RULES = (
+RULES = (
     Rule(
         name="event_stays",
         table="defects_event",

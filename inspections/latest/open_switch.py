@@ -20,12 +20,10 @@ from assets.engineering.setting_up import Sheet, sheet
 from assets.engineering.shape import Shape, gap_behind
 from assets.engineering.switch_inputs import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
 from assets.engineering.words import Heel, Lie, Role
-from assets.models import Points
-from assets.panels import once
-from assets.story import story_of
+from assets.models import Fitting, Points
 from inspections.latest.readings import TELLING, visits_of
 from inspections.models import Inspection, Reading
-from inspections.verdicts.limits import Limits, limits_for, limits_of_each
+from inspections.verdicts.limits import Limits, limits_for
 from inspections.words import QuantityCode
 
 PER_PLACE = {
@@ -49,12 +47,16 @@ class ReadPoints:
 
 def read_points(points: Points, at: date | None = None) -> ReadPoints:
     """The points (read ``with_places``) with their limits and latest readings; five queries."""
-    at = at or timezone.localdate()
-    return once(points, f"read on {at}", lambda: _read_points(points, at))
+    limits = limits_for(points, at or timezone.localdate())
+    story = Fitting.objects.story_of(points)
+    return switch_of(points, limits, visits_of(points), story)
 
 
-def _read_points(points: Points, at: date) -> ReadPoints:
-    visits = [visit for visit in visits_of(points) if visit.telling]
+def switch_of(
+    points: Points, limits: Limits, visits: Iterable[Inspection], story: Iterable[Fitting]
+) -> ReadPoints:
+    """The same from limits, ``visits_of`` and fittings that have been read; two queries."""
+    visits = [visit for visit in visits if visit.telling]
     # A later visit that read only a part does not hang together with an earlier one.
     visit = next((one for one in visits if one.together), visits[0] if visits else None)
     readings = []
@@ -64,7 +66,6 @@ def _read_points(points: Points, at: date) -> ReadPoints:
             .filter(inspection=visit, value__isnull=False, quantity__in=[*TELLING, *PER_PLACE])
             .select_related("position")
         )
-    limits = limits_for(points, at)
     shape = register.shape_of(points)
     facts = SwitchFacts(
         shape=shape.shape,
@@ -80,7 +81,7 @@ def _read_points(points: Points, at: date) -> ReadPoints:
     )
     later = visits[: visits.index(visit)] if visit else []
     return ReadPoints(
-        points, facts, visit, _changed_since(points, visit), tuple(map(_left_out, later))
+        points, facts, visit, _changed_since(story, visit), tuple(map(_left_out, later))
     )
 
 
@@ -122,13 +123,13 @@ def _lie_readings(readings: Iterable[Reading], lie: Lie) -> LieReadings:
     return LieReadings(opening_mm=opening, **{name: tuple(read) for name, read in places.items()})
 
 
-def _changed_since(points: Points, visit: Inspection | None) -> tuple[str, ...]:
+def _changed_since(story: Iterable[Fitting], visit: Inspection | None) -> tuple[str, ...]:
     if visit is None:
         return ()
     on = timezone.localdate(visit.at)
     changed = [
         fitting.position
-        for fitting in story_of(points)
+        for fitting in story
         if fitting.stretcher_id
         and (
             (fitting.fitted_on > on and not fitting.found_fitted)
@@ -142,15 +143,17 @@ def _changed_since(points: Points, visit: Inspection | None) -> tuple[str, ...]:
     )
 
 
-def place_needs(all_points: list[Points]) -> dict[int, PlaceNeeds]:
+def place_needs(
+    all_points: Iterable[Points], limits_by_points: Mapping[int, Limits]
+) -> dict[int, PlaceNeeds]:
     """What the setting-up sheet asks of each position: separation over backs, and movement.
 
-    The separation runs over the openings that the railway allows. One query for all points.
+    The separation runs over the openings that the railway allows. ``limits_by_points`` are as of
+    ``limits_of_each``. No query.
     """
-    book = limits_of_each(all_points, timezone.localdate())
     found: dict[int, PlaceNeeds] = {}
     for points in all_points:
-        limits = switch_limits(book[points.pk])
+        limits = switch_limits(limits_by_points[points.pk])
         shape = register.shape_of(points).shape
         if shape is None or points.heel_kind == Heel.UNKNOWN:
             continue

@@ -1,14 +1,14 @@
 """What was last measured and seen at each place of a set of points, and its visits."""
 
-from django.db.models import BooleanField, Case, Count, Q, QuerySet, When
+from django.db.models import BooleanField, Case, Count, Q, When
 
 from assets.models import Points
-from assets.panels import once
 from inspections.catalogue.quantities import LIES, place_key_of
 from inspections.models import Examination, Inspection, Reading
 from inspections.words import QuantityCode
 
 LastReadings = dict[tuple, Reading]
+LastLooks = dict[tuple, Examination]
 
 TELLING = (QuantityCode.FWC.value, QuantityCode.SWITCH_OPENING.value)
 TOGETHER = 2  # telling readings on one lie: the opening or the first rod, and the last rod
@@ -16,21 +16,13 @@ TOGETHER = 2  # telling readings on one lie: the opening or the first rod, and t
 
 def last_readings(points: Points) -> LastReadings:
     """The last value of each quantity at each place, by ``place_key_of``; one query."""
-    return once(points, "last readings", lambda: _last_readings(points))
-
-
-def _last_readings(points: Points) -> LastReadings:
     latest = Reading.objects.filter(inspection__points=points).latest()
     rows = latest.select_related("inspection", "limit", "position", "stretcher", "instrument")
     return {place_key_of(reading): reading for reading in rows}
 
 
-def last_examinations(points: Points) -> dict[tuple, Examination]:
+def last_examinations(points: Points) -> LastLooks:
     """What each thing was last found to be, by item and position; one query."""
-    return once(points, "last examinations", lambda: _last_examinations(points))
-
-
-def _last_examinations(points: Points) -> dict[tuple, Examination]:
     latest = Examination.objects.filter(inspection__points=points).latest()
     rows = latest.select_related("inspection", "position", "stretcher")
     return {(look.item, look.position_id): look for look in rows}
@@ -38,11 +30,7 @@ def _last_examinations(points: Points) -> dict[tuple, Examination]:
 
 def visits_of(points: Points) -> list[Inspection]:
     """The visits, the latest first, each with how many ``telling`` readings it has, of clearance
-    or opening, and whether those of one lie hang ``together``; one query a page."""
-    return once(points, "visits", lambda: list(_visits_of(points)))
-
-
-def _visits_of(points: Points) -> QuerySet[Inspection]:
+    or opening, and whether those of one lie hang ``together``; one query."""
     read = Q(
         readings__quantity__in=TELLING,
         readings__value__isnull=False,
@@ -55,7 +43,7 @@ def _visits_of(points: Points) -> QuerySet[Inspection]:
     enough = Q()
     for name in by_lie:
         enough |= Q(**{f"{name}__gte": TOGETHER})
-    return (
+    visits = (
         Inspection.objects.filter(points=points)
         .annotate(telling=Count("readings", filter=read), **by_lie)
         .annotate(
@@ -63,3 +51,4 @@ def _visits_of(points: Points) -> QuerySet[Inspection]:
         )
         .latest_first()
     )
+    return list(visits)

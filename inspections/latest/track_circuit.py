@@ -5,78 +5,57 @@ there now counts.
 """
 
 from collections import defaultdict
-from dataclasses import dataclass
+from collections.abc import Iterable
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
-from assets.engineering.circuit_faults import Contact, FailedInsulation, InsulatedPart
+from assets.engineering.circuit_faults import (
+    CircuitFound,
+    Contact,
+    FailedInsulation,
+    InsulatedPart,
+)
 from assets.engineering.words import InsulationSide, Side
 from assets.models import Points, Stretcher
 from inspections.catalogue.quantities import from_the_toe, looks_from_the_toe
-from inspections.latest.readings import last_examinations, last_readings
 from inspections.models import Examination, Reading
 from inspections.words import ItemCode, Look, QuantityCode, Verdict
 
 
-@dataclass(frozen=True)
-class Found:
-    """What counts at one set of points now."""
-
-    contacts: tuple[Contact, ...] = ()
-    failed_insulations: tuple[FailedInsulation, ...] = ()
-
-
-def circuit_findings(all_points: list[Points]) -> dict[int, Found]:
-    """What was found, by points (read ``with_places()``); two queries, however many points.
-
-    Points of which nothing was found are left out.
-    """
-    rods = {
-        (position.pk, fitting.stretcher_id): (points, position, fitting.stretcher)
+def circuit_findings(all_points: list[Points]) -> dict[int, CircuitFound]:
+    """What counts at each of these points (read ``with_places()``); two queries, however many."""
+    looks, readings = defaultdict(list), defaultdict(list)
+    for look in _touching(all_points):
+        looks[look.inspection.points_id].append(look)
+    for reading in _low(all_points):
+        readings[reading.inspection.points_id].append(reading)
+    return {
+        points.pk: circuit_found(points, looks[points.pk], readings[points.pk])
         for points in all_points
+    }
+
+
+def circuit_found(
+    points: Points, looks: Iterable[Examination], readings: Iterable[Reading]
+) -> CircuitFound:
+    """What counts of the last looks and readings of points read ``with_places()``; no query."""
+    rods = {
+        (position.pk, fitting.stretcher_id): (position, fitting.stretcher)
         for position in points.positions.all()
         for fitting in position.current_fittings
         if fitting.stretcher_id
     }
-    touching, low = _last_of(*all_points) if len(all_points) == 1 else _last_of_many(all_points)
-    contacts, failed = defaultdict(list), defaultdict(list)
-    for look in touching:
-        points, position, rod = rods.get((look.position_id, look.stretcher_id), (None, None, None))
-        for side in _insulated_sides(rod) if rod else ():
-            contacts[points.pk].append(Contact(position.order, side))
-    for reading in low:
-        points, position, rod = rods.get(
-            (reading.position_id, reading.stretcher_id), (None, None, None)
-        )
-        if rod:
-            failed[points.pk].append(FailedInsulation(position.order, _part(rod, reading)))
-    return {
-        pk: Found(tuple(contacts[pk]), tuple(dict.fromkeys(failed[pk])))
-        for pk in contacts.keys() | failed.keys()
-    }
-
-
-def _last_of(points: Points) -> tuple[list[Examination], list[Reading]]:
-    """As ``_last_of_many``, from what the page of one set of points has asked for anyway."""
-    looks = last_examinations(points).values()
-    readings = sorted(last_readings(points).values(), key=from_the_toe)
-    return (
-        [
-            look
-            for look in sorted(looks, key=looks_from_the_toe)
-            if look.item == ItemCode.METAL_TOUCHING and look.found == Look.DEFECTIVE
-        ],
-        [
-            reading
-            for reading in readings
-            if reading.quantity == QuantityCode.INSULATION_RESISTANCE
-            and Verdict(reading.verdict).is_out
-        ],
-    )
-
-
-def _last_of_many(all_points: list[Points]) -> tuple[QuerySet, QuerySet]:
-    return _touching(all_points), _low(all_points)
+    contacts, failed = [], []
+    for look in sorted(looks, key=looks_from_the_toe):
+        position, rod = rods.get((look.position_id, look.stretcher_id), (None, None))
+        if rod and look.item == ItemCode.METAL_TOUCHING and look.found == Look.DEFECTIVE:
+            contacts += [Contact(position.order, side) for side in _insulated_sides(rod)]
+    for reading in sorted(readings, key=from_the_toe):
+        position, rod = rods.get((reading.position_id, reading.stretcher_id), (None, None))
+        resistance = reading.quantity == QuantityCode.INSULATION_RESISTANCE
+        if rod and resistance and Verdict(reading.verdict).is_out:
+            failed.append(FailedInsulation(position.order, _part(rod, reading)))
+    return CircuitFound(tuple(contacts), tuple(dict.fromkeys(failed)))
 
 
 def _touching(all_points: list[Points]) -> QuerySet[Examination]:
@@ -92,7 +71,7 @@ def _touching(all_points: list[Points]) -> QuerySet[Examination]:
         .exclude(
             _superseded(Examination.objects.standing().exclude(found=Look.NOT_SEEN.value), "item")
         )
-        .order_by("position__order", "pk")
+        .select_related("inspection", "position")
     )
 
 
@@ -106,7 +85,7 @@ def _low(all_points: list[Points]) -> QuerySet[Reading]:
             quantity=QuantityCode.INSULATION_RESISTANCE.value, inspection__points__in=all_points
         )
         .exclude(_superseded(taken, "quantity", "side"))
-        .order_by("position__order", "side", "pk")
+        .select_related("inspection", "position")
     )
 
 

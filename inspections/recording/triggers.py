@@ -24,7 +24,7 @@ _JUDGING_FIELDS = (
 
 _WHOLE = ", ".join(f"'{reason}'" for reason in WHOLE_VISITS)
 
-DATABASE_RULES = (
+RULES = (
     *(
         Rule(
             name=f"{table}_stays",

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from datetime import date
 
 from assets.models import Points
-from assets.panels import once
 from inspections.models import Limit
 from inspections.verdicts.judging import Bound, Judgement, QuantityLimits, judge
 from inspections.words import Level, QuantityCode, Scope
@@ -31,15 +30,12 @@ class Limits:
 
 
 def limits_for(points: Points, at: date) -> Limits:
-    """What holds at these points on a day; one query a page."""
-    book = Limit.objects.for_points(points)
-    return once(points, f"limits on {at}", lambda: LimitBook.of(book, at).for_points(points))
+    """What holds at these points on a day; one query."""
+    return LimitBook.of(Limit.objects.for_points(points), at).for_points(points)
 
 
 def limits_of_each(all_points: list[Points], at: date) -> dict[int, Limits]:
     """What holds on a day at each of these points, by their id; one query."""
-    if len(all_points) == 1:
-        return {points.pk: limits_for(points, at) for points in all_points}
     book = LimitBook.of(Limit.objects.all(), at)
     return {points.pk: book.for_points(points) for points in all_points}
 

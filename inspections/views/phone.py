@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST
 from assets.days import day
 from assets.departments import name_of
 from assets.models import Points
-from assets.views.points import points_or_404
+from assets.views.lookup import points_or_404
 from inspections.forms.visit import VisitForm
 from inspections.models import Inspection
 from inspections.upcoming.due import due_list

@@ -8,7 +8,7 @@ from django.shortcuts import render
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.units import parse_length
 from assets.models import Points
-from assets.views.points import points_or_404
+from assets.views.lookup import points_or_404
 from inspections.pictures.clearance import curve
 
 MOST_CHANGE_MM = 60

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from assets.models import Points
-from assets.views.points import points_or_404
+from assets.views.lookup import points_or_404
 from inspections.models import Reaching, Reading
 from inspections.pictures.trend import picture_of
 from inspections.upcoming import kept

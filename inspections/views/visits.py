@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from assets.days import day
 from assets.departments import name_of
 from assets.paging import page_of
-from assets.views.points import points_or_404
+from assets.views.lookup import points_or_404
 from inspections.catalogue.quantities import from_the_toe, looks_from_the_toe
 from inspections.filters import VisitFilter
 from inspections.forms.correction import ExaminationCorrection, ReadingCorrection

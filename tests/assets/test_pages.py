@@ -58,10 +58,10 @@ class TestTheBench:
 
     @pytest.fixture
     def place(self, rods, monkeypatch):
-        monkeypatch.setattr("assets.views.suits.SPARES", 3)
-        monkeypatch.setattr("assets.views.suits.SPARES_AT_ONCE", 2)
-        monkeypatch.setattr("assets.views.suits.POINTS", 1)
-        monkeypatch.setattr("assets.views.suits.POINTS_AT_ONCE", 1)
+        monkeypatch.setattr("config.suiting.suits_page.SPARES", 3)
+        monkeypatch.setattr("config.suiting.suits_page.SPARES_AT_ONCE", 2)
+        monkeypatch.setattr("config.suiting.suits_page.POINTS", 1)
+        monkeypatch.setattr("config.suiting.suits_page.POINTS_AT_ONCE", 1)
         builders.make_rigged_points("1")
         return builders.make_rigged_points("2")
 
@@ -82,7 +82,7 @@ class TestTheBench:
         assert "SKB 2</a>" not in page
 
     def test_the_register_check(self, as_technician, place, monkeypatch):
-        monkeypatch.setattr("defects.views.checking.POINTS", 1)
-        monkeypatch.setattr("defects.views.checking.POINTS_AT_ONCE", 1)
+        monkeypatch.setattr("config.today.register_check_page.POINTS", 1)
+        monkeypatch.setattr("config.today.register_check_page.POINTS_AT_ONCE", 1)
         page = as_technician.get("/register-check/?stretch=2").content.decode()
         assert "Sets of points 2 to 2 of 2 only, in walking order" in page

@@ -1,6 +1,7 @@
 """The plan of the points: true to the register, legible, and open about what is not known."""
 
 import itertools
+from datetime import date
 from xml.etree import ElementTree
 
 import pytest
@@ -8,7 +9,6 @@ from django.template.loader import render_to_string
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assets import panels
 from assets.engineering.blade import Blade
 from assets.engineering.facts import PlaceFacts, PointsFacts, StretcherFacts
 from assets.engineering.open_switch import OpenSwitch
@@ -20,8 +20,9 @@ from assets.plan.layout import lay_out
 from assets.plan.notes import Note
 from assets.plan.page import plan_context
 from assets.plan.spread import spread
-from assets.register_facts import all_points_facts
 from config import demo
+from config.points.plan_page import plan_shown
+from config.points.reader import facts_of, known
 from tests.builders import (
     make_fitting,
     make_lost_motion_fitting,
@@ -71,7 +72,7 @@ def test_the_plans_of_the_demo_railway_are_true_to_its_register_and_legible():
     demo.load()
     all_points = list(Points.objects.with_places())
     assert len(all_points) >= 14
-    for points, facts in zip(all_points, all_points_facts(all_points), strict=True):
+    for points, facts in zip(all_points, facts_of(all_points), strict=True):
         for lie in LIES:
             context = plan_context(points, lie, facts)
             drawn = picture(context)
@@ -284,7 +285,8 @@ def points(db):
 
 
 def drawn_of(points, lie=Lie.LEFT_CLOSED):
-    return picture(plan_context(Points.objects.with_places().get(pk=points.pk), lie))
+    read = Points.objects.with_places().get(pk=points.pk)
+    return picture(plan_shown(known(read, date(2026, 6, 1)), lie))
 
 
 def test_machine_lost_motion_and_kicker_are_drawn_with_their_tags(points):
@@ -297,17 +299,15 @@ def test_machine_lost_motion_and_kicker_are_drawn_with_their_tags(points):
     assert len(with_class(drawn, "drive-rod")) == 2  # the drive rod and the lock rod
 
 
-def test_readings_and_defects_stand_at_their_places_on_their_side(points, monkeypatch):
-    def notes(points, lie):
-        assert lie == Lie.LEFT_CLOSED
-        return [
-            Note(1400, Side.RIGHT, "FWC 44 mm", "intervention"),
-            Note(2600, Side.LEFT, "Loose bolt", "urgent", number=7, url="/defects/7/"),
-            Note(None, Side.UNKNOWN, "Ballast", "planned", number=9),
-        ]
-
-    monkeypatch.setattr(panels, "plan_notes", [notes])
-    context = plan_context(Points.objects.with_places().get(pk=points.pk), "left_closed")
+def test_readings_and_defects_stand_at_their_places_on_their_side(points):
+    notes = (
+        Note(1400, Side.RIGHT, "FWC 44 mm", "intervention"),
+        Note(2600, Side.LEFT, "Loose bolt", "urgent", number=7, url="/defects/7/"),
+        Note(None, Side.UNKNOWN, "Ballast", "planned", number=9),
+    )
+    read = Points.objects.with_places().get(pk=points.pk)
+    [facts] = facts_of([read])
+    context = plan_context(read, Lie.LEFT_CLOSED, facts, notes=notes)
     drawn = picture(context)
     [reading] = with_class(drawn, "note")
     assert words_of(reading) == "✕ FWC 44 mm"

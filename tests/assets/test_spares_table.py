@@ -5,12 +5,12 @@ from io import BytesIO
 import pytest
 from openpyxl import load_workbook
 
-from assets import spares_table
-from assets.best_use import best_use_of_store
 from assets.engineering.suitability import Outcome
 from assets.models import Points, Stretcher
-from assets.spares_table import Asked, window
-from assets.suiting import spares_for
+from config.suiting import spares
+from config.suiting.best_use import best_use_of_store
+from config.suiting.spares import Asked, window
+from config.suiting.suits import spares_for
 from tests.builders import (
     make_fitting,
     make_location,
@@ -98,8 +98,8 @@ def test_an_outcome_keeps_the_spares_and_places_that_have_it_and_counts_all(stor
 
 
 def test_the_page_is_a_window_both_ways(store, monkeypatch):
-    monkeypatch.setattr(spares_table, "SPARES_A_PAGE", 2)
-    monkeypatch.setattr(spares_table, "PLACES_A_PAGE", 3)
+    monkeypatch.setattr(spares, "SPARES_A_PAGE", 2)
+    monkeypatch.setattr(spares, "PLACES_A_PAGE", 3)
     last = window(Asked(), spares_page=2, places_page="2")
     assert shown(last).keys() == {"ST-22"}
     assert [f"{p.points.key}/{p.position.order}" for p in last.table.places] == [

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from assets import suiting
+from config.suiting import suits
 from tests.builders import (
     make_defect,
     make_fitting,
@@ -103,11 +103,11 @@ def test_a_machine_is_thought_away_from_where_it_is(place):
     """Fitted at place 1, it is not its own neighbour when asked about place 2."""
     machine = make_machine("MC-001")
     make_fitting(machine, place)
-    offers = {offer.position.order: offer for offer in suiting.places_for(machine)}
+    offers = {offer.position.order: offer for offer in suits.places_for(machine)}
     assert offers[1].occupied_by == machine
     assert offers[2].occupied_by is None
     assert not any("MC-001" in f.reason for f in offers[2].assessment.answers)
-    [other] = suiting.spares_for(place.points.positions.get(order=2), [machine])
+    [other] = suits.spares_for(place.points.positions.get(order=2), [machine])
     assert "no other machine" in offers[1].assessment["kind of machine"].reason
     assert other.assessment == offers[2].assessment
 
@@ -116,7 +116,7 @@ def test_a_machine_is_thought_away_from_where_it_is(place):
 def test_open_defects_of_any_kind_of_part_count(place, kind):
     part = KINDS[kind]("SP-001")
     make_defect(place.points, title="Pin worn", part=part)
-    [offer] = suiting.spares_for(place, kind=kind)
+    [offer] = suits.spares_for(place, kind=kind)
     assert "Pin worn" in offer.assessment["open defects"].reason
     assert offer.assessment["open defects"].outcome == "suits_after_work"
 
@@ -128,9 +128,9 @@ def test_more_spares_and_more_points_take_no_more_queries(
     for number in range(8):
         KINDS[kind](f"SP-{number + 10}")
     with django_assert_max_num_queries(10):
-        suiting.spares_for(place, kind=kind)
+        suits.spares_for(place, kind=kind)
     part = KINDS[kind]("SP-001")
     for number in range(20, 28):
         make_position(make_points(str(number)), 1)
     with django_assert_max_num_queries(10):
-        assert len(suiting.places_for(part)) == 10
+        assert len(suits.places_for(part)) == 10

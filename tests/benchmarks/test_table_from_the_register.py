@@ -11,11 +11,12 @@ from io import BytesIO
 
 import pytest
 
-from assets import spares_sheet, spares_table
-from assets.best_use import best_use_of_store
 from assets.engineering import words as w
 from assets.models import Fitting, Points, Position, Stretcher
-from assets.spares_table import Asked, places_asked, spares_asked, table_of, window
+from config.suiting import spares as spares_table
+from config.suiting import spares_sheet
+from config.suiting.best_use import best_use_of_store
+from config.suiting.spares import Asked, places_asked, spares_asked, table_of, window
 from tests.builders import make_design, make_location, make_rail
 
 SETS = 500

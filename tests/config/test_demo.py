@@ -7,7 +7,6 @@ import pytest
 from django.contrib.auth import get_user_model
 from django.utils import timezone
 
-from assets import suiting
 from assets.engineering.open_switch import OpenSwitch
 from assets.engineering.separation import separation_mm
 from assets.engineering.shape import head_width
@@ -17,6 +16,7 @@ from assets.switch_facts import shape_of
 from config import demo
 from config.demo import files
 from config.demo.switches import Set
+from config.suiting import suits
 from defects import proposals
 from defects.models import Defect, Event
 from defects.words import Move, State
@@ -77,7 +77,7 @@ def test_skb_12_is_a_facing_bullhead_set_with_a_lock_and_an_empty_second_place()
 
 
 def test_what_suits_skb_12_second_position_is_a_ranked_answer_with_every_outcome():
-    offers = suiting.spares_for(Position.objects.at(points_with_key("SKB 12"), 2))
+    offers = suits.spares_for(Position.objects.at(points_with_key("SKB 12"), 2))
     outcomes = [offer.assessment.outcome.value for offer in offers]
     assert (offers[0].part.tag, outcomes[0]) == ("ST-014", "suits")
     assert outcomes.count("suits_after_work") >= 3

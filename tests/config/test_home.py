@@ -10,7 +10,7 @@ from django.conf import settings
 from django.urls import reverse
 
 from assets.departments import Department
-from config.home import SHOWN, home_of
+from config.today.home import SHOWN, home_of
 from defects import proposals
 from defects.moves import moves
 from defects.words import TemporaryMeasure

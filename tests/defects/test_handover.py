@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
-from defects import handover
+from config.today import handover
 from defects.moves import moves
 from tests.builders import (
     make_defect,

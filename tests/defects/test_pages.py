@@ -10,8 +10,10 @@ from django.urls import reverse
 from django.utils import timezone
 from openpyxl import load_workbook
 
-from assets import panels
 from assets.models import Points
+from config.points import plan_notes
+from config.points.list_page import marks_of
+from config.points.reader import known, open_defects
 from defects.models import Defect
 from defects.moves import moves
 from tests.builders import (
@@ -403,7 +405,7 @@ def test_the_points_page_shows_open_defects_and_measures_until_lifted(
 
 
 def test_the_marks_of_points_count_open_and_overdue(points, defect):
-    [marks] = panels.points_marks([points.pk]).values()
+    [marks] = marks_of([points.pk]).values()
     words = [mark.words for mark in marks]
     assert words[:2] == ["1 open defect", "1 overdue"]
 
@@ -415,7 +417,8 @@ def test_open_defects_stand_on_the_plan_at_their_places(points, defect):
     make_defect(reading=low)
     make_defect(points, title="Lamp out")
     read = Points.objects.with_places().get(pk=points.pk)
-    notes = [note for note in panels.notes_on_plan(read, "left_closed") if note.number]
+    known_now = known(read, NEXT.date())
+    notes = [note for note in plan_notes.notes(known_now, "left_closed") if note.number]
     assert [(note.number, note.x_mm, note.side, note.kind) for note in notes] == [
         (1, 1400, "unknown", "planned"),
         (2, 1400, "left", "urgent"),
@@ -426,9 +429,9 @@ def test_open_defects_stand_on_the_plan_at_their_places(points, defect):
 def test_a_rods_open_defects_are_told_to_suitability(points, engineer):
     rod = make_stretcher("ST-014")
     defect = make_defect(points, title="Shoe cracked", part=rod)
-    assert panels.open_defects([rod]) == {rod: (f"Defect {defect.number}: Shoe cracked.",)}
+    assert open_defects([rod]) == {rod: (f"Defect {defect.number}: Shoe cracked.",)}
     moves.close(defect, user=engineer, at=NEXT, reason="Shoe replaced.")
-    assert panels.open_defects([rod]) == {}
+    assert open_defects([rod]) == {}
 
 
 def test_the_routing_table_is_seen_by_all_and_changed_by_the_engineer(client, viewer, engineer):

@@ -4,18 +4,18 @@ from datetime import date
 
 import pytest
 
-from assets.engineering.circuit_faults import Contact, FailedInsulation, InsulatedPart
+from assets.engineering.circuit_faults import CircuitFound, Contact, FailedInsulation, InsulatedPart
 from assets.engineering.words import Side
 from assets.models import Points
-from inspections.latest.track_circuit import Found, circuit_findings
+from inspections.latest.track_circuit import circuit_findings
 from tests import builders
 
 pytestmark = pytest.mark.django_db
 
 
-def found_at(points) -> Found:
+def found_at(points) -> CircuitFound:
     read = list(Points.objects.with_places().filter(pk=points.pk))
-    return circuit_findings(read).get(points.pk, Found())
+    return circuit_findings(read)[points.pk]
 
 
 def contacts(points):
@@ -119,14 +119,14 @@ def test_what_was_found_is_read_in_two_queries_however_many_points(
 
 def test_a_spare_is_judged_among_what_was_found_at_the_other_places():
     """ST-1 touches the left rail at 1; a spare at 2, bare to the right, does not join by itself."""
-    from assets import suiting
+    from config.suiting import suits
 
     points, place = points_with(tag="ST-1")
     other = builders.make_position(points, 2)
     builders.make_stretcher("ST-2")
     builders.make_machine()
     touch(points, place)
-    [offer] = suiting.spares_for(other)
+    [offer] = suits.spares_for(other)
     finding = offer.assessment["continuity"]
     assert finding.outcome == "suits_after_work"
     assert "touching" in finding.reason

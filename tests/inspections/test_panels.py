@@ -4,7 +4,7 @@ from html import unescape
 
 import pytest
 
-from inspections import panels
+from config.points.pieces import measured
 from tests import builders
 
 pytestmark = pytest.mark.django_db
@@ -50,10 +50,10 @@ def test_marks_in_lists_count_only_what_stands_now(points):
     builders.make_fwc_visit(points, builders.noon(2026, 4, 1), 46)
     builders.make_fwc_visit(points, builders.noon(2026, 4, 1), 47, order=2)
     builders.make_visit(points, looks=[("switch_creep", None, "defective")])
-    words = [mark.words for mark in panels.marks([points.pk])[points.pk]]
+    words = [mark.words for mark in measured.marks([points.pk])[points.pk]]
     assert words[:2] == ["2 readings out of limits", "1 thing seen defective"]
     builders.make_fwc_visit(points, builders.noon(2026, 4, 2), 56)
-    words = [mark.words for mark in panels.marks([points.pk])[points.pk]]
+    words = [mark.words for mark in measured.marks([points.pk])[points.pk]]
     assert words[0] == "1 reading out of limits"
 
 
@@ -62,4 +62,4 @@ def test_marks_of_a_whole_list_take_four_queries(points, django_assert_num_queri
     for each in many:
         builders.make_fwc_visit(each, builders.noon(2026, 4, 1), 46)
     with django_assert_num_queries(4):
-        assert len(panels.marks([each.pk for each in many])) == 5
+        assert len(measured.marks([each.pk for each in many])) == 5

@@ -12,6 +12,7 @@ from inspections.latest.open_switch import place_needs, read_points
 from inspections.models import Limit
 from inspections.recording.entries import ReadingEntry
 from inspections.recording.visit import record_inspection
+from inspections.verdicts.limits import limits_of_each
 from tests.builders import (
     make_design,
     make_fitting,
@@ -24,6 +25,7 @@ from tests.builders import (
 )
 
 pytestmark = pytest.mark.django_db
+TODAY = date(2026, 6, 1)
 
 
 def limit(quantity: str, **fields):
@@ -146,7 +148,7 @@ def test_without_a_design_it_asks_for_offsets(technician):
 
 
 def test_what_a_place_asks_of_a_rod_comes_from_the_setting_up_sheet(switch):
-    needs = place_needs([switch])
+    needs = place_needs([switch], limits_of_each([switch], TODAY))
     at = {p.order: needs[p.pk] for p in switch.positions.all()}
     assert at[0].travel_mm == pytest.approx(105, abs=3)
     # A wider opening needs a shorter rod: 102 to 120 mm at the toe is some 18 mm at the lock.
@@ -157,7 +159,8 @@ def test_what_a_place_asks_of_a_rod_comes_from_the_setting_up_sheet(switch):
 def test_without_limits_nothing_is_asked_of_a_place():
     points = make_points("14", design=make_design(), heel="held")
     make_position(points, 0)
-    [needs] = place_needs([Points.objects.with_places().get(pk=points.pk)]).values()
+    points = Points.objects.with_places().get(pk=points.pk)
+    [needs] = place_needs([points], limits_of_each([points], TODAY)).values()
     assert needs.separation is None
     assert needs.travel_mm is None
 

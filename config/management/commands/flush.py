@@ -2,7 +2,7 @@
 
 from django.core.management.commands.flush import Command as Flush
 
-from assets import triggers
+from config import triggers
 
 
 class Command(Flush):

@@ -3,13 +3,12 @@
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
-from assets.register_facts import all_part_facts
-
-from .engineering import best_use as engine
-from .engineering.best_use import Assigned, Confidence, Left
-from .engineering.suitability import Answer, Outcome
-from .models import Location, Stretcher
-from .spares_table import Asked, Place, places_asked, spares_asked
+from assets.engineering import best_use as engine
+from assets.engineering.best_use import Assigned, Confidence, Left
+from assets.engineering.suitability import Answer, Outcome
+from assets.models import Location, Stretcher
+from config.points.reader import part_facts_of
+from config.suiting.spares import Asked, Place, places_asked, spares_asked
 
 SHOWN = 3  # of a list of reasons or rods
 
@@ -84,7 +83,7 @@ def best_use_of_store(location: Location | None = None) -> StoreUse:
     """Gives the spares to the places that are empty or whose rod does not suit."""
     places = places_asked(Asked(location=location, wanting=True))
     spares = list(spares_asked(Asked()))
-    found = engine.best_use(all_part_facts(spares), [place.where for place in places])
+    found = engine.best_use(part_facts_of(spares), [place.where for place in places])
     given = {assigned.spare: places[assigned.place] for assigned in found.assigned}
     pairs = [(spares[one.spare], places[one.place]) for one in found.assigned]
     uses = []

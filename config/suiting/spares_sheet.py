@@ -7,9 +7,9 @@ from openpyxl.cell import WriteOnlyCell
 from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 
-from .engineering.suitability import Outcome
-from .spares_table import SparesTable
-from .workbook.writing import text_cell
+from assets.engineering.suitability import Outcome
+from assets.workbook.writing import text_cell
+from config.suiting.spares import SparesTable
 
 SHEET = "Spares and places"
 HEADINGS = ("Points", "Place", "Number", "Rod there now", "What the rules say of it")

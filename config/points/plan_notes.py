@@ -1,10 +1,15 @@
-"""What visits write on the plan of the points: readings at their places, and the open switch."""
+"""What is written on the plan of the points: readings at their places, open defects, and the open
+switch as last read."""
 
+from assets.engineering.cannot_say import CannotSay
+from assets.engineering.open_switch import OpenSwitch
+from assets.engineering.readings import open_switch, rods_in_place, taken
 from assets.engineering.words import Heel, Lie, Side
-from assets.models import Points
 from assets.plan.notes import Note
+from config.points.reader import Known
+from defects.models import Defect
+from defects.words import Urgency
 from inspections.catalogue.quantities import QUANTITIES, from_the_toe
-from inspections.latest.readings import last_readings
 from inspections.models import Reading
 from inspections.words import QuantityCode, Verdict
 
@@ -26,30 +31,25 @@ SHORT = {
 }
 
 
-def notes(points: Points, lie: Lie) -> list[Note]:
-    """The last readings on this lie of the rods that are there now; points ``with_places``.
-
-    One query.
-    """
+def notes(known: Known, lie: Lie) -> tuple[Note, ...]:
+    """Readings at their places on this lie, of the rods that are there now, then open defects."""
     rods = {
         position.pk: fitting.stretcher_id
-        for position in points.positions.all()
+        for position in known.points.positions.all()
         for fitting in position.current_fittings
         if fitting.stretcher_id
     }
-    found = sorted(last_readings(points).values(), key=from_the_toe)
-    return [_note(reading, lie) for reading in found if _is_shown(reading, lie, rods)]
+    found = sorted(known.readings.values(), key=from_the_toe)
+    readings = [_of_reading(reading, lie) for reading in found if _is_shown(reading, lie, rods)]
+    open_now = [defect for defect in known.defects if defect.is_open]
+    defects = [_of_defect(defect) for defect in sorted(open_now, key=lambda d: d.number)]
+    return (*readings, *defects)
 
 
-def open_switch(points: Points, lie: Lie):
+def opening(known: Known, lie: Lie) -> OpenSwitch | None:
     """The open switch as last read, or None where it cannot be told or a rod was changed since."""
-    from assets.engineering.cannot_say import CannotSay
-    from assets.engineering.readings import open_switch, rods_in_place, taken
-    from inspections.latest.open_switch import read_points
-
-    read = read_points(points)
-    facts = read.facts
-    if read.changed_since or facts.shape is None or facts.heel == Heel.UNKNOWN:
+    facts = known.switch.facts
+    if known.switch.changed_since or facts.shape is None or facts.heel == Heel.UNKNOWN:
         return None
     try:
         rods = rods_in_place(facts.rods, facts.shape.heel_mm)
@@ -72,7 +72,7 @@ def _is_wrong(reading: Reading) -> bool:
     return verdict.is_out or verdict == Verdict.ALERT
 
 
-def _note(reading: Reading, lie: Lie) -> Note:
+def _of_reading(reading: Reading, lie: Lie) -> Note:
     quantity, verdict = QuantityCode(reading.quantity), Verdict(reading.verdict)
     words = f"{SHORT.get(quantity, quantity.label)} {QUANTITIES[quantity].written(reading.value)}"
     if _is_wrong(reading):
@@ -94,3 +94,25 @@ def _side(reading: Reading, lie: Lie) -> Side:
     if reading.quantity in (QuantityCode.FWC, QuantityCode.SWITCH_OPENING):
         return closed.opposite
     return Side(reading.side) if reading.side else Side.UNKNOWN
+
+
+def _of_defect(defect: Defect) -> Note:
+    """A numbered mark, whichever way the points lie."""
+    reading = defect.reading
+    return Note(
+        _from_the_toe(defect),
+        Side(reading.side) if reading is not None and reading.side else Side.UNKNOWN,
+        defect.title,
+        "planned" if defect.urgency == Urgency.WHEN_THERE else defect.urgency,
+        number=defect.number,
+        url=defect.get_absolute_url(),
+    )
+
+
+def _from_the_toe(defect: Defect) -> float | None:
+    """Where to draw it (mm); None where the place is not known, or is the whole points."""
+    if defect.position is not None:
+        return defect.position.distance_mm
+    if defect.reading is not None:
+        return defect.reading.at_mm or 0.0  # a reading at no place is taken at the toe
+    return None

@@ -1,4 +1,4 @@
-"""The home page: what needs me today, by department. And the guide."""
+"""What needs me today, by department."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -6,8 +6,6 @@ from datetime import date
 from itertools import groupby
 
 from django.db.models import Count, Q, QuerySet, Value, Window
-from django.shortcuts import render
-from django.utils import timezone
 
 from assets.departments import Department, Post, departments_of, posts_of
 from assets.engineering.words import ServiceState
@@ -15,7 +13,7 @@ from assets.models import Points
 from defects import proposals
 from defects.models import Defect
 from defects.routing.routing import route_for_examination, routing_table
-from inspections.catalogue.quantities import ITEMS, QUANTITIES
+from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Examination, Inspection, Limit, Reaching
 from inspections.upcoming import kept
 from inspections.upcoming.due import Due, coming, with_points
@@ -67,13 +65,6 @@ class Home:
     measures: list[Defect] = field(default_factory=list)
     unconfirmed: list[tuple[Limit, str]] = field(default_factory=list)
     unconfirmed_more: int = 0
-
-
-def home(request):
-    today = timezone.localdate()
-    given = {"home": home_of(request.user, today), "today": today, "due_within": DUE_WITHIN_DAYS}
-    given["reaching_within"] = REACHING_WITHIN_DAYS
-    return render(request, "config/home.html", given)
 
 
 def home_of(user, today: date) -> Home:
@@ -200,13 +191,3 @@ def _unconfirmed(today: date) -> list[tuple[Limit, str]]:
         (limit, QUANTITIES[QuantityCode(limit.quantity)].limit_words(limit.minimum, limit.maximum))
         for limit in limits.select_related("rail_section", "design", "points__location")
     ]
-
-
-def guide(request):
-    """Words of the trade, rules of thumb with their sources, how each thing is measured."""
-    given = {
-        "section": "guide",
-        "quantities": QUANTITIES.values(),
-        "items": ITEMS.values(),
-    }
-    return render(request, "config/guide.html", given)

@@ -1,12 +1,13 @@
-"""What visits add to the register's pages: last readings, the next inspection, marks in lists."""
+"""What pages show of visits: last readings, the next inspection, marks in lists."""
 
 from django.db.models import Count
 from django.utils import timezone
 
-from assets.models import Points, Stretcher
-from assets.panels import Mark, Panel
+from assets.models import Stretcher
+from assets.models.parts import Part
+from config.points.pieces.panel import Mark, Panel
+from config.points.reader import Known
 from inspections.catalogue.quantities import from_the_toe, looks_from_the_toe
-from inspections.latest.readings import last_examinations, last_readings, visits_of
 from inspections.models import Examination, Reading
 from inspections.upcoming.due import Due, due_list, due_of
 from inspections.words import Look, Verdict
@@ -14,10 +15,11 @@ from inspections.words import Look, Verdict
 SHOWN_OF_A_ROD = 30
 
 
-def points_panel(points: Points, request) -> Panel:
+def of_points(known: Known) -> Panel:
     """Last readings by place with their verdicts, the last visit and the next one due."""
-    readings = sorted(last_readings(points).values(), key=from_the_toe)
-    looks = sorted(last_examinations(points).values(), key=looks_from_the_toe)
+    points = known.points
+    readings = sorted(known.readings.values(), key=from_the_toe)
+    looks = sorted(known.looks.values(), key=looks_from_the_toe)
     wrong_looks = [look for look in looks if look.found == Look.DEFECTIVE]
     due = due_of(points, timezone.localdate())
     out = sum(Verdict(reading.verdict).is_out for reading in readings)
@@ -29,7 +31,7 @@ def points_panel(points: Points, request) -> Panel:
             "readings": readings,
             "wrong_readings": [r for r in readings if _is_wrong(r)],
             "wrong_looks": wrong_looks,
-            "last_visit": next(iter(visits_of(points)), None),
+            "last_visit": next(iter(known.visits), None),
             "due": due,
         },
         anchor="measured",
@@ -37,7 +39,7 @@ def points_panel(points: Points, request) -> Panel:
     )
 
 
-def part_panel(part, request) -> Panel | None:
+def of_part(part: Part) -> Panel | None:
     """What was measured and found of a rod, wherever it was."""
     if not isinstance(part, Stretcher):
         return None

@@ -4,10 +4,11 @@ from django.urls import reverse
 
 from assets.models import Photo
 from assets.models.fittings import link_field
-from assets.panels import Panel
+from assets.models.parts import Part
+from config.points.pieces.panel import Panel
 
 
-def part_photos(part, request) -> Panel:
+def of_part(part: Part) -> Panel:
     """Every photograph of the part, oldest first; one query."""
     mine = Photo.objects.filter(**{f"partphoto__{link_field(part)}": part}).shown()
     add = reverse("assets:part_photo", args=[part._meta.model_name, part.tag])

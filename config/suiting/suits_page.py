@@ -5,14 +5,12 @@ from django.http import Http404
 from django.shortcuts import render
 from django.urls import reverse
 
-from assets import suiting
 from assets.engineering.suitability import Outcome
 from assets.models import Points
 from assets.models.fittings import PART_KINDS
 from assets.paging import keys_of, stretch_of
-
-from .parts import part_or_404
-from .points import points_or_404
+from assets.views.lookup import part_or_404, points_or_404
+from config.suiting import suits
 
 PAGE = 25
 # Ranked together where there are no more of them, and otherwise so many at a time.
@@ -33,7 +31,7 @@ def suits_position(request, code: str, number: str, order: int, kind: str = "str
     stretch = stretch_of(store, request.GET.get("stretch"), whole=SPARES, at_once=SPARES_AT_ONCE)
     return _offers(
         request,
-        suiting.spares_for(position, stretch.object_list),
+        suits.spares_for(position, stretch.object_list),
         {
             "stretch": stretch,
             "position": position,
@@ -51,14 +49,14 @@ def suits_position(request, code: str, number: str, order: int, kind: str = "str
 
 def suits_part(request, kind: str, tag: str):
     part = part_or_404(kind, tag)
-    standing = suiting.standing_points()
+    standing = suits.standing_points()
     stretch = stretch_of(
         keys_of(standing), request.GET.get("stretch"), whole=POINTS, at_once=POINTS_AT_ONCE
     )
     points = standing.filter(pk__in=list(stretch.object_list))
     return _offers(
         request,
-        suiting.places_for(part, points),
+        suits.places_for(part, points),
         {"part": part, "kind": kind, "stretch": stretch, "section": "parts"},
         "assets/suits_part.html",
     )

@@ -2,11 +2,10 @@
 
 from django import forms
 
-from assets.register_facts import all_part_facts
-
-from .engineering import words as w
-from .engineering.facts import PointsFacts, StretcherFacts
-from .models import Points, Stretcher
+from assets.engineering import words as w
+from assets.engineering.facts import PointsFacts, StretcherFacts
+from assets.models import Points, Stretcher
+from config.points.reader import part_facts_of
 
 AS_IT_IS = "as it is"
 
@@ -46,7 +45,7 @@ class RodsForm(forms.Form):
         """The rods chosen, by place, of a valid form; one query and the rods' defects."""
         chosen = {int(order): tag for order, tag in self.cleaned_data.items() if tag != AS_IT_IS}
         rods = list(Stretcher.objects.filter(tag__in=[tag for tag in chosen.values() if tag]))
-        known = {facts.tag: facts for facts in all_part_facts(rods)}
+        known = {facts.tag: facts for facts in part_facts_of(rods)}
         return {order: known.get(tag) for order, tag in chosen.items()}
 
 

@@ -17,8 +17,8 @@ from assets.engineering.suitability import Answer, Outcome, assess
 from assets.engineering.suitability.state import FEWEST_STRETCHERS
 from assets.engineering.words import InsulationSide, Role
 from assets.models import Points, Position, Stretcher
-from assets.register_facts import points_facts
-from assets.suiting import standing_points
+from config.points.reader import facts_of
+from config.suiting.suits import standing_points
 from defects import proposals
 from defects.closing.evidence import CRACKS
 from defects.models import Defect
@@ -52,15 +52,19 @@ class Found:
 def check_register(at: datetime, points: Iterable[Points] | None = None) -> list[Found]:
     """Everything found at these points (default: all not lifted), in walking order.
 
-    ``points`` must be read with ``Points.objects.with_places()``. Nine queries, however many.
+    ``points`` must be read with ``Points.objects.with_places()``. Thirteen queries, however many.
     """
     points = list(standing_points() if points is None else points)
     overdue = _inspections(at, [these.pk for these in points])
     cracked = _open_cracks()
     found = [
         one
-        for these in points
-        for one in (*_by_the_rules(these), *overdue.get(these.pk, ()), *_cracked(these, cracked))
+        for these, facts in zip(points, facts_of(points, timezone.localdate(at)), strict=True)
+        for one in (
+            *_by_the_rules(these, facts),
+            *overdue.get(these.pk, ()),
+            *_cracked(these, cracked),
+        )
     ]
     return _with_open_defects(found)
 
@@ -75,8 +79,7 @@ _ROD_RULES = {
 }
 
 
-def _by_the_rules(points: Points) -> list[Found]:
-    facts = points_facts(points)
+def _by_the_rules(points: Points, facts: PointsFacts) -> list[Found]:
     found = [*_insulation(points, facts), *_number(points, facts)]
     for position, place in zip(points.positions.all(), facts.places, strict=True):
         found += _rod(points, position, PositionFacts(facts, place.order))

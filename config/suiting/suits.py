@@ -7,11 +7,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from assets.engineering.suitability.answers import BY_SEVERITY
-from assets.register_facts import all_part_facts, all_points_facts
-
-from .engineering.facts import PartFacts, PointsFacts, PositionFacts
-from .engineering.suitability import (
+from assets.engineering.facts import PartFacts, PointsFacts, PositionFacts
+from assets.engineering.suitability import (
     Assessment,
     Outcome,
     assess,
@@ -19,11 +16,13 @@ from .engineering.suitability import (
     assess_machine,
     assess_table,
 )
-from .engineering.words import ServiceState
-from .models import Points, Position
-from .models.fittings import PART_KINDS, link_field
-from .models.parts import Part
-from .models.places import PointsQuerySet
+from assets.engineering.suitability.answers import BY_SEVERITY
+from assets.engineering.words import ServiceState
+from assets.models import Points, Position
+from assets.models.fittings import PART_KINDS, link_field
+from assets.models.parts import Part
+from assets.models.places import PointsQuerySet
+from config.points.reader import facts_of, part_facts_of
 
 
 @dataclass(frozen=True)
@@ -77,13 +76,13 @@ def spares_for(
     """
     place = _with_places(position)
     points = place.points
-    [points_facts] = all_points_facts([points])
+    [points_facts] = facts_of([points])
     if spares is None:
         spares = PART_KINDS[kind].objects.spare().order_by("tag", "pk")
     parts = list(spares)
     pairs = [
         (part, facts, points, place, _where(part, points_facts, place.order))
-        for part, facts in zip(parts, all_part_facts(parts), strict=True)
+        for part, facts in zip(parts, part_facts_of(parts), strict=True)
     ]
     return sorted(_offers(pairs), key=lambda offer: (offer.key, offer.part.tag))
 
@@ -105,10 +104,10 @@ def standing_points() -> PointsQuerySet:
 def places_for(part: Part, points: Iterable[Points] | None = None) -> list[Offer]:
     """Every position of points not lifted (or of those given) offered this part, best first."""
     points = list(standing_points() if points is None else points)
-    [facts] = all_part_facts([part])
+    [facts] = part_facts_of([part])
     pairs = [
         (part, facts, one, position, _where(part, points_facts, position.order))
-        for one, points_facts in zip(points, all_points_facts(points), strict=True)
+        for one, points_facts in zip(points, facts_of(points), strict=True)
         for position in one.positions.all()
     ]
     # Sorting is stable: places that come to the same stay in walking order.

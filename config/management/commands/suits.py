@@ -10,9 +10,9 @@ import json
 from django.core.exceptions import ObjectDoesNotExist
 from django.core.management.base import BaseCommand, CommandError
 
-from assets import suiting
 from assets.models import Points, Position
 from assets.models.fittings import PART_KINDS
+from config.suiting import suits
 
 
 class Command(BaseCommand):
@@ -46,14 +46,14 @@ class Command(BaseCommand):
         else:
             self._print(offers)
 
-    def _offers(self, points, position, tag, kind) -> list[suiting.Offer]:
+    def _offers(self, points, position, tag, kind) -> list[suits.Offer]:
         part = part_tagged(tag, kind) if tag else None
         if points is None:
-            return suiting.places_for(part)
+            return suits.places_for(part)
         place = Position.objects.at(Points.objects.by_key(points), position)
         if part is None:
-            return suiting.spares_for(place, kind=kind or "stretcher")
-        return suiting.spares_for(place, [part])
+            return suits.spares_for(place, kind=kind or "stretcher")
+        return suits.spares_for(place, [part])
 
     def _print(self, offers) -> None:
         for offer in offers:
@@ -88,7 +88,7 @@ def part_tagged(tag: str, kind: str | None):
     return found[0]
 
 
-def as_dict(offer: suiting.Offer) -> dict:
+def as_dict(offer: suits.Offer) -> dict:
     """One candidate as it stands in the JSON."""
     return {
         "part": offer.part.tag,

@@ -6,11 +6,11 @@ from django import forms
 from django.http import FileResponse
 from django.shortcuts import render
 
-from assets import spares_table as domain
-from assets.best_use import best_use_of_store
 from assets.engineering.suitability import Outcome
 from assets.engineering.words import Generation
 from assets.models import Location
+from config.suiting import spares as domain
+from config.suiting.best_use import best_use_of_store
 
 IN_MEMORY = 2**20  # bytes of a workbook before it goes to a file
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -54,7 +54,7 @@ def spares_table(request):
 
 def workbook(request):
     """All that the filters ask for, not just the page; a wrong filter asks for everything."""
-    from assets import spares_sheet  # openpyxl loads numpy: both wait until they are needed
+    from config.suiting import spares_sheet  # openpyxl loads numpy: both wait until they are needed
 
     table = domain.whole_table(TableForm(request.GET).asked())
     if outcome := TableForm(request.GET).asked().outcome:

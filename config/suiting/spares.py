@@ -13,15 +13,14 @@ from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
 from django.urls import reverse
 
-from assets.register_facts import all_part_facts, all_points_facts
-
-from .engineering.as_fitted import judged
-from .engineering.facts import PointsFacts, PositionFacts, StretcherFacts
-from .engineering.suitability import Assessment, Outcome, Table, assess_table
-from .engineering.words import ServiceState
-from .models import Location, Points, Position, Stretcher
-from .models.parts import PartQuerySet
-from .models.places import PointsQuerySet
+from assets.engineering.as_fitted import judged
+from assets.engineering.facts import PointsFacts, PositionFacts, StretcherFacts
+from assets.engineering.suitability import Assessment, Outcome, Table, assess_table
+from assets.engineering.words import ServiceState
+from assets.models import Location, Points, Position, Stretcher
+from assets.models.parts import PartQuerySet
+from assets.models.places import PointsQuerySet
+from config.points.reader import facts_of, part_facts_of
 
 SPARES_A_PAGE = 25
 PLACES_A_PAGE = 24
@@ -184,7 +183,7 @@ def whole_table(asked: Asked = Asked()) -> SparesTable:
 def table_of(spares: Iterable[Stretcher], places: list[Place]) -> SparesTable:
     """The outcomes of these spares at these places."""
     spares = list(spares)
-    outcomes = assess_table(all_part_facts(spares), [place.where for place in places])
+    outcomes = assess_table(part_facts_of(spares), [place.where for place in places])
     return SparesTable(spares, places, outcomes)
 
 
@@ -211,7 +210,7 @@ def _places_of(points: Iterable[Points]) -> list[Place]:
     points = list(points)
     return [
         Place(one, position, facts)
-        for one, facts in zip(points, all_points_facts(points), strict=True)
+        for one, facts in zip(points, facts_of(points), strict=True)
         for position in one.positions.all()
     ]
 

@@ -7,8 +7,9 @@ import pytest
 from assets.engineering.words import Lie
 from assets.fitting import take_out
 from assets.models import Points
-from assets.plan.page import plan_context
-from inspections import on_plan
+from config.points import plan_notes
+from config.points.plan_page import plan_shown
+from config.points.reader import known
 from tests.builders import (
     make_examination,
     make_fitting,
@@ -48,12 +49,12 @@ def rod_at(place) -> int:
     return place.fittings.get(taken_out_on=None).stretcher_id
 
 
-def with_places(points):
-    return Points.objects.with_places().get(pk=points.pk)
+def known_of(points):
+    return known(Points.objects.with_places().get(pk=points.pk), date(2026, 6, 1))
 
 
 def told(points, lie) -> set[tuple]:
-    notes = on_plan.notes(with_places(points), lie)
+    notes = plan_notes.notes(known_of(points), lie)
     return {(note.x_mm, str(note.side), note.words, note.kind) for note in notes}
 
 
@@ -87,32 +88,32 @@ def test_other_quantities_are_drawn_only_where_they_are_not_within(read):
 
 
 def test_readings_of_a_rod_that_is_gone_are_not_drawn_and_give_no_opening(read):
-    read_switch = on_plan.open_switch(with_places(read), LEFT)
+    read_switch = plan_notes.opening(known_of(read), LEFT)
     assert float(read_switch.fwc(2600)) == pytest.approx(60)
     place = read.positions.get(order=2)
     take_out(place.fittings.get(), on=date(2026, 5, 1), by="Lineman A", reason="worn")
     assert {x for x, *_ in told(read, LEFT)} == {0.0, 1400}
-    assert on_plan.open_switch(with_places(read), LEFT) is None
+    assert plan_notes.opening(known_of(read), LEFT) is None
 
 
 def test_the_plan_draws_the_open_switch_from_the_readings(read):
-    plan = plan_context(with_places(read), LEFT)["plan"]
+    plan = plan_shown(known_of(read), LEFT)["plan"]
     assert plan.opening_read
     assert not any("usual 108 mm" in doubt for doubt in plan.doubts)
-    assert not plan_context(with_places(make_points("13")), LEFT)["plan"].opening_read
+    assert not plan_shown(known_of(make_points("13")), LEFT)["plan"].opening_read
 
 
 def test_metal_found_touching_joins_the_rails_on_the_plan(read):
     place = read.positions.get(order=1)
     visit = make_inspection(read, noon(2026, 6, 1))
-    assert plan_context(with_places(read), LEFT)["circuit"].bridged is False
+    assert plan_shown(known_of(read), LEFT)["circuit"].bridged is False
     make_examination(visit, place, item="metal_touching", stretcher_id=rod_at(place))
-    circuit = plan_context(with_places(read), LEFT)["circuit"]
+    circuit = plan_shown(known_of(read), LEFT)["circuit"]
     assert circuit.bridged is True
     assert "touching" in circuit.path
 
 
 def test_points_never_visited_have_nothing_on_the_plan():
-    points = with_places(make_points("14"))
-    assert on_plan.notes(points, LEFT) == []
-    assert on_plan.open_switch(points, LEFT) is None
+    here = known_of(make_points("14"))
+    assert plan_notes.notes(here, LEFT) == ()
+    assert plan_notes.opening(here, LEFT) is None

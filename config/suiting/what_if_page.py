@@ -1,25 +1,30 @@
 """What if other rods were fitted? Answers without saving anything."""
 
 from django.shortcuts import render
+from django.utils import timezone
 
 from assets.engineering.as_fitted import as_fitted, differences, with_rods
 from assets.models import Points
-from assets.register_facts import all_points_facts
-from assets.what_if import RodsForm
-
-from .points import points_or_404
+from assets.plan.page import lie_from, plan_context
+from assets.views.lookup import points_or_404
+from config.points.plan_page import plan_shown
+from config.points.reader import known
+from config.suiting.what_if import RodsForm
 
 
 def what_if(request, code: str, number: str):
-    from assets.plan.page import plan_context  # numpy waits until it is needed
-
     points = points_or_404(code, number, Points.objects.with_places())
-    [facts] = all_points_facts([points])
+    here = known(points, timezone.localdate())
+    facts = here.facts
     form = RodsForm(request.GET, points, facts)
     tried = with_rods(facts, form.rods()) if form.is_valid() else facts
     changed = tried != facts or tags(tried) != tags(facts)
     before, after = as_fitted(facts), as_fitted(tried)
     pairs = list(zip(before.places, after.places, strict=True))
+    if changed:  # readings were taken with the rods that are there, so none is drawn
+        plan = plan_context(points, lie_from(request.GET.get("lie"), points), tried, after.circuit)
+    else:
+        plan = plan_shown(here, request.GET.get("lie"))
     return render(
         request,
         "assets/what_if.html",
@@ -34,9 +39,7 @@ def what_if(request, code: str, number: str):
             "put_in": [now for was, now in pairs if now.assessment and tag(was) != tag(now)],
             "others": differences(before, after),
             "section": "points",
-            **plan_context(
-                points, request.GET.get("lie"), tried if changed else None, after.circuit
-            ),
+            **plan,
         },
     )
 

@@ -6,8 +6,8 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from assets.models import Points
-from defects import register_checks
-from defects.register_checks import Found
+from config.today import register_check
+from config.today.register_check import Found
 
 
 class Command(BaseCommand):
@@ -25,8 +25,8 @@ class Command(BaseCommand):
 
     def handle(self, **options) -> None:
         at = timezone.now()
-        found = register_checks.check_register(at, self._points(options["points"]))
-        raised = register_checks.raise_found(found, at=at) if options["raise_them"] else []
+        found = register_check.check_register(at, self._points(options["points"]))
+        raised = register_check.raise_found(found, at=at) if options["raise_them"] else []
         if options["json"]:
             said = {
                 "found": [_as_json(one) for one in found],

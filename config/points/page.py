@@ -1,0 +1,40 @@
+"""One set of points as a whole: the page where everything known of it comes together."""
+
+from django.shortcuts import render
+from django.utils import timezone
+
+from assets.changes import changes_of
+from assets.models import Points, Position
+from assets.views.lookup import points_or_404
+from config.points.pieces import defects, measured, open_switch
+from config.points.plan_page import plan_shown
+from config.points.reader import known
+
+FITTINGS_SHOWN = 40  # of what was ever fitted
+
+
+def points_page(request, code: str, number: str):
+    points = points_or_404(code, number, Points.objects.with_places())
+    positions = list(points.positions.all())
+    for position in positions:
+        fitted = {f.part_field: f for f in position.current_fittings}
+        position.rod = fitted.get("stretcher")
+        position.machine = fitted.get("machine")
+        position.lost_motion = fitted.get("lost_motion_fitting")
+    here = known(points, timezone.localdate())
+    pieces = [measured.of_points(here), open_switch.of_points(here), defects.of_points(here)]
+    changes = changes_of(Points, id=points.pk) + changes_of(Position, points_id=points.pk)
+    return render(
+        request,
+        "assets/points.html",
+        {
+            "points": points,
+            "positions": positions,
+            "marks": [mark for panel in pieces for mark in panel.marks],
+            "panels": pieces,
+            "story": here.story[:FITTINGS_SHOWN],
+            "changes": sorted(changes, key=lambda change: change.at, reverse=True),
+            "section": "points",
+            **plan_shown(here, request.GET.get("lie")),
+        },
+    )

@@ -1,0 +1,21 @@
+"""The open switch on the points page."""
+
+from assets.engineering.report import report
+from config.points.pieces.panel import Panel
+from config.points.reader import Known
+from inspections.pictures.clearance import curve
+
+
+def of_points(known: Known) -> Panel:
+    """Free wheel clearance along the switch on each lie, from the latest telling visit."""
+    read = known.switch
+    result = report(read.facts)
+    rods = [(rod.order, rod.distance_mm) for rod in read.facts.rods if rod.distance_mm is not None]
+    limit = read.facts.limits.fwc_least_mm
+    lies = [(lie, curve(lie, limit, rods)) for lie in result.lies]
+    return Panel(
+        heading="The open switch between the rods",
+        template="inspections/_switch_panel.html",
+        context={"points": known.points, "read": read, "report": result, "lies": lies},
+        anchor="switch",
+    )
