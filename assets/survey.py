@@ -48,7 +48,7 @@ class FoundRodForm(forms.ModelForm):
     role = forms.ChoiceField(label="Role", choices=[("", "no such place"), *Role.choices()])
     distance_mm = register_field(Position._meta.get_field("distance_mm"))
     kicker_required = register_field(Position._meta.get_field("kicker_required"))
-    tag = forms.CharField(label="Tag of the rod", max_length=20, required=False)
+    tag = forms.CharField(label="Tag of the stretcher", max_length=20, required=False)
 
     class Meta:
         model = Stretcher
@@ -71,7 +71,7 @@ class FoundRodForm(forms.ModelForm):
     def clean(self):
         super().clean()
         if self.cleaned_data.get("tag") and not self.cleaned_data.get("role"):
-            self.add_error("role", "Say what the rod does here, since one was found.")
+            self.add_error("role", "Say what the stretcher does here, since one was found.")
         return self.cleaned_data
 
     def validate_unique(self) -> None:
@@ -84,7 +84,7 @@ class FoundRods(forms.BaseFormSet):
         twice = {tag for tag in tags if tag and tags.count(tag) > 1}
         if twice:
             raise ValidationError(
-                f"A rod is in one place at a time: {', '.join(sorted(twice))} is entered twice."
+                f"A stretcher is in one place at a time: {', '.join(sorted(twice))} is entered twice."
             )
 
 

@@ -20,8 +20,8 @@ NO_STRETCHER = Answer(
 NOTHING_TO_DRIVE = Answer(
     "lost motion",
     Outcome.SUITS_AFTER_WORK,
-    "Driven here, and there is no rod to drive.",
-    "fit a rod with a drive lug",
+    "Driven here, and there is no stretcher to drive.",
+    "fit a stretcher with a drive lug",
     PRACTICE,
 )
 

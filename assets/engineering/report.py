@@ -101,7 +101,7 @@ def what_if(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchRepor
     for order, change in changes_mm.items():
         if order not in rods:
             have = ", ".join(str(number) for number in sorted(rods)) or "none recorded"
-            raise CannotSay(f"there is no rod {order} on these points; its rods are: {have}")
+            raise CannotSay(f"there is no stretcher {order} on these points; its stretchers are: {have}")
         known(rods[order].distance_mm, f"the distance of the {rods[order].name} from the toe")
         known(change, f"the change of the {rods[order].name}", least=float("-inf"))
     return _report(points, changes_mm)
@@ -193,7 +193,7 @@ def _state(points: SwitchFacts, frame: _Frame | None, lie: Lie, missing: list[st
     missing += [
         _sentence(
             f"measure free wheel clearance at the {rod.name}; until then it is taken as holding "
-            "the blade where it would lie anyway",
+            "the switch rail where it would lie anyway",
             lie,
         )
         for rod in read.unread

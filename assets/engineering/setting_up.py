@@ -101,7 +101,7 @@ def _needed_at_back(shape: Shape, alone: Blade, back: float, least: float) -> fl
     if beyond_help.any():
         x = places[int(np.argmax(np.where(beyond_help, short, -np.inf)))]
         raise CannotSay(
-            f"no setting of the rods gives {least:g} mm of free wheel clearance at {x:.0f} mm "
+            f"no setting of the stretchers gives {least:g} mm of free wheel clearance at {x:.0f} mm "
             "from the toe with the nominal opening: look at the shape, the heel and the limits"
         )
     return float(np.max(short[helped] / per_mm[helped]))

@@ -102,7 +102,7 @@ class Profile(Vocabulary):
 class Generation(Vocabulary):
     """The standard a stretcher belongs to, known on the ground by its paint."""
 
-    BLACK = "black", "black (original fixed rods)"
+    BLACK = "black", "black (original fixed stretchers)"
     YELLOW = "yellow", "yellow (adjustable)"
     RED = "red", "red (the other adjustable pattern)"
     UNKNOWN = "unknown"

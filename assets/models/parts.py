@@ -164,7 +164,7 @@ class Stretcher(Part):
                 name="stretcher_bare_rod_has_no_insulation",
                 condition=~Q(insulation_side=InsulationSide.NONE.value)
                 | Q(insulation_kind__in=[InsulationKind.NONE.value, InsulationKind.UNKNOWN.value]),
-                violation_error_message="A rod that is not insulated has no kind of insulation.",
+                violation_error_message="A stretcher that is not insulated has no kind of insulation.",
             ),
             models.CheckConstraint(
                 name="stretcher_insulated_rod_has_a_kind",
@@ -173,7 +173,7 @@ class Stretcher(Part):
                     insulation_kind=InsulationKind.NONE.value,
                 ),
                 violation_error_message=(
-                    "This rod is insulated on a side, so its kind of insulation cannot be none."
+                    "This stretcher is insulated on a side, so its kind of insulation cannot be none."
                 ),
             ),
         ]

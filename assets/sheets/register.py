@@ -284,7 +284,7 @@ STRETCHERS = _part_sheet(
         column(Stretcher, "notch_distance_mm"),
         column(Stretcher, "can_be_turned"),
     ),
-    "A rod tying the two switch rails together. Left and right are as it lies when fitted.",
+    "A stretcher tying the two switch rails together. Left and right are as it lies when fitted.",
 )
 
 MACHINES = _part_sheet(

@@ -28,7 +28,7 @@ class TableForm(LocationForm):
     )
     outcome = forms.ChoiceField(choices=[("", "any"), *Outcome.choices()], required=False)
     wanting = forms.BooleanField(
-        required=False, label="Only places that are empty or whose rod does not suit"
+        required=False, label="Only places that are empty or whose stretcher does not suit"
     )
 
     def asked(self) -> domain.Asked:

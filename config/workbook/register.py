@@ -55,7 +55,7 @@ ABOUT = (
     "The register of points, parts, visits and defects as it stood when this workbook was written.",
     (
         "Photographs are not in it, nor who has an account, nor the history of changes: the "
-        "program's own copies keep those. Which rod a reading was of, where another is recorded, "
+        "program's own copies keep those. Which stretcher a reading was of, where another is recorded, "
         "is asked anew where the workbook is loaded into another register."
     ),
 )

@@ -74,11 +74,11 @@ def drive_lug(part: PartFacts, position: PositionFacts) -> Said:
         return working.drive_lug(rod or StretcherFacts(), position)
     if rod is None:
         return cannot_say(
-            "no rod is recorded here for the drive to take hold of",
-            "the rod at this place and its drive lug",
+            "no stretcher is recorded here for the drive to take hold of",
+            "the stretcher at this place and its drive lug",
         )
     outcome, reason, remedy = working.drive_lug(rod, position)
-    name = f"Rod {rod.tag}" if rod.tag else "The rod here"
+    name = f"Stretcher {rod.tag}" if rod.tag else "The stretcher here"
     return outcome, f"{name}: {reason[0].lower()}{reason[1:]}", remedy
 
 
@@ -115,7 +115,7 @@ def _supplementary(position: PositionFacts) -> Said:
         return cannot_say(
             "a supplementary drive goes to a second driven place, and whether the "
             f"{listed(unsure)} is driven is not known",
-            "which rods of these points are driven",
+            "which stretchers of these points are driven",
         )
     return misfit(
         "A supplementary drive, and no place nearer the toe is driven.",
@@ -159,7 +159,7 @@ def machine_continuity(machine: MachineFacts, position: PositionFacts) -> Said:
         position.with_place(machine=None).points,
         "this machine",
         "use a machine whose drive rod and lock rod are insulated, or bring the insulations of the "
-        "rods to one side",
+        "stretchers to one side",
     )
 
 
@@ -209,7 +209,7 @@ def fitting_continuity(fitting: LostMotionFacts, position: PositionFacts) -> Sai
         position.points,
         position.with_place(lost_motion=None).points,
         "this fitting",
-        "bring the insulations of the rods and of the drive right first",
+        "bring the insulations of the stretchers and of the drive right first",
     )
 
 

@@ -30,8 +30,8 @@ def role(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     wanted, made_for = position.place.role, stretcher.made_for
     if not made_for:
         return cannot_say(
-            f"what this rod was made for is not known; the place needs {wanted}",
-            "the rod's length, lock notches and drive lug, to tell what it was made for",
+            f"what this stretcher was made for is not known; the place needs {wanted}",
+            "the stretcher's length, lock notches and drive lug, to tell what it was made for",
         )
     told = listed(sorted(r.label for r in made_for))
     if wanted in made_for:
@@ -43,15 +43,15 @@ def role(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if made_for == {Role.LOCK}:
         return misfit(
             f"A lock stretcher; the place needs {wanted}.",
-            f"use a rod made for {wanted}, and keep this one for a lock",
+            f"use a stretcher made for {wanted}, and keep this one for a lock",
         )
     if wanted is Role.DRIVE:
         if has_lug(stretcher):
             return cannot_say(
                 f"recorded as made for {told}, yet it has a drive lug",
-                "whether the lug was made with the rod or fitted later",
+                "whether the lug was made with the stretcher or fitted later",
             )
-        return misfit(f"Made for {told}; the place needs drive.", "use a rod made for drive")
+        return misfit(f"Made for {told}; the place needs drive.", "use a stretcher made for drive")
     if wanted is Role.INTERMEDIATE and Role.DRIVE in made_for:
         return suits(f"Made for {told}; serves as an intermediate, its lug standing idle.")
     return after_work(
@@ -102,8 +102,8 @@ def _shoe_doubt(shoe: ShoeFacts, side: Side, generation: Generation) -> Said | N
         return None
     if generation is Generation.BLACK:
         return cannot_say(
-            f"a black rod's shoes carry no colour, yet the {side} one is {shoe.colour}",
-            f"the {side} shoe: has a later one been fitted, or is the rod not a black one?",
+            f"a black stretcher's shoes carry no colour, yet the {side} one is {shoe.colour}",
+            f"the {side} shoe: has a later one been fitted, or is the stretcher not a black one?",
         )
     if shoe.profile not in (told, Profile.UNKNOWN):
         return cannot_say(
@@ -124,12 +124,12 @@ def _wrong_shoe(told: str, side: Side, need: Profile, generation: Generation) ->
     if generation is Generation.BLACK:
         return misfit(
             sentence(told),
-            f"use a rod with {need.label} shoes: a black rod's shoes are not changed",
+            f"use a stretcher with {need.label} shoes: a black stretcher's shoes are not changed",
         )
     if generation is Generation.UNKNOWN:
         return cannot_say(
             f"{told}, and whether its shoes can be changed depends on the generation, not known",
-            "the rod's paint: on yellow and red rods the shoe can be changed",
+            "the stretcher's paint: on yellow and red stretchers the shoe can be changed",
         )
     return after_work(
         sentence(told),
