@@ -101,8 +101,8 @@ class RegisterForm(forms.ModelForm):
             self.data = {**self.data.dict(), self.add_prefix("seen"): self.latest.history_id}
             who = self.latest.history_user
             raise forms.ValidationError(
-                f"{name_of(who) if who else 'Somebody'} changed this since you opened it. What you "
-                "typed is kept: look at the changes on its page, then save again."
+                f"{name_of(who) if who else 'Someone else'} changed this since you opened it. What "
+                "you typed is kept: see the changes on its page, then save again."
             )
         return cleaned
 
@@ -281,7 +281,7 @@ class FitForm(DayForm):
         label="Found fitted on that day; when it was fitted is not known", required=False
     )
     replacing = forms.CharField(
-        label="Why the present one is taken out", max_length=200, required=False
+        label="Why the one there now is taken out", max_length=200, required=False
     )
     field_order = ["part", "on", "by", "reason", "found", "replacing"]
 

@@ -34,7 +34,7 @@ class FoundForm(DayForm):
         label="Machine kind", choices=Machine._meta.get_field("kind").choices, initial="unknown"
     )
     machine_at = forms.TypedChoiceField(
-        label="Its drive takes hold at",
+        label="Its drive rod is pinned at",
         choices=[(n, f"position {n}") for n in range(MOST_RODS)],
         coerce=int,
         initial=1,
@@ -84,7 +84,8 @@ class FoundRods(forms.BaseFormSet):
         twice = {tag for tag in tags if tag and tags.count(tag) > 1}
         if twice:
             raise ValidationError(
-                f"A stretcher is in one place at a time: {', '.join(sorted(twice))} is entered twice."
+                f"A stretcher is in one place at a time: {', '.join(sorted(twice))} is entered "
+                "twice."
             )
 
 
@@ -140,7 +141,7 @@ def record(points: Points, found: FoundForm, rods) -> list[str]:
             found.add_error("machine_tag", messages)
             failed = True
     if failed:
-        raise ValidationError("Nothing was saved: put right what is marked.")
+        raise ValidationError("Not saved yet: correct the marked boxes.")
     return done
 
 

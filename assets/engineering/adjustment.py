@@ -85,7 +85,7 @@ class Advice:
         if not self.reached:
             nearest = [f"The nearest: {moves}."] if moves else []
             return " ".join([f"Cannot be reached: {self.reason}.", *nearest, *self.still_forced])
-        told = f"{moves[:1].upper()}{moves[1:]}." if moves else "Nothing to alter."
+        told = f"{moves[:1].upper()}{moves[1:]}." if moves else "Nothing to adjust."
         return " ".join([told, *self.still_forced])
 
 
@@ -125,7 +125,7 @@ def advise(
     """
     if len(lies) < 2:
         raise CannotSay("readings on both lies: a stretcher sets the same opening on both")
-    known(limits.fwc_least_mm, "the railway's least free wheel clearance")
+    known(limits.fwc_least_mm, "the railway's minimum free wheel clearance")
     problem = _Problem(lies, tuple(rods), limits, separations_mm, stiffness_n_mm2)
     if problem.met_by(np.zeros(len(rods))):
         return problem.advice(np.zeros(len(rods)), reached=True)
@@ -229,7 +229,8 @@ class _Problem:
 
         def name(i: int) -> str:
             return (
-                f"the stock rail, which the switch rail would meet {self.places[i]:.0f} mm from the toe"
+                f"the stock rail, which the switch rail would meet {self.places[i]:.0f} mm from "
+                "the toe"
             )
 
         return _Needs(self.along, room, name, _Kind.NATURE)

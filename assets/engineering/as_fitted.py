@@ -12,7 +12,7 @@ from .words import Role
 NO_STRETCHER = Answer(
     "number of stretchers",
     Outcome.SUITS_AFTER_WORK,
-    "No stretcher, the lock stretcher not counted; at least 2 are needed.",
+    "No stretcher besides the lock stretcher; at least 2 are needed.",
     "fit the stretchers before the points are used",
     PRACTICE,
 )

@@ -574,7 +574,9 @@ def place_words(rod: Rod) -> str:
     place, facts = rod.place, rod.place.stretcher
     where = f"{place.distance_mm:g} mm from the toe" if rod.placed else "at an unknown distance"
     said = [f"{place.name.capitalize()} {where}"]
-    said.append("no stretcher recorded" if facts is None else f"{facts.tag} {facts.generation.value}")
+    said.append(
+        "no stretcher recorded" if facts is None else f"{facts.tag} {facts.generation.value}"
+    )
     if facts is not None:
         said.append(insulation_words(facts.insulation_side))
         if facts.kicker:

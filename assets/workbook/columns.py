@@ -40,6 +40,7 @@ class Column:
     stands for: unless given, "" for text, the word *unknown* for a choice that has it, and None
     for everything else. A key must be filled in unless it is ``optional``: part of the name only of
     those rows that have it. ``info`` marks a column written for people and never read back.
+    ``former`` are pairs of a label that workbooks of earlier versions carry and its stored value.
     """
 
     heading: str
@@ -54,6 +55,7 @@ class Column:
     refers_to: str = ""
     blank: Any = _BY_KIND
     info: bool = False
+    former: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self):
         object.__setattr__(self, "kind", Kind(self.kind))

@@ -24,7 +24,7 @@ class TableForm(LocationForm):
     generation = forms.ChoiceField(
         choices=[("", "any"), *Generation.choices()],
         required=False,
-        label="Colour generation of the spare",
+        label="Colour of the spare",
     )
     outcome = forms.ChoiceField(choices=[("", "any"), *Outcome.choices()], required=False)
     wanting = forms.BooleanField(

@@ -31,7 +31,7 @@ def role(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if not made_for:
         return cannot_say(
             f"what this stretcher was made for is not known; the place needs {wanted}",
-            "the stretcher's length, lock notches and drive lug, to tell what it was made for",
+            "the stretcher's length, lock notches and drive lug, to find out what it was made for",
         )
     told = listed(sorted(r.label for r in made_for))
     if wanted in made_for:
@@ -53,10 +53,10 @@ def role(stretcher: StretcherFacts, position: PositionFacts) -> Said:
             )
         return misfit(f"Made for {told}; the place needs drive.", "use a stretcher made for drive")
     if wanted is Role.INTERMEDIATE and Role.DRIVE in made_for:
-        return suits(f"Made for {told}; serves as an intermediate, its lug standing idle.")
+        return suits(f"Made for {told}; will do as an intermediate, with its lug not used.")
     return after_work(
         f"Made for {told}; the place needs {wanted}.",
-        "offer it up and see that its shoes seat on the switch rail at this place",
+        "offer it up and check that its shoes seat on the switch rail at this place",
     )
 
 
@@ -81,7 +81,7 @@ def _shoe(shoe: ShoeFacts, side: Side, generation: Generation, position: Positio
     need = rail_profile(position)
     if have is Profile.UNKNOWN:
         return cannot_say(
-            f"the profile of the {side} shoe is not known and no colour tells it",
+            f"the profile of the {side} shoe is not known and no colour shows it",
             f"the {side} shoe: orange is bullhead, yellow flat-bottom; without paint measure it, "
             "a bullhead shoe is the shorter",
         )

@@ -49,9 +49,13 @@ def drive_lug(stretcher: StretcherFacts, position: PositionFacts) -> Said:
             "whether this place is driven is not known", "is there a drive rod at this place?"
         )
     if lug is DriveLug.UNKNOWN:
-        return cannot_say("the drive lug of this stretcher is not known", "which lug the stretcher has")
+        return cannot_say(
+            "the drive lug of this stretcher is not known", "which lug the stretcher has"
+        )
     if lug is DriveLug.NONE:
-        return misfit("Driven here, and this stretcher has no drive lug.", "use a stretcher with a drive lug")
+        return misfit(
+            "Driven here, and this stretcher has no drive lug.", "use a stretcher with a drive lug"
+        )
     if lug is DriveLug.RAISED_HEAD and kind is not MachineKind.MOTOR:
         return _raised_head(kind)
     return _through_fitting(lug, kind, fitting)
@@ -65,7 +69,7 @@ def _raised_head(kind: MachineKind) -> Said:
             "use a stretcher with a plain lug",
         )
     return cannot_say(
-        "a raised head takes the drive rod high, and what drives this place is not known to do so",
+        "a raised head takes the drive rod high, and it is not known whether the drive here does",
         "what drives this place, and at what height its drive rod comes in",
     )
 
@@ -121,7 +125,7 @@ def fitting_range(fitting: LostMotionFacts | None) -> Interval | None:
 def lost_motion(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     """The lock must clear before the switch starts, and the switch must still open fully."""
     if position.place.driven is False:
-        return suits("Not driven here: lost motion does not arise.")
+        return suits("Not driven here, so lost motion does not matter.")
     stands = standing_at(position)
     if isinstance(stands, Standing):
         return _standing_said(stands, fitting_range(position.place.lost_motion))
@@ -152,7 +156,7 @@ def _standing_said(stands: Standing, fitting: Interval | None) -> Said:
     if not stands.window.open:
         return misfit(
             f"The lock needs {mm(least)} of lost motion outside the machine, the stroke leaves "
-            f"{mm(most)}: no fitting will do.",
+            f"{mm(most)}: no fitting suits.",
             "use a machine with a longer stroke, or with more lost motion inside it",
         )
     has = "no lost-motion fitting" if fitting is None else f"the fitting has {_range(fitting)}"
@@ -198,7 +202,9 @@ def kicker(stretcher: StretcherFacts, position: PositionFacts) -> Said:
             "a kicker is required here and whether this stretcher has one is not known",
             "the ends of the stretcher: does it pass under the stock rail?",
         )
-    return misfit("A kicker is required here and this stretcher has none.", "use a stretcher with a kicker")
+    return misfit(
+        "A kicker is required here and this stretcher has none.", "use a stretcher with a kicker"
+    )
 
 
 def notch_need(position: PositionFacts) -> tuple[bool, float | None]:
@@ -216,7 +222,8 @@ def notches(stretcher: StretcherFacts, position: PositionFacts) -> Said:
         return misfit("Has no place for lock notches.", "use a lock stretcher")
     if stretcher.notches is Notches.UNKNOWN:
         return cannot_say(
-            "whether its lock notches are cut is not known", "the stretcher: are its lock notches cut?"
+            "whether its lock notches are cut is not known",
+            "the stretcher: are its lock notches cut?",
         )
     if stretcher.notches is Notches.UNCUT:
         mark = "the movement measured on site" if travel is None else mm(travel)
@@ -234,7 +241,7 @@ def notches(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     out = abs(apart - travel)
     told = f"Lock notches {mm(apart)} apart, movement needed here {mm(travel)}: {mm(out)} out"
     if out <= LOCK_TOLERANCE_MM:
-        return suits(f"{told}, within {mm(LOCK_TOLERANCE_MM)}; the lock test has the last word.")
+        return suits(f"{told}, within {mm(LOCK_TOLERANCE_MM)}; the lock test decides.")
     return misfit(
         f"{told}, more than {mm(LOCK_TOLERANCE_MM)}.",
         "cut new notches if they fall clear of the old ones, or use another stretcher",
