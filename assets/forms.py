@@ -269,7 +269,7 @@ class PlaceChoice(forms.ModelChoiceField):
 
     def label_from_instance(self, position) -> str:
         rods = [f.stretcher.tag for f in position.current_fittings if f.stretcher]
-        return f"{position} · {rods[0] if rods else 'no rod'}"
+        return f"{position} · {rods[0] if rods else 'no stretcher'}"
 
 
 class FitForm(DayForm):

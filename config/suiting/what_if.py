@@ -59,7 +59,7 @@ def rod_words(rod: Stretcher) -> str:
 
 def _field(place, fitted: dict[int, str], store: list) -> forms.ChoiceField:
     present = fitted.get(place.order)
-    choices = [(AS_IT_IS, f"as it is: {present or 'no rod'}")]
+    choices = [(AS_IT_IS, f"as it is: {present or 'no stretcher'}")]
     if present:
         choices.append(("", "no stretcher"))
     choices.append(("In the store", store))
