@@ -63,7 +63,7 @@ def test_a_place_named_without_a_tag_is_left_empty(points, as_technician):
     assert outcomes(context)[1:] == ["no rod", "no rod", "no rod"]
     assert context["after"].number.reason.startswith("No stretcher")
     assert [answer.reason for _, answer in context["after"].lost_motion] == [
-        "Driven here, and there is no rod to drive."
+        "Driven here, and there is no stretcher to drive."
     ]
 
 
