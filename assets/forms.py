@@ -79,8 +79,8 @@ class RegisterForm(forms.ModelForm):
             self.data = {**self.data.dict(), self.add_prefix("seen"): self.latest.history_id}
             who = self.latest.history_user
             raise forms.ValidationError(
-                f"{name_of(who) if who else 'Somebody'} changed this since you opened it. What you "
-                "typed is kept: look at the changes on its page, then save again."
+                f"{name_of(who) if who else 'Someone else'} changed this since you opened it. What "
+                "you typed is kept: see the changes on its page, then save again."
             )
         return cleaned
 
@@ -257,7 +257,7 @@ class PlaceChoice(forms.ModelChoiceField):
 
     def label_from_instance(self, position) -> str:
         rods = [f.stretcher.tag for f in position.current_fittings if f.stretcher]
-        return f"{position} · {rods[0] if rods else 'no rod'}"
+        return f"{position} · {rods[0] if rods else 'no stretcher'}"
 
 
 class FitForm(DayForm):
@@ -268,7 +268,9 @@ class FitForm(DayForm):
     found = forms.BooleanField(
         label="Found fitted on that day; when it was fitted is not known", required=False
     )
-    replacing = PlainText(label="Why the present one is taken out", max_length=200, required=False)
+    replacing = PlainText(
+        label="Why the one there now is taken out", max_length=200, required=False
+    )
     field_order = ["part", "on", "by", "reason", "found", "replacing"]
 
     def __init__(self, *args, kind: str, present=None, **kwargs):

@@ -155,6 +155,6 @@ def key_rule(table: str, field: str) -> models.CheckConstraint:
         name=f"{table}_{field}_given",
         condition=~Q(**{field: ""}) & ~Q(**{f"{field}__contains": "/"}),
         violation_error_message=(
-            f"Give a {field}, without a slash: it stands in the address of the page."
+            f"Give a {field}, without a slash: it is part of the page's address."
         ),
     )

@@ -158,13 +158,15 @@ class Stretcher(Part):
                 "stretcher",
                 "length_min_mm",
                 "length_max_mm",
-                "The least length must not be above the most.",
+                "The shortest length must not be above the longest.",
             ),
             models.CheckConstraint(
                 name="stretcher_bare_rod_has_no_insulation",
                 condition=~Q(insulation_side=InsulationSide.NONE.value)
                 | Q(insulation_kind__in=[InsulationKind.NONE.value, InsulationKind.UNKNOWN.value]),
-                violation_error_message="A rod that is not insulated has no kind of insulation.",
+                violation_error_message=(
+                    "A stretcher that is not insulated has no kind of insulation."
+                ),
             ),
             models.CheckConstraint(
                 name="stretcher_insulated_rod_has_a_kind",
@@ -173,7 +175,8 @@ class Stretcher(Part):
                     insulation_kind=InsulationKind.NONE.value,
                 ),
                 violation_error_message=(
-                    "This rod is insulated on a side, so its kind of insulation cannot be none."
+                    "This stretcher is insulated on a side, so its kind of insulation cannot be "
+                    "none."
                 ),
             ),
         ]
@@ -238,6 +241,6 @@ class LostMotionFitting(Part):
                 "lost_motion",
                 "lost_motion_min_mm",
                 "lost_motion_max_mm",
-                "The least lost motion must not be above the most.",
+                "The smallest lost motion must not be above the largest.",
             ),
         ]

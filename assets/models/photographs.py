@@ -37,11 +37,13 @@ class Photo(models.Model):
     key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     picture = models.FileField(upload_to=picture_name)
     thumbnail = models.FileField(upload_to=thumbnail_name)
-    sha256 = Text(max_length=64, help_text="Of the picture as it is kept.")
+    sha256 = Text(max_length=64, help_text="Of the picture as it is stored.")
     width = models.PositiveIntegerField()
     height = models.PositiveIntegerField()
     caption = Text(max_length=200, blank=True)
-    taken_at = models.DateTimeField(null=True, blank=True, help_text="By the camera's own clock.")
+    taken_at = models.DateTimeField(
+        null=True, blank=True, help_text="According to the camera's own clock."
+    )
     by = Text("who", max_length=80)
     added_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"

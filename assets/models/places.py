@@ -84,7 +84,7 @@ class Points(models.Model):
         "inspection interval (days)",
         null=True,
         blank=True,
-        help_text="Blank: the railway's usual interval.",
+        help_text="Leave blank for the railway's usual interval.",
     )
     note = LongText(blank=True)
     history = HistoricalRecords(excluded_fields=["number_order"])

@@ -42,7 +42,7 @@ class RailSection(models.Model):
                 "rail_section",
                 "iyy_least_cm4",
                 "iyy_most_cm4",
-                "The least lateral Iyy must not be above the most.",
+                "The smallest lateral Iyy must not be above the largest.",
             ),
         ]
 

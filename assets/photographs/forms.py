@@ -39,7 +39,7 @@ class PhotoForm(forms.Form):
 
     photographs = PhotosField(
         label="Photographs",
-        help_text="JPEG, PNG or WebP, at most 12 MB each. Where they were taken is not kept.",
+        help_text="JPEG, PNG or WebP, at most 12 MB each. Where they were taken is not stored.",
     )
     caption = PlainText(label="What they show", max_length=200, required=False)
 

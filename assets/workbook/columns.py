@@ -44,6 +44,7 @@ class Column:
     key must be filled in unless it is ``optional``: part of the name only of those rows that have
     it. ``info`` marks a column written for people and never read back. ``unit_in_row`` gives the
     unit of the figures from the other values of the row, where it is not the same in every row.
+    ``former`` are pairs of a label that workbooks of earlier versions carry and its stored value.
     """
 
     heading: str
@@ -60,6 +61,7 @@ class Column:
     info: bool = False
     figure_unit: str = ""
     unit_in_row: Callable[[Mapping[str, Any]], str] | None = None
+    former: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self):
         object.__setattr__(self, "kind", Kind(self.kind))

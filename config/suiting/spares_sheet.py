@@ -45,7 +45,7 @@ def _heading_rows(page, table: SparesTable):
         [place.points.key for place in table.places],
         [place.name for place in table.places],
         [place.position.order for place in table.places],
-        [place.stretcher.tag if place.stretcher else "no rod" for place in table.places],
+        [place.stretcher.tag if place.stretcher else "no stretcher" for place in table.places],
         [now.outcome.label if now else "" for now in judged],
     )
     for heading, values in zip(HEADINGS, rows, strict=True):

@@ -184,7 +184,7 @@ def test_a_rod_is_entered_changed_and_its_tag_used_once(as_technician):
     assert "already exists" in page
     wrong = {**form, "tag": "ST-900", "length_min_mm": "1300", "length_max_mm": "1200"}
     page = text_of(as_technician.post("/parts/stretcher/ST-900/edit/", wrong))
-    assert "The least length must not be above the most." in page
+    assert "The shortest length must not be above the longest." in page
     as_technician.post("/parts/stretcher/ST-900/edit/", {**form, "tag": "ST-900", "kicker": "true"})
     rod.refresh_from_db()
     assert rod.kicker is True

@@ -185,7 +185,7 @@ def test_the_store_goes_to_the_empty_and_the_failing_place(store):
     assert places == [("SKB 12", 2), ("TRN 2", 2)]
     assert [spare.tag for spare in found.unused] == ["ST-22"]
     [failing] = [use for use in found.uses if use.place.points.key == "TRN 2"]
-    assert [answer.reason for answer in failing.instead_of] == ["Condemned as scrap."]
+    assert [answer.reason for answer in failing.instead_of] == ["Scrap."]
 
 
 def test_the_best_use_page_explains_itself(store, as_technician):

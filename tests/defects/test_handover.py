@@ -94,7 +94,9 @@ def test_it_says_that_it_does_not_certify_the_points(as_technician, worked):
 
 
 def test_what_was_found_and_not_decided_remains(worked):
-    assert note(worked).undecided == ["Ballast behind the rods: defective at the first stretcher"]
+    assert note(worked).undecided == [
+        "Ballast behind the stretchers: defective at the first stretcher"
+    ]
 
 
 def test_only_the_chosen_days_count(worked):

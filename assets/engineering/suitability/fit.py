@@ -20,7 +20,7 @@ PROFILE_OF_COLOUR = {
     ShoeColour.YELLOW: Profile.FLAT_BOTTOM,
 }
 COLOUR_OF_PROFILE = {profile: colour for colour, profile in PROFILE_OF_COLOUR.items()}
-ROLE_LOOK = "the rod's length, lock notches and drive lug, to tell what it was made for"
+ROLE_LOOK = "the stretcher's length, lock notches and drive lug, to find out what it was made for"
 LUGS = frozenset({DriveLug.PLAIN, DriveLug.THIN, DriveLug.RAISED_HEAD})
 
 
@@ -46,7 +46,7 @@ def role(stretcher: StretcherFacts, position: PositionFacts) -> Said:
 def _role_doubt(made_for: Ticked[Role], unsaid: list[Role], wanted: Role) -> str:
     needs = f"the place needs {wanted}"
     if len(unsaid) == len(Role):
-        return f"what this rod was made for is not known; {needs}"
+        return f"what this stretcher was made for is not known; {needs}"
     made = f"recorded as made for {_roles(made_for.yes)}; " if made_for.yes else ""
     asked = listed(one.label for one in unsaid)
     return f"{made}whether it was made for {asked} is not known; {needs}"
@@ -64,22 +64,22 @@ def _role(wanted: Role, made_for: frozenset[Role], lug: bool) -> Said:
     if made_for == {Role.LOCK}:
         return misfit(
             f"A lock stretcher; the place needs {wanted}.",
-            f"use a rod made for {wanted}, and keep this one for a lock",
+            f"use a stretcher made for {wanted}, and keep this one for a lock",
         )
     if wanted is Role.DRIVE:
         if lug:
             return cannot_say(
                 f"recorded as made for {told}, yet it has a drive lug",
-                "whether the lug was made with the rod or fitted later",
+                "whether the lug was made with the stretcher or fitted later",
             )
-        return misfit(f"Made for {told}; the place needs drive.", "use a rod made for drive")
+        return misfit(f"Made for {told}; the place needs drive.", "use a stretcher made for drive")
     if not made_for:
         return cannot_say(f"recorded as made for {told}; the place needs {wanted}", ROLE_LOOK)
     if wanted is Role.INTERMEDIATE and Role.DRIVE in made_for:
-        return suits(f"Made for {told}; serves as an intermediate, its lug standing idle.")
+        return suits(f"Made for {told}; will do as an intermediate, with its lug not used.")
     return after_work(
         f"Made for {told}; the place needs {wanted}.",
-        "offer it up and see that its shoes seat on the switch rail at this place",
+        "offer it up and check that its shoes seat on the switch rail at this place",
     )
 
 
@@ -108,7 +108,7 @@ def _shoe(shoe: ShoeFacts, side: Side, generation: Generation, position: Positio
     need = rail_profile(position)
     if have is Profile.UNKNOWN:
         return cannot_say(
-            f"the profile of the {side} shoe is not known and no colour tells it",
+            f"the profile of the {side} shoe is not known and no colour shows it",
             f"the {side} shoe: orange is bullhead, yellow flat-bottom; without paint measure it, "
             "a bullhead shoe is the shorter",
         )
@@ -129,8 +129,8 @@ def _shoe_doubt(shoe: ShoeFacts, side: Side, generation: Generation) -> Said | N
         return None
     if generation is Generation.BLACK:
         return cannot_say(
-            f"a black rod's shoes carry no colour, yet the {side} one is {shoe.colour}",
-            f"the {side} shoe: has a later one been fitted, or is the rod not a black one?",
+            f"a black stretcher's shoes carry no colour, yet the {side} one is {shoe.colour}",
+            f"the {side} shoe: has a later one been fitted, or is the stretcher not a black one?",
         )
     if shoe.profile not in (told, Profile.UNKNOWN):
         return cannot_say(
@@ -151,12 +151,12 @@ def _wrong_shoe(told: str, side: Side, need: Profile, generation: Generation) ->
     if generation is Generation.BLACK:
         return misfit(
             sentence(told),
-            f"use a rod with {need.label} shoes: a black rod's shoes are not changed",
+            f"use a stretcher with {need.label} shoes: a black stretcher's shoes are not changed",
         )
     if generation is Generation.UNKNOWN:
         return cannot_say(
             f"{told}, and whether its shoes can be changed depends on the generation, not known",
-            "the rod's paint: on yellow and red rods the shoe can be changed",
+            "the stretcher's paint: on yellow and red stretchers the shoe can be changed",
         )
     return after_work(
         sentence(told),

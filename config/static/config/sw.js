@@ -1,8 +1,8 @@
-// Stands between the pages and the network. The server puts VERSION and SHELL (the addresses of what
-// every page needs) in front of this file. Network first; what was kept is the way out without it.
+// Stands between the pages and the network. The server puts in front of this file VERSION, SHELL (the
+// addresses of what every page needs) and WAY_OUT (that of the page shown when there is no other).
+// Network first; what was kept is the way out without it.
 
 const SHELL_CACHE = `shell-${VERSION}`;
-const WAY_OUT = "/queue/";
 const PATIENCE = 4000; // ms; then a page that is kept is better than one that may never come
 // The form itself sees to what these say, so the kept form answers whatever they are. Anything else
 // in an address may mean another page, as the lie does: another one must not stand for it.

@@ -56,7 +56,7 @@ def test_points_within_every_limit_need_nothing():
     advice = advice_for(clearances())
     assert advice.reached
     assert advice.moves == ()
-    assert advice.text == "Nothing to alter."
+    assert advice.text == "Nothing to adjust."
 
 
 def test_clearance_exactly_at_the_limit_needs_nothing():

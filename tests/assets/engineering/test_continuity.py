@@ -62,7 +62,7 @@ def without_driven(order: int, **changes) -> PointsFacts:
 def test_not_track_circuited_the_matter_does_not_arise():
     found = continuity(points(BARE, BARE, track_circuited=False))
     assert found.arises is False
-    assert found.summary == "Not track-circuited: the matter does not arise."
+    assert found.summary == "Not track-circuited, so this does not matter."
     assert (found.least_failures, found.failure_sets, found.unknowns) == (None, (), ())
 
 
@@ -266,7 +266,9 @@ def test_an_unknown_side_says_what_each_possibility_would_mean():
 def test_two_unknown_sides_decide_the_matter_together():
     found = continuity(points(UNKNOWN, UNKNOWN, machine=BARE_MACHINE))
     first = found.unknowns[0].possibilities
-    assert [p.meaning for p in first][:2] == ["still cannot say: the other unknowns decide it"] * 2
+    assert [p.meaning for p in first][:2] == [
+        "still not known: it depends on the other unknowns"
+    ] * 2
     assert first[-1].bridged is True
 
 
@@ -324,7 +326,10 @@ def test_not_known_whether_track_circuited_says_so_first():
 def test_points_without_rods_join_nothing():
     found = continuity(make_points(place(0, None), place(1, None)))
     assert (found.bridged, found.least_failures) == (False, None)
-    assert found.summary == "The rails are not joined, and nothing recorded could join them."
+    assert (
+        found.summary
+        == "The stretchers do not short the track circuit, and no insulation failure could."
+    )
 
 
 def test_hand_lever_and_rodding_are_called_by_their_names():

@@ -138,7 +138,7 @@ MACHINES = [
          "insulated", {"drive_insulated": None, "lock_rod_insulated": None},
          {"stretcher": make_rod(insulation_side=InsulationSide.RIGHT)}),
     Case("rails joined by a bare rod already", "continuity", WORK,
-         "joined already, without this machine", "put that right first", {},
+         "joined already, without this machine", "correct that first", {},
          {"stretcher": make_rod(insulation_side=InsulationSide.NONE)}),
     Case("points without a track circuit", "continuity", SUITS, "Not track-circuited", "",
          {"drive_insulated": False}, {"points": {"track_circuited": False}}),

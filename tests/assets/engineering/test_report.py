@@ -43,7 +43,7 @@ def test_points_well_set_up_are_within_with_nothing_to_alter_and_nothing_missing
         assert lie.least_fwc.at_mm == pytest.approx(2235, abs=1)
         assert lie.opening_mm == pytest.approx(108)
         assert lie.disagreements == ()
-    assert found.advice.text == "Nothing to alter."
+    assert found.advice.text == "Nothing to adjust."
     assert found.missing == ()
 
 
@@ -270,7 +270,7 @@ def test_advice_followed_leaves_nothing_to_alter():
     points = make_switch(back_forced(1.0))
     advice = report(points).advice
     followed = what_if(points, {move.order: move.change_mm for move in advice.moves})
-    assert followed.advice.text == "Nothing to alter."
+    assert followed.advice.text == "Nothing to adjust."
     for lie, outcome in zip(followed.lies, advice.outcomes, strict=True):
         assert lie.least_fwc.mm == pytest.approx(outcome.least_fwc.mm)
 

@@ -313,7 +313,7 @@ CONTINUITY = [
     Case(
         "joined already by another rod", "continuity", WORK,
         "joined already, without this rod: left rail - second stretcher - right rail",
-        "put that right first", position={"others": others(BARE)},
+        "correct that first", position={"others": others(BARE)},
     ),
     Case(
         "a rod that may be bare", "continuity", UNSURE,
@@ -386,11 +386,11 @@ TURNING = [
          {"form": Form.GOOSENECK, "gooseneck_towards": Towards.HEEL} | WRONG_WAY,
          position=TIGHT_AHEAD),
     Case("a gooseneck whose way is not known", "timber space", UNSURE, "there is 30 mm ahead",
-         "which way the gooseneck stands", {"form": Form.GOOSENECK}, position=TIGHT_AHEAD),
+         "which way the gooseneck points", {"form": Form.GOOSENECK}, position=TIGHT_AHEAD),
     Case("just space enough for a gooseneck", "timber space", SUITS, "there is 60 mm ahead",
          rod=GOOSENECK, position={"place": {"space_ahead_mm": 60.0}}),
     Case("a gooseneck whose way is not known, space on one side only", "timber space", UNSURE,
-         "there is 100 mm ahead and 30 mm behind", "which way the gooseneck stands",
+         "there is 100 mm ahead and 30 mm behind", "which way the gooseneck points",
          {"form": Form.GOOSENECK}, position={"place": {"space_behind_mm": 30.0}}),
     Case("a gooseneck whose way is not known, space on neither side", "timber space", WORK,
          "there is 30 mm ahead and 30 mm behind", "P-way to move", {"form": Form.GOOSENECK},

@@ -274,7 +274,7 @@ def test_a_layout_whose_heading_is_gone_is_refused():
 def test_a_layout_without_the_key_says_so():
     layout = Layout("Stretchers", "Rods", (Source("Paint", "generation"),))
     assert layout.problems(RODS) == [
-        "Tag names the row: say which column holds it, or give one value for all."
+        "Tag identifies the row: say which column holds it, or give one value for all."
     ]
 
 
@@ -318,7 +318,7 @@ def test_hidden_sheets_rows_and_columns_are_read_and_mentioned():
     rows, refusals, notes = rod_rows(saved(book))
     assert refusals == []
     assert [row.values["tag"] for row in rows] == ["ST-1", "ST-2"]
-    assert "Sheet Stretchers is hidden. It was read all the same." in notes
+    assert "Sheet Stretchers is hidden. It was read anyway." in notes
     assert any("hidden rows (1: row 3)" in note for note in notes)
     assert any("hidden columns" in note for note in notes)
 
