@@ -112,7 +112,7 @@ def test_saved_anew_by_another_program_it_changes_nothing(register, soffice, tmp
 
 def test_any_text_is_the_same_to_another_program(soffice, tmp_path):
     texts = [chr(code) + "x" for code in (*range(0xA1), 0x2028, 0xD800, 0xFFFE, 0xFFFF, 0x1F682)]
-    texts += ["=1+1", "+1", "-1", "@A1", "#REF!", "_x0041_", "_x005F_x0041_", " two  spaces "]
+    texts += ["=1+1", "+1", "-1", "@A1", "#REF!", "_x0041_", " two  spaces "]
     book = Workbook()
     for number, text in enumerate(texts, 1):
         put_text(book.active.cell(number, 1), text)
