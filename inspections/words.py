@@ -67,9 +67,9 @@ WHOLE_VISITS = tuple(reason.value for reason in Reason if reason.is_whole)
 class WhichRod(Vocabulary):
     """Which rod the readings are of, where it was changed about the time of the visit."""
 
-    THEN = "then", "of the rod that the form was for"
-    NOW = "now", "of the rod that is recorded there"
-    NOT_KNOWN = "not_known", "cannot be told: measure again"
+    THEN = "then", "of the stretcher that the form was for"
+    NOW = "now", "of the stretcher that is recorded there"
+    NOT_KNOWN = "not_known", "not known: measure again"
 
 
 class Level(Vocabulary):
@@ -93,6 +93,17 @@ class Verdict(Vocabulary):
     @property
     def is_out(self) -> bool:
         return self in (Verdict.INTERVENTION, Verdict.IMMEDIATE)
+
+    @property
+    def is_past(self) -> bool:
+        """Past a limit of any level, the alert limit included."""
+        return self.is_out or self is Verdict.ALERT
+
+    @property
+    def result(self) -> str:
+        """As people read it: a glance tells the two that are out apart."""
+        plain = {Verdict.WITHIN: "within limits", Verdict.INTERVENTION: "out of limits"}
+        return plain.get(self, self.label)
 
 
 class Scope(Vocabulary):

@@ -107,6 +107,7 @@ def make_position(points: Points, order: int = 1, **fields) -> Position:
 def make_stretcher(tag: str | None = None, **fields) -> Stretcher:
     """A good yellow adjustable rod for bullhead rail, insulated on the left, for any place."""
     defaults = {
+        "for_lock": False,
         "for_drive": True,
         "for_intermediate": True,
         "for_back": True,
@@ -152,6 +153,8 @@ def make_lost_motion_fitting(tag: str | None = None, **fields) -> LostMotionFitt
         "lost_motion_min_mm": 20,
         "lost_motion_max_mm": 60,
         "suits_plain": True,
+        "suits_thin": False,
+        "suits_raised_head": False,
         "condition": "good",
     }
     return LostMotionFitting.objects.create(

@@ -49,5 +49,5 @@ class RodReport:
         return (
             f"The {self.name} holds {self.left_closed_mm:.1f} mm with left closed and "
             f"{self.right_closed_mm:.1f} mm with right closed, {self.play_mm:.1f} mm apart: play "
-            "in its joints, a loose or cracked rod, or a misreading."
+            "in its joints, a loose or cracked stretcher, or a misreading."
         )

@@ -76,7 +76,7 @@ class SemiCurved:
         if self._arc.straight_mm > self.heel_mm:
             raise CannotSay(
                 f"the planing ({self.planing_mm:g} mm) is longer than the switch "
-                f"({self.heel_mm:g} mm): look at both again"
+                f"({self.heel_mm:g} mm): check both"
             )
         self._arc.check(self.heel_mm)
 
@@ -201,7 +201,7 @@ class _StraightThenArc:
         if self.sine + (heel_mm - self.straight_mm) / radius >= 1:
             raise CannotSay(
                 f"a curve of {radius:g} mm radius ends before the heel at {heel_mm:g} mm: "
-                "look at the radius again"
+                "check the radius"
             )
 
     def offset(self, x: Floats) -> Floats:

@@ -4,7 +4,7 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Count
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 
 from assets import survey
@@ -12,7 +12,7 @@ from assets.changes import changes_of
 from assets.departments import name_of
 from assets.forms import LocationForm, PointsForm, PositionForm
 from assets.models import Location, Position
-from assets.views.lookup import points_or_404, position_or_404
+from assets.views.lookup import location_or_404, points_or_404, position_or_404
 
 
 def points_new(request):
@@ -120,7 +120,7 @@ def location_new(request):
 
 
 def location_edit(request, code: str):
-    location = get_object_or_404(Location, code__iexact=code)
+    location = location_or_404(code)
     return _location_form(request, location, f"Change {location}", "Save", "changed")
 
 

@@ -24,11 +24,11 @@ class TableForm(LocationForm):
     generation = forms.ChoiceField(
         choices=[("", "any"), *Generation.choices()],
         required=False,
-        label="Colour generation of the spare",
+        label="Colour of the spare",
     )
     outcome = forms.ChoiceField(choices=[("", "any"), *Outcome.choices()], required=False)
     wanting = forms.BooleanField(
-        required=False, label="Only places that are empty or whose rod does not suit"
+        required=False, label="Only places that are empty or whose stretcher does not suit"
     )
 
     def asked(self) -> domain.Asked:

@@ -127,7 +127,7 @@ def _empty_place(points: Points, position: Position, place: PlaceFacts) -> list[
     if not place.kicker_required:
         return []
     reason = (
-        f"Cannot say: a kicker is required at the {place.name} and no rod is recorded there. "
+        f"Cannot say: a kicker is required at the {place.name} and no stretcher is recorded there. "
         "Go and look at: what is fitted."
     )
     return [Found(Check.KICKER_MISSING, points, reason, position, certain=False)]
@@ -152,7 +152,7 @@ def _insulation(points: Points, facts: PointsFacts) -> list[Found]:
     if unknown and facts.track_circuited:
         look = (
             f"Cannot say: which end is insulated is not known of the {', '.join(unknown)}. "
-            "Go and look at: the ends of these rods."
+            "Go and look at: the ends of these stretchers."
         )
         return [Found(Check.MIXED_INSULATION, points, look, certain=False)]
     return []

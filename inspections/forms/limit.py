@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from assets.engineering.figures import FigureRefused, figure
 from assets.forms import DayInput
 from assets.models import Points
+from assets.plain_text import PlainText
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Limit
 from inspections.verdicts.verdicts_a_limit_changes import Change
@@ -17,10 +18,10 @@ FIGURES = ("minimum", "nominal", "maximum")
 
 
 class LimitForm(forms.ModelForm):
-    minimum = forms.CharField(label="Least", required=False)
-    nominal = forms.CharField(label="Nominal", required=False)
-    maximum = forms.CharField(label="Most", required=False)
-    seen = forms.CharField(required=False, widget=forms.HiddenInput)
+    minimum = PlainText(label="Least", required=False)
+    nominal = PlainText(label="Nominal", required=False)
+    maximum = PlainText(label="Most", required=False)
+    seen = PlainText(required=False, widget=forms.HiddenInput)
 
     class Meta:
         model = Limit
@@ -38,14 +39,14 @@ class LimitForm(forms.ModelForm):
             "effective_from",
         ]
         widgets = {"effective_from": DayInput}
-        labels = {"effective_from": "Holds from", "layout": "Layout"}
+        labels = {"effective_from": "Applies from", "layout": "Layout"}
         help_texts = {
             "quantity": "Figures are in the quantity's unit; millimetres may be written as inches. "
             "For a lock test, 1 is locked and 0 is not.",
-            "scope": "Then fill just the one box below that belongs to it.",
+            "scope": "Then fill in only the one box below that goes with it.",
             "source": "Where the figure comes from: a standard, a drawing, the engineer's letter.",
-            "effective_from": "It holds until the next limit of the same kind begins. With neither "
-            "least nor most it ends the one before.",
+            "effective_from": "It applies until the next limit of the same kind begins. With "
+            "neither least nor most it ends the one before.",
         }
 
     def __init__(self, *args, **kwargs):
@@ -73,7 +74,7 @@ class LimitForm(forms.ModelForm):
             raise ValidationError(str(wrong)) from None
         if not quantity.least <= value <= quantity.most:
             raise ValidationError(
-                f"A {quantity.label} lies between {quantity.written(quantity.least)} and "
+                f"A {quantity.label} is between {quantity.written(quantity.least)} and "
                 f"{quantity.written(quantity.most)}."
             )
         return value

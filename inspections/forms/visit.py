@@ -14,6 +14,7 @@ from assets.days import day
 from assets.figure_fields import FigureField
 from assets.models import Points
 from assets.photographs.forms import CameraInput, PhotosField
+from assets.plain_text import PlainText
 from inspections.catalogue.quantities import (
     ITEMS,
     LIES,
@@ -61,7 +62,7 @@ class Box:
             [
                 {
                     "verdict": bound.level.value,
-                    "words": Verdict(bound.level.value).label,
+                    "words": Verdict(bound.level.value).result,
                     "least": bound.minimum,
                     "most": bound.maximum,
                     "confirmed": bound.confirmed,
@@ -118,7 +119,7 @@ class InstrumentsField(forms.ModelMultipleChoiceField):
     def label_from_instance(self, instrument: Instrument) -> str:
         if instrument.check_due is None:
             return f"{instrument}, check due: not known"
-        past = "past its check, " if instrument.past_check(timezone.localdate()) else ""
+        past = "check overdue, " if instrument.past_check(timezone.localdate()) else ""
         return f"{instrument}, {past}due {day(instrument.check_due)}"
 
 
@@ -129,7 +130,7 @@ class VisitForm(forms.Form):
     """
 
     at = forms.DateTimeField(label="When", widget=MomentInput)
-    by = forms.CharField(label="Who", max_length=80)
+    by = PlainText(label="Who", max_length=80)
     reason = forms.ChoiceField(label="Why", choices=Reason.choices())
     instruments = InstrumentsField(
         queryset=Instrument.objects.all(),
@@ -137,11 +138,11 @@ class VisitForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
         label="Instruments used",
     )
-    note = forms.CharField(
+    note = PlainText(
         label="Note on the visit", required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
     client_id = forms.UUIDField(widget=forms.HiddenInput)
-    rods = forms.CharField(required=False, widget=forms.HiddenInput)
+    rods = PlainText(required=False, widget=forms.HiddenInput)
 
     def __init__(
         self,
@@ -235,7 +236,7 @@ class VisitForm(forms.Form):
                 required=False,
                 widget=forms.RadioSelect,
             )
-            self.fields[_note_name(name)] = forms.CharField(
+            self.fields[_note_name(name)] = PlainText(
                 label="Note",
                 required=False,
                 max_length=300,
@@ -259,7 +260,7 @@ class VisitForm(forms.Form):
             read_on = day(last.inspection.at)
             words.append(f"last {spot.quantity.written(last.value)}, {read_on}")
             if Verdict(last.verdict).is_out:
-                words.append("then out of limits")
+                words.append("out of limits then")
         return " · ".join(words)
 
     def groups(self) -> list[Group]:
@@ -270,7 +271,7 @@ class VisitForm(forms.Form):
             for site in self.sites
         }
         between = Group(
-            "Narrowest place between the rods",
+            "Narrowest place between the stretchers",
             "between",
             distances=[self[_distance_name(lie)] for lie in LIES],
         )
@@ -295,7 +296,7 @@ class VisitForm(forms.Form):
         if self.lost and not self.queued:
             self.add_error(
                 None,
-                "These places are no longer on the points, so this is not recorded there: "
+                "These places are no longer on the points, so these entries cannot be recorded: "
                 + "; ".join(self.lost),
             )
         seen = self.cleaned_data.get("rods", "")
@@ -310,20 +311,20 @@ class VisitForm(forms.Form):
             beside = {"note": _note_name(name), "photograph": _photo_name(name)}
             for what, given in beside.items():
                 if self.cleaned_data.get(given) and not self.cleaned_data.get(name):
-                    self.add_error(name, f"Say what was found, for the {what} to belong to.")
+                    self.add_error(name, f"Choose what was found: the {what} belongs to it.")
         return self.cleaned_data
 
     def _what_changed(self, seen: str) -> str:
         before = set(seen.split(","))
         changed = [
-            f"{site.name}: now {site.rod or 'no rod'}"
+            f"{site.name}: now {site.rod or 'no stretcher'}"
             for site, now in zip(self.sites, self.fitted_now.split(","), strict=False)
             if now not in before
         ]
         return (
             "What is fitted has changed since this page was opened: "
-            f"{'; '.join(changed) or 'a place was taken away'}. "
-            "Nothing is saved yet: see that each reading is of the rod that is there, and save."
+            f"{'; '.join(changed) or 'a place was removed'}. "
+            "Not saved yet: check that each reading is of the stretcher now fitted, and save."
         )
 
     def _check_distance(self, lie: str) -> None:

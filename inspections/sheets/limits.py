@@ -62,7 +62,7 @@ LIMITS = ModelSheet(
         column(Limit, "confirmed_by", help="The responsible engineer; blank: an example limit."),
         column(Limit, "confirmed_on"),
     ),
-    "What a reading is judged by, from a day on. Least and most both blank end the one before.",
+    "What readings are judged by, from a day on. Least and most both blank: ends the one before.",
     ("quantity", "level", "scope", "scope_key", "effective_from"),
     links={"rail_section": RAIL_LINK, "design": DESIGN_LINK, "points": POINTS_LINK},
     narrow=_limits_of,
@@ -77,7 +77,7 @@ INSTRUMENTS = ModelSheet(
         column(Instrument, "check_due"),
         column(Instrument, "note"),
     ),
-    "What readings are taken with, and when it is next to be checked.",
+    "What readings are taken with, and when each is next due for its check.",
     ("tag",),
     link=INSTRUMENT_LINK,
 )
@@ -90,7 +90,7 @@ SEASONS = ModelSheet(
         column(Season, "first_use"),
         column(Season, "last_use"),
     ),
-    "A stretch of days in which trains run.",
+    "A period in which trains run.",
     ("first_use",),
 )
 

@@ -153,7 +153,7 @@ def test_hidden_rows_columns_and_sheets_are_read_and_said():
     notes = " ".join(plan.notes)
     assert "Sheet Stretchers has hidden rows (1: row 3)." in notes
     assert "Sheet Stretchers has hidden columns." in notes
-    assert "Sheet Machines is hidden. It was read all the same." in notes
+    assert "Sheet Machines is hidden. It was read anyway." in notes
     assert Machine.objects.get().kind == "hand_lever"
 
 

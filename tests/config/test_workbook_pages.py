@@ -299,7 +299,7 @@ def test_a_railways_own_spreadsheet_is_matched_corrected_kept_and_reused(as_tech
     response = as_technician.post(f"{plan}match/", choices)
     assert response["Location"] == plan
     page = text_of(as_technician.get(plan))
-    assert "was taken as a remark and not read" in page
+    assert "looks like a remark and was not read" in page
     text_of(as_technician.post(f"{plan}load/", {"shown": shown_in(page)}))
     first, second = Stretcher.objects.order_by("tag")
     assert (first.condition, first.insulation_side, first.kicker) == ("scrap", "left", True)
@@ -323,7 +323,7 @@ def test_a_matching_without_what_names_the_rows_is_not_kept(as_technician):
              "field-B": "generation", "name": "x", "save": "yes"},
         )
     )  # fmt: skip
-    assert "Tag names the row: say which column holds it" in page
+    assert "Tag identifies the row: say which column holds it" in page
     assert not Matching.objects.exists()
 
 

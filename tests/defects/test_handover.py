@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from config.today import handover
 from defects.moves import moves
+from tests import pages
 from tests.builders import (
     make_defect,
     make_examination,
@@ -17,6 +18,7 @@ from tests.builders import (
     make_reading,
     make_stretcher,
     noon,
+    set_limit,
 )
 
 pytestmark = pytest.mark.django_db
@@ -58,7 +60,7 @@ def note(points) -> handover.HandoverNote:
 
 def page(client, points, query: str = "?since=2025-06-02&until=2025-06-04") -> str:
     address = reverse("defects:handover", args=[points.location.code, points.number])
-    return client.get(address + query).content.decode()
+    return pages.shown(client.get(address + query))
 
 
 def test_it_says_what_was_done_measured_and_remains_with_names_and_times(as_technician, worked):
@@ -77,6 +79,15 @@ def test_it_says_what_was_done_measured_and_remains_with_names_and_times(as_tech
         assert words in text, words
 
 
+def test_a_reading_without_a_limit_is_not_said_to_be_out_of_limits(as_technician, points):
+    place = points.positions.get()
+    set_limit("fwc")  # neither least nor most
+    make_reading(make_inspection(points, noon(2025, 6, 3)), place, 52)
+    text = page(as_technician, points)
+    assert "Free wheel clearance 52 mm at the first stretcher, left closed: no limit" in text
+    assert "out of limits" not in text
+
+
 def test_it_says_that_it_does_not_certify_the_points(as_technician, worked):
     assert "This note does not certify the points as fit for traffic." in page(
         as_technician, worked
@@ -84,7 +95,9 @@ def test_it_says_that_it_does_not_certify_the_points(as_technician, worked):
 
 
 def test_what_was_found_and_not_decided_remains(worked):
-    assert note(worked).undecided == ["Ballast behind the rods: defective at the first stretcher"]
+    assert note(worked).undecided == [
+        "Ballast behind the stretchers: defective at the first stretcher"
+    ]
 
 
 def test_only_the_chosen_days_count(worked):
@@ -104,9 +117,9 @@ def test_a_temporary_measure_remains_even_of_a_closed_defect(worked, engineer):
 
 def test_points_nobody_touched_have_an_honest_empty_note(as_technician, points):
     text = page(as_technician, points)
-    assert "No work is recorded in these days." in text
-    assert "Nothing was measured or looked at in these days." in text
-    assert "No reading was judged by a limit." in text
+    assert "No work is recorded in this period." in text
+    assert "Nothing was measured or examined in this period." in text
+    assert "No reading in this period was judged by a limit." in text
 
 
 def test_the_last_day_before_the_first_is_told(as_technician, points):

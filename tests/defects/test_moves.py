@@ -65,7 +65,7 @@ def bring_to(defect: Defect, state: State, ganger, technician, engineer) -> Defe
 def test_raising_takes_mender_checker_remedy_and_urgency_from_the_routing_table(low_kicker):
     assert low_kicker.owner == low_kicker.mends == Department.PERMANENT_WAY
     assert low_kicker.checks == Department.SIGNALLING
-    assert low_kicker.remedy == "Lift and pack the timbers; not by bending the kicker."
+    assert low_kicker.remedy == "Lift and pack the timbers. Do not bend the kicker."
     assert low_kicker.urgency == "urgent"
     assert low_kicker.due_on == date(2025, 6, 8)
     event = low_kicker.events.get()
@@ -194,7 +194,7 @@ def test_a_cause_is_linked_once_round_and_never_in_a_ring(points, technician):
     cracked = make_defect(points, title="Gooseneck cracked")
     cracked = moves.link_cause(cracked, user=technician, at=NEXT, cause=low)
     assert list(low.consequences.all()) == [cracked]
-    with pytest.raises(moves.Refused, match="comes of this one already"):
+    with pytest.raises(moves.Refused, match="is already caused by this one"):
         moves.link_cause(low, user=technician, at=NEXT, cause=cracked)
     with pytest.raises(moves.Refused):
         moves.link_cause(low, user=technician, at=NEXT, cause=low)

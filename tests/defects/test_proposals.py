@@ -50,7 +50,7 @@ def test_a_low_clearance_is_proposed_in_the_trades_words(visit, back):
     make_reading(visit, back, 46)
     proposal = only(visit)
     assert proposal.title == (
-        "Free wheel clearance 46 mm at the back stretcher, left closed: at least 50 mm"
+        "Free wheel clearance 46 mm at the second stretcher, left closed: at least 50 mm"
     )
     assert (proposal.routing.mends, proposal.routing.checks) == ("signalling", "signalling")
     assert proposal.urgency == "urgent"
@@ -67,13 +67,13 @@ def test_a_low_clearance_is_proposed_in_the_trades_words(visit, back):
         (
             {"value": 2.5, "quantity": "kicker_clearance", "lie": "", "side": "left"},
             {"minimum": 3, "maximum": 6},
-            "Kicker clearance 2.5 mm at the back stretcher, left side: 3 to 6 mm",
+            "Kicker clearance 2.5 mm at the second stretcher, left side: 3 to 6 mm",
         ),
         (
             {"value": 0, "quantity": "lock_go"},
             {"minimum": 1, "maximum": None},
             (
-                "Lock test, gauge that must lock: not locked at the back stretcher, left closed: "
+                "Lock test, gauge that must lock: not locked at the second stretcher, left closed: "
                 "must lock"
             ),
         ),
@@ -149,7 +149,7 @@ def test_an_open_defect_at_the_place_takes_the_reading_as_measured_again(points,
     proposals.add_to_open(proposal, user=technician, at=NEXT)
     event = first.events.order_by("pk").last()
     assert (event.move, event.reading) == ("measured_again", reading)
-    assert event.note == f"Measured again, still out: {proposal.title}."
+    assert event.note == f"Measured again, still out of limits: {proposal.title}."
     assert not proposals.unhandled_readings().exists()
 
 
@@ -212,7 +212,7 @@ def test_dismissing_needs_a_reason_and_happens_once(visit, back, technician, vie
     reading = make_reading(visit, back, 46)
     with pytest.raises(moves.Refused, match="Say why"):
         proposals.dismiss(reading, user=technician, at=NEXT, reason=" ")
-    with pytest.raises(moves.Refused, match="for a department"):
+    with pytest.raises(moves.Refused, match="Only signalling or permanent way may dismiss"):
         proposals.dismiss(reading, user=viewer, at=NEXT, reason="No.")
     proposals.dismiss(reading, user=technician, at=NEXT, reason="Gauge was bent.")
     with pytest.raises(moves.Refused, match="already"):
@@ -249,7 +249,7 @@ def answer(finding, decision: str, **fields) -> dict:
 def test_the_page_raises_what_is_confirmed_as_edited(as_technician, visit, back):
     reading = make_reading(visit, back, 46)
     page = as_technician.get(address(visit)).content.decode()
-    assert "Free wheel clearance 46 mm at the back stretcher" in page
+    assert "Free wheel clearance 46 mm at the second stretcher" in page
     as_technician.post(address(visit), answer(reading, "raise", mends="permanent_way"))
     defect = Defect.objects.get()
     assert (defect.title, defect.owner, defect.reading) == (
@@ -277,7 +277,7 @@ def test_what_somebody_else_decided_meanwhile_is_not_decided_twice(visit, back, 
     reading = make_reading(visit, back, 46)
     proposal = only(visit)
     make_defect(reading=reading)
-    with pytest.raises(moves.Refused, match="dealt with this meanwhile"):
+    with pytest.raises(moves.Refused, match="already dealt with this"):
         proposals.claim(visit, [proposal])
 
 

@@ -97,7 +97,7 @@ def test_a_later_visit_that_read_only_a_part_leaves_the_report_standing_and_is_s
     read = read_points(switch)
     assert read.visit == whole
     assert report(read.facts).left_closed.least_fwc is not None
-    sentence = "1 reading of 4 May 2026 is left out: it does not hang together with these."
+    sentence = "1 reading of 4 May 2026 is left out: it does not agree with these."
     assert read.left_out == (sentence,)
     assert sentence in as_technician.get(switch.get_absolute_url()).content.decode()
 
@@ -115,7 +115,7 @@ def test_a_rod_changed_after_the_readings_is_said(switch, technician):
     old.taken_out_on, old.taken_out_reason = date(2026, 2, 1), "worn"
     old.save()
     [sentence] = read_points(switch).changed_since
-    assert sentence.startswith("The rod at the place of the second stretcher was changed after")
+    assert sentence.startswith("The second stretcher was changed after")
 
 
 def test_wheels_are_judged_by_the_standard_in_force(switch, technician):

@@ -53,7 +53,7 @@ def grow(points: int, tell: Callable[[str], None]) -> dict[str, int]:
             grower.write(start, min(start + BATCH, points))
         tell(f"{min(start + BATCH, points)} of {points} sets of points")
     while left := kept.keep_up(timezone.localdate(), most=1_000):  # as after days of use
-        tell(f"where readings are going: {left} sets of points to follow")
+        tell(f"trends: {left} sets of points to work out")
     return {
         model._meta.verbose_name_plural: model.objects.count()
         for model in (Points, Position, Stretcher, Fitting, Inspection, Reading, Defect, Event)

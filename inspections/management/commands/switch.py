@@ -1,4 +1,4 @@
-"""What the open switch does between the rods, and what to turn to put it right.
+"""What the open switch does between the stretchers, and which nut to turn.
 
 manage.py switch --points "SKB 12" [--whatif "2:-4"] [--json]
 """
@@ -15,14 +15,15 @@ from inspections.latest.open_switch import read_points
 
 
 class Command(BaseCommand):
-    help = "Least free wheel clearance on each lie, the rods' separations and the adjustment."
+    help = "Smallest free wheel clearance on each lie, disagreeing stretchers and the adjustment."
 
     def add_arguments(self, parser) -> None:
         parser.add_argument("--points", required=True, help='like "SKB 12"')
         parser.add_argument(
             "--whatif",
             default="",
-            help='rods altered, "rod:mm" with + longer and - shorter, by commas: "2:-4,3:+1.5"',
+            help='stretchers altered, as "stretcher:mm" with + longer and - shorter, separated by '
+            'commas: "2:-4,3:+1.5"',
         )
         parser.add_argument("--json", action="store_true", help="as JSON, on standard output")
 
@@ -62,7 +63,7 @@ class Command(BaseCommand):
         if result.advice is not None:
             self.stdout.write(result.advice.text)
         for sentence in [*result.missing, *read.changed_since]:
-            self.stdout.write(f"To look at: {sentence}")
+            self.stdout.write(f"To find out: {sentence}")
 
 
 def _changes(text: str) -> dict[int, float]:
@@ -72,7 +73,8 @@ def _changes(text: str) -> dict[int, float]:
         order, colon, change = part.partition(":")
         if not colon:
             raise CommandError(
-                f'"{part}" is not a change: write the rod, a colon and millimetres, like "2:-4".'
+                f'"{part}" is not a change: write the stretcher, a colon and millimetres, '
+                'like "2:-4".'
             )
         try:
             changes[whole(order, "")] = figure(change, "mm")

@@ -38,7 +38,7 @@ function slipIn(box) {
   const { value, refused } = found(box) ?? {};
   if (refused) return refused;
   return isOutside(box, value)
-    ? `${Number(value.toFixed(3))} ${box.dataset.unit} cannot be right: ${box.dataset.plausible}. Measure again, or look for a slip.`
+    ? `${Number(value.toFixed(3))} ${box.dataset.unit} cannot be right: ${box.dataset.plausible}. Measure again, or check the figure.`
     : "";
 }
 
@@ -50,12 +50,27 @@ function showVerdict(box) {
   if (refused) { say(shown, "alert", refused); return; }
   if (isOutside(box, value)) { say(shown, "alert", `cannot be right: ${box.dataset.plausible}`); return; }
   const judged = judge(value, JSON.parse(box.dataset.limits));
-  say(shown, judged.verdict, `${judged.words}${judged.confirmed ? "" : " · limit not confirmed"}`);
+  say(shown, judged.verdict, `${resultOf(value, judged, box)}${judged.confirmed ? "" : " · limit not confirmed"}`);
+}
+
+// In words, as the pages of the server say it: "out of limits: too small by 6 mm".
+function resultOf(value, judged, box) {
+  if (judged.verdict === "within") return "within limits";
+  const { least = null, most = null } = judged;
+  const under = least !== null && value < least;
+  if (box.querySelector("input[type=radio]") || !(under || (most !== null && value > most))) return judged.words;
+  const by = amount(under ? least - value : value - most, box.dataset.unit);
+  return `${judged.words}: too ${under ? "small" : "large"} by ${by}`;
+}
+
+function amount(value, unit) {
+  const [factor, prefix] = unit !== "Ω" || value < 1e3 ? [1, ""] : value < 1e6 ? [1e3, "k"] : [1e6, "M"];
+  return `${Number((value / factor).toFixed(3))} ${prefix}${unit}`;
 }
 
 function say(shown, kind, words) {
   shown.className = `verdict ${kind}`;
-  // Written only when it changes, so that a screen reader does not say it at every letter.
+  // Written only when it changes, so that a screen reader does not say it at every character.
   if (shown.textContent !== words) shown.textContent = words;
 }
 
@@ -67,7 +82,7 @@ function showProgress() {
   const taken = boxes.filter(isTaken).length;
   const looked = looks.filter((look) => look.querySelector("input[type=radio]:checked")).length;
   document.querySelector("#progress").textContent =
-    `${taken} of ${boxes.length} taken · ${looked} of ${looks.length} looked at`;
+    `${taken} of ${boxes.length} readings entered · ${looked} of ${looks.length} examined`;
 }
 
 // Keeping what is typed
@@ -93,8 +108,8 @@ function keep() {
   gather();
   const row = structuredClone(draft);
   keeping = keeping.then(() => put("drafts", row)).then(
-    () => { kept(`Kept on this phone, ${new Date().toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`); },
-    () => { kept("This phone could not keep the form: save it before you leave the page."); },
+    () => { kept(`Saved on this phone, ${new Date().toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`); },
+    () => { kept("This phone could not store the form: save it before you leave the page."); },
   );
   return keeping;
 }
@@ -117,7 +132,7 @@ function restore(row) {
   const banner = document.querySelector("#restored");
   banner.hidden = false;
   const day = new Date(row.touchedAt).toLocaleString("en-GB", { weekday: "short", hour: "2-digit", minute: "2-digit" });
-  banner.querySelector("span").textContent = `What you wrote on ${day} is here again.`;
+  banner.querySelector("span").textContent = `What you entered on ${day} is here again.`;
   openWhatIsFilled();
   if (row.errors) showErrors(row.errors);
 }
@@ -141,7 +156,7 @@ function showPhoto(photo) {
   picture.alt = input.getAttribute("aria-label");
   const out = document.createElement("button");
   out.type = "button";
-  out.textContent = "Take it out";
+  out.textContent = "Remove";
   out.addEventListener("click", () => {
     draft.photos = draft.photos.filter((other) => other !== photo);
     URL.revokeObjectURL(picture.src);
@@ -242,7 +257,7 @@ async function save() {
     showErrors(tried.errors);
   } else {
     await move("drafts", draftId, "queue", { ...visit, problem: other ? "other" : null });
-    location.assign("/queue/");
+    location.assign(document.querySelector("#waits").href);
   }
 }
 
@@ -252,10 +267,19 @@ function nowHere() {
   return parts.format(new Date()).replace(" ", "T");
 }
 
+// Why the visit is made, as the link to this page says it: a kept page was made for any reason.
+function askedFor() {
+  const { reason } = form.elements, asked = new URLSearchParams(location.search).get("reason");
+  if ([...reason.options].some((option) => option.value === asked)) reason.value = asked;
+}
+
 async function begin() {
   const row = await get("drafts", draftId).catch(() => null);
   if (row) restore(row);
-  else if (form.elements.at.value === form.elements.at.defaultValue) form.elements.at.value = nowHere();
+  else if (form.elements.at.value === form.elements.at.defaultValue) {
+    form.elements.at.value = nowHere();
+    askedFor();
+  }
   boxes.forEach(showVerdict);
   showProgress();
   form.addEventListener("input", (event) => {
@@ -267,7 +291,7 @@ async function begin() {
   });
   form.addEventListener("change", (event) => { if (event.target.type === "file") takeIn(event.target); });
   document.querySelector("#afresh").addEventListener("click", async () => {
-    if (!confirm(`Discard what was entered for ${key} and start afresh?`)) return;
+    if (!confirm(`Discard what was entered for ${key} and start again?`)) return;
     await keeping;
     await remove("drafts", draftId);
     location.reload();
@@ -278,7 +302,7 @@ async function begin() {
     if (saving || stopsAtASlip() || !dayIsMeant()) return;
     saving = true;
     kept("Saving ...");
-    await save().catch(() => kept("This phone could not save the form. What you wrote is still here: try again."));
+    await save().catch(() => kept("This phone could not save the form. Nothing you typed has been lost: try again."));
     saving = false;
   });
   // The back button may bring back a page that was saved long since: begin it anew.
