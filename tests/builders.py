@@ -248,7 +248,7 @@ def make_reading(inspection, position: Position | None = None, value: float | No
 
     quantity = fields.pop("quantity", "fwc")
     if quantity == "fwc" and not Limit.objects.filter(quantity="fwc").exists():
-        set_limit("fwc", 50)
+        set_limit("fwc", 50, source="common practice, no source")
     own = ("at_mm", "side", "not_taken_reason")
     given = {name: fields.pop(name) for name in own if name in fields}
     lie = fields.pop("lie", "left_closed" if quantity == "fwc" else "")

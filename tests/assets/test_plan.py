@@ -2,10 +2,8 @@
 
 import itertools
 from datetime import date
-from xml.etree import ElementTree
 
 import pytest
-from django.template.loader import render_to_string
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -20,9 +18,9 @@ from assets.plan.layout import lay_out
 from assets.plan.notes import Note
 from assets.plan.page import plan_context
 from assets.plan.spread import spread
-from config import demo
 from config.points.plan_page import plan_shown
 from config.points.reader import facts_of, known
+from tests.assets.drawings import SVG, distances_drawn, picture, with_class, words_of
 from tests.builders import (
     make_fitting,
     make_lost_motion_fitting,
@@ -33,97 +31,7 @@ from tests.builders import (
     make_stretcher,
 )
 
-SVG = "{http://www.w3.org/2000/svg}"
-LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)
 A_SWITCH = SemiCurved(24, 1676.4, 146_913.6, 69.85, 6096)
-
-
-def picture(plan_or_context) -> ElementTree.Element:
-    """The drawing as a page shows it."""
-    context = plan_or_context
-    if not isinstance(context, dict):
-        context = {"drawing": lay_out(plan_or_context)}
-    text = render_to_string("assets/_plan.svg", context)
-    return ElementTree.fromstring(text.replace("<svg ", f'<svg xmlns="{SVG[1:-1]}" ', 1))
-
-
-def words_of(element) -> str:
-    return " ".join("".join(element.itertext()).split())
-
-
-def with_class(picture, word: str) -> list:
-    return [e for e in picture.iter() if word in e.get("class", "").split()]
-
-
-def distances_drawn(picture) -> dict[int, float]:
-    """mm from the toe of every rod, measured off the drawing with its own scale."""
-    toe, along = float(picture.get("data-toe")), float(picture.get("data-along"))
-    return {
-        int(place.get("data-order")): (toe - float(place.get("data-v"))) / along
-        for place in with_class(picture, "place")
-    }
-
-
-# --- golden facts, read back from the drawing ---------------------------------------------------
-
-
-@pytest.mark.django_db
-def test_the_plans_of_the_demo_railway_are_true_to_its_register_and_legible():
-    demo.load()
-    all_points = list(Points.objects.with_places())
-    assert len(all_points) >= 14
-    for points, facts in zip(all_points, facts_of(all_points), strict=True):
-        for lie in LIES:
-            context = plan_context(points, lie, facts)
-            drawn = picture(context)
-            assert drawn.get("data-lie") == lie
-            assert_rods_are_where_and_as_recorded(drawn, facts)
-            assert_letters_are_legible_and_on_the_sheet(context["drawing"], points.key)
-
-
-def assert_rods_are_where_and_as_recorded(drawn, facts):
-    places = {int(g.get("data-order")): g for g in with_class(drawn, "place")}
-    distances = distances_drawn(drawn)
-    labels = [words_of(label) for label in with_class(drawn, "rod-label")]
-    assert set(places) == {place.order for place in facts.places}
-    for place in facts.places:
-        drawn_place, rod = places[place.order], place.stretcher
-        if place.distance_mm is not None:
-            assert distances[place.order] == pytest.approx(place.distance_mm, abs=0.5)
-        if rod is None:
-            assert f"{place.order} · no stretcher recorded" in labels
-            continue
-        colour = "colour ?" if rod.generation == "unknown" else rod.generation
-        assert f"{place.order} · {rod.tag} {colour}" in labels
-        both_or_none = {"both": {"left", "right"}, "none": set()}
-        sides = both_or_none.get(rod.insulation_side, {rod.insulation_side})
-        assert insulation_drawn(drawn_place) == sides
-        profiles = {
-            s.get("data-side"): s.get("data-profile") for s in with_class(drawn_place, "shoe")
-        }
-        assert profiles == {"left": rod.left_shoe.profile, "right": rod.right_shoe.profile}
-
-
-def insulation_drawn(place) -> set[str]:
-    """The sides with an insulation mark, each found on its own side of the sheet's middle."""
-    sides = set()
-    for mark in with_class(place, "insulation"):
-        side = mark.get("data-side")
-        if side != "unknown":
-            assert (float(mark.get("data-u")) < 180) == (side == "left")
-        sides.add(side)
-    return sides
-
-
-def assert_letters_are_legible_and_on_the_sheet(drawing, key):
-    """Eleven pixels high on a phone 360 wide, of which the page leaves 334 for the drawing."""
-    assert 12 * 334 / drawing.width >= 11
-    for label in drawing.labels:
-        widest = max(len(line) for line in label.lines) * 6.6
-        start = {"start": 0, "middle": widest / 2, "end": widest}[label.anchor]
-        assert label.u - start >= -1, (key, label)
-        assert label.u - start + widest <= drawing.width + 1, (key, label)
-        assert 0 < label.v <= drawing.height, (key, label)
 
 
 # --- the rails ----------------------------------------------------------------------------------

@@ -7,11 +7,14 @@ import time
 import pytest
 from django.conf import settings
 from django.test import Client
+from playwright.sync_api import expect
 
 from tests import builders
 
 # The browser's driver runs an event loop in this process, and Django guards against that.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+expect.set_options(timeout=20_000)  # ms: a busy machine is slow, not wrong
 
 CHROMIUM = shutil.which("chromium")
 PHONE = {"width": 390, "height": 844}

@@ -98,7 +98,7 @@ def test_an_alert_is_not_out_so_it_closes(points, technician):
         ({"at": DONE, "value": 49}, "out of limits"),
         ({"at": LATER, "value": 52, "order": 2}, "another quantity or place"),
         ({"at": LATER, "value": 52, "lie": "right_closed"}, "another quantity or place"),
-        ({"at": LATER, "value": 1378, "quantity": "fwp"}, "another quantity"),
+        ({"at": LATER, "value": 1378, "quantity": "fwp", "lie": "left_closed"}, "another quantity"),
     ],
     ids=[
         "before",

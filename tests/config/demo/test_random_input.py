@@ -1,6 +1,6 @@
 """Whatever is sent, the program answers: no page, form or address fails.
 
-RANDOM_REQUESTS=20000 RANDOM_SEED=7 python -m pytest tests/config/test_random_input.py -s
+RANDOM_REQUESTS=20000 RANDOM_SEED=7 python -m pytest tests/config/demo/test_random_input.py -s
 """
 
 import logging
@@ -11,8 +11,7 @@ import pytest
 from assets.departments import Post
 from config.checks import view_names
 from tests import builders
-
-from .crawling import Crawler
+from tests.config.crawling import Crawler
 
 REQUESTS = int(os.environ.get("RANDOM_REQUESTS", "300"))
 SEED = int(os.environ.get("RANDOM_SEED", "1"))
