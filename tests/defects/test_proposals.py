@@ -70,10 +70,10 @@ def test_a_low_clearance_is_proposed_in_the_trades_words(visit, back):
             "Kicker clearance 2.5 mm at the second stretcher, left side: 3 to 6 mm",
         ),
         (
-            {"value": 0, "quantity": "lock_go"},
+            {"value": 0, "quantity": "lock_go", "lie": "left_closed"},
             {"minimum": 1, "maximum": None},
             (
-                "Lock test, gauge that must lock: not locked at the second stretcher, left closed: "
+                "Lock test, gauge that must lock: not locked at the lock stretcher, left closed: "
                 "must lock"
             ),
         ),
@@ -88,6 +88,8 @@ def test_a_low_clearance_is_proposed_in_the_trades_words(visit, back):
 def test_titles_give_the_figure_the_place_and_the_limit(visit, back, fields, limit, title):
     quantity = fields.get("quantity", "fwc")
     place = None if quantity == "track_gauge" or "at_mm" in fields else back
+    if quantity == "lock_go":
+        place = make_position(back.points, 0)
     set_limit(quantity, **limit)
     make_reading(visit, place, **fields)
     assert only(visit).title == title
