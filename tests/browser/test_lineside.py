@@ -74,9 +74,9 @@ def ready_for_no_signal(page):
 def take_along(page, *numbers: str):
     page.goto("/take/?" + "&".join(f"points=SKB+{number}" for number in numbers))
     ready_for_no_signal(page)
-    page.get_by_role("button", name="Take the ticked ones with me").click()
+    page.get_by_role("button", name="Save the ticked points to this phone").click()
     expect(page.locator("#take-said")).to_contain_text(
-        "on this phone, with the limits", timeout=15_000
+        "on this phone, with the limits now in force", timeout=15_000
     )
 
 
