@@ -76,7 +76,7 @@ class StretcherFacts:
     Left and right are as it lies, or would lie, in the points, seen from the toe.
     """
 
-    noun: ClassVar[str] = "rod"
+    noun: ClassVar[str] = "stretcher"
     tag: str = field(default="", compare=False)
     made_for: Ticked[Role] = Ticked()
     generation: Generation = Generation.UNKNOWN

@@ -329,7 +329,7 @@ def _facts_missing(points: SwitchFacts, advice: Advice | None) -> list[str]:
     found = []
     limits = points.limits
     if limits.fwc_least_mm is None:
-        found.append("the railway's least free wheel clearance is not known")
+        found.append("the railway's minimum free wheel clearance is not known")
     if limits.opening_min_mm is None or limits.opening_max_mm is None:
         found.append("the railway's limits for switch opening are not known: none is applied")
     if points.wheels is None:

@@ -238,7 +238,7 @@ def test_a_day_to_come_is_refused():
     tomorrow = timezone.localdate() + timedelta(days=1)
     plan = load({"Fittings": [FITTINGS, ["stretcher", "ST-1", "SKB 12", 1, tomorrow]]})
     assert refusals(plan)[0][2] == "Fitted on"
-    assert "has not come yet" in reason(plan)
+    assert "is in the future" in reason(plan)
 
 
 def test_a_day_that_never_was_is_refused():
@@ -361,8 +361,8 @@ def test_contradictions_are_refused_in_the_words_of_the_screens():
     )  # fmt: skip
     assert [sentence for *_, sentence in refusals(plan)] == [
         "The shortest length must not be above the longest.",
-        "A rod that is not insulated has no kind of insulation.",
-        "Give a tag, without a slash: it stands in the address of the page.",
+        "A stretcher that is not insulated has no kind of insulation.",
+        "Give a tag, without a slash: it is part of the page's address.",
     ]
 
 

@@ -150,7 +150,7 @@ def test_the_workbook_holds_the_whole_table_in_words(store, as_technician):
     answer = as_technician.get(f"{ADDRESS}workbook/?generation=yellow")
     rows = sheet_of(answer)
     assert rows[0][3:] == ("SKB 12", "SKB 12", "SKB 12", "TRN 2", "TRN 2")
-    assert rows[3][3:] == ("ST-1", "no rod", "ST-3", "ST-4", "ST-5")
+    assert rows[3][3:] == ("ST-1", "no stretcher", "ST-3", "ST-4", "ST-5")
     assert rows[4][7] == "does not suit"
     assert rows[5][:3] == ("Spare", "Generation", "Insulation")
     assert [row[0] for row in rows[6:]] == ["ST-20", "ST-22"]
@@ -191,7 +191,7 @@ def test_the_store_goes_to_the_empty_and_the_failing_place(store):
 def test_the_best_use_page_explains_itself(store, as_technician):
     page = as_technician.get(f"{ADDRESS}best-use/").content.decode()
     assert "2 of 2 places can be filled" in page
-    assert "Instead of ST-5, which does not suit: Condemned as scrap." in page
+    assert "Instead of ST-5, which does not suit: Scrap." in page
     assert "/points/SKB/12/what-if/?2=ST-2" in page
 
 
@@ -199,7 +199,7 @@ def test_a_place_that_nothing_fits_says_what_comes_nearest(store, as_technician)
     Stretcher.objects.filter(tag__in=["ST-20", "ST-21"]).update(quarantined=True)
     page = as_technician.get(f"{ADDRESS}best-use/").content.decode()
     assert "0 of 2 places can be filled" in page
-    assert "no spare will do" in page
+    assert "no spare suits" in page
 
 
 def test_the_best_use_takes_few_queries(store, django_assert_max_num_queries):

@@ -95,7 +95,7 @@ def test_fitting_a_machine_that_does_not_suit_asks_why(as_technician, place):
     url = reverse("assets:fit", args=["SKB", "12", 1, "machine"])
     given = {"part": "MC-003", "on": "2025-05-01", "by": "Lineman A"}
     refused = as_technician.post(url, given)
-    assert "By the rules this part does not suit here" in refused.content.decode()
+    assert "According to the rules this part does not suit here" in refused.content.decode()
     assert as_technician.post(url, {**given, "reason": "the only one"}).status_code == 302
 
 
