@@ -57,8 +57,8 @@ class Ticked(Generic[Word]):
 class Interval:
     """A closed range; either end may be open (None)."""
 
-    least: float | None = None
-    most: float | None = None
+    least: float | None = None  # in the unit of what it is a range of
+    most: float | None = None  # in the unit of what it is a range of
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +114,7 @@ class MachineFacts:
     stroke_mm: float | None = None
     unlocking_stroke_mm: float | None = None
     internal_lost_motion_mm: float | None = None
-    lever_ratio: float | None = None  # movement at the drive rod per movement of the machine
+    lever_ratio: float | None = None  # a ratio: movement at the drive rod by the machine's
     drive_insulated: bool | None = None
     lock_rod_insulated: bool | None = None
     condition: Condition = Condition.UNKNOWN

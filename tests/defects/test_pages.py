@@ -20,13 +20,13 @@ from tests import pages
 from tests.builders import (
     make_defect,
     make_inspection,
-    make_limit,
     make_location,
     make_points,
     make_position,
     make_reading,
     make_stretcher,
     noon,
+    set_limit,
 )
 
 pytestmark = pytest.mark.django_db
@@ -89,9 +89,9 @@ def test_each_is_offered_the_moves_of_their_post(client, request, defect, post, 
 
 
 def test_the_whole_way_on_the_page_by_two_people(client, points, technician, ganger):
-    limit = make_limit("kicker_clearance", minimum=3, maximum=6)
+    set_limit("kicker_clearance", 3, 6)
     place = points.positions.get()
-    kicker = {"quantity": "kicker_clearance", "lie": "", "side": "left", "limit": limit}
+    kicker = {"quantity": "kicker_clearance", "side": "left"}
     low = make_reading(make_inspection(points), place, 2, **kicker)
     defect = make_defect(reading=low)
     client.force_login(ganger)
@@ -358,7 +358,7 @@ def test_a_queue_goes_along_the_line_and_holds_only_its_own(as_ganger, points, s
 
 
 def test_a_queue_shows_the_limit_in_force_and_that_it_is_not_confirmed(as_ganger, points):
-    make_limit("kicker_clearance", minimum=3, maximum=6)
+    set_limit("kicker_clearance", 3, 6)
     make_defect(points, title="", found="kicker_clearance.below", position=points.positions.get())
     page = text_of(as_ganger.get(reverse("defects:queue", args=["permanent_way"])))
     assert "3 to 6 mm (limit not confirmed)" in page
@@ -419,9 +419,9 @@ def test_the_marks_of_points_count_open_and_overdue(points, defect):
 
 
 def test_open_defects_stand_on_the_plan_at_their_places(points, defect):
-    kicker = {"quantity": "kicker_clearance", "lie": "", "side": "left"}
-    limit = make_limit("kicker_clearance", minimum=3, maximum=6)
-    low = make_reading(make_inspection(points), points.positions.get(), 2, limit=limit, **kicker)
+    kicker = {"quantity": "kicker_clearance", "side": "left"}
+    set_limit("kicker_clearance", 3, 6)
+    low = make_reading(make_inspection(points), points.positions.get(), 2, **kicker)
     make_defect(reading=low)
     make_defect(points, title="Lamp out")
     read = Points.objects.with_places().get(pk=points.pk)
