@@ -1,9 +1,11 @@
 """Reference data, kept by the responsible engineer."""
 
 from django.contrib import admin
+from django.db.models import FloatField, IntegerField
 from simple_history.admin import SimpleHistoryAdmin
 
 from .departments import Post, posts_of
+from .forms import register_field
 from .models import RailSection, SwitchDesign, WheelStandard
 
 
@@ -16,6 +18,12 @@ class ReferenceAdmin(SimpleHistoryAdmin):
     has_view_permission = _engineer
     has_change_permission = _engineer
     has_delete_permission = _engineer
+
+    def formfield_for_dbfield(self, db_field, request, **kwargs):
+        """Figures are read as everywhere in the register."""
+        if isinstance(db_field, FloatField | IntegerField):
+            return register_field(db_field)
+        return super().formfield_for_dbfield(db_field, request, **kwargs)
 
     def has_add_permission(self, request) -> bool:
         return self._engineer(request)

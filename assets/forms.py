@@ -1,11 +1,13 @@
 """Forms of the register: points, positions, parts, and the fitting of parts."""
 
 from django import forms
-from django.db.models import Prefetch
+from django.db.models import IntegerField, Prefetch
 from django.utils import timezone
 
+from assets.plain_text import PlainText
+
 from .departments import name_of
-from .engineering.units import parse_length
+from .figure_fields import FigureField, WholeField
 from .models import (
     Fitting,
     Location,
@@ -15,6 +17,7 @@ from .models import (
     Position,
     Stretcher,
 )
+from .models.fields import unit_of_field
 from .models.fittings import PART_KINDS
 
 
@@ -23,32 +26,6 @@ class DayInput(forms.DateInput):
 
     def __init__(self, **kwargs):
         super().__init__(format="%Y-%m-%d", **kwargs)
-
-
-class FigureInput(forms.TextInput):
-    """A number as people write it: 200, not 200.0; phones offer their figures for it."""
-
-    def __init__(self, attrs=None):
-        super().__init__({"inputmode": "decimal", **(attrs or {})})
-
-    def format_value(self, value):
-        if isinstance(value, float):
-            return f"{value:.10g}"
-        return super().format_value(value)
-
-
-class LengthField(forms.FloatField):
-    """A length in mm, which may be given in inches and fractions: "4 1/4 in"."""
-
-    widget = FigureInput
-
-    def to_python(self, value):
-        if not isinstance(value, str) or not value.strip():
-            return super().to_python(value)
-        try:
-            return parse_length(value)
-        except ValueError as problem:
-            raise forms.ValidationError(str(problem)) from problem
 
 
 YES_NO_UNKNOWN = [("", "unknown"), ("true", "yes"), ("false", "no")]
@@ -75,8 +52,9 @@ def register_field(db_field, **kwargs):
     if db_field.get_internal_type() == "BooleanField" and db_field.null:
         return KnownField(label=db_field.verbose_name.capitalize(), help_text=db_field.help_text)
     if db_field.get_internal_type() == "FloatField":
-        kind = LengthField if db_field.name.endswith("_mm") else forms.FloatField
-        return db_field.formfield(form_class=kind, widget=FigureInput(), **kwargs)
+        return db_field.formfield(form_class=FigureField, unit=unit_of_field(db_field), **kwargs)
+    if isinstance(db_field, IntegerField):
+        return db_field.formfield(form_class=WholeField, unit=unit_of_field(db_field), **kwargs)
     if db_field.get_internal_type() == "TextField":
         return db_field.formfield(widget=forms.Textarea(attrs={"rows": 3}), **kwargs)
     return db_field.formfield(**kwargs)
@@ -107,11 +85,21 @@ class RegisterForm(forms.ModelForm):
         return cleaned
 
 
-class LocationForm(forms.ModelForm):
+class LocationForm(RegisterForm):
     class Meta:
         model = Location
         fields = ["code", "name", "mileage"]
+        help_texts = {"mileage": "Miles and decimals, or miles and chains: 12.425 or 12m 34ch."}
         formfield_callback = register_field
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        if self.instance.pk and self.instance.points.exists():
+            self.fields["code"].disabled = True
+            self.fields["code"].help_text = (
+                "It is on the labels of the points here and in the addresses of their pages, so it "
+                "stays."
+            )
 
 
 class PointsForm(RegisterForm):
@@ -250,11 +238,11 @@ class DayForm(forms.Form):
     """When and by whom; a day that has not come is refused by the service."""
 
     on = forms.DateField(label="Day", widget=DayInput(), initial=timezone.localdate)
-    by = forms.CharField(label="By", max_length=80)
+    by = PlainText(label="By", max_length=80)
 
 
 class TakeOutForm(DayForm):
-    reason = forms.CharField(label="Why it was taken out", max_length=200)
+    reason = PlainText(label="Why it was taken out", max_length=200)
 
 
 class PartChoice(forms.ModelChoiceField):
@@ -276,11 +264,11 @@ class FitForm(DayForm):
     """Fit a part at a position; where one is fitted already, say why that one comes out."""
 
     part = PartChoice(queryset=None, label="Part")
-    reason = forms.CharField(label="Why it was fitted", max_length=200, required=False)
+    reason = PlainText(label="Why it was fitted", max_length=200, required=False)
     found = forms.BooleanField(
         label="Found fitted on that day; when it was fitted is not known", required=False
     )
-    replacing = forms.CharField(
+    replacing = PlainText(
         label="Why the one there now is taken out", max_length=200, required=False
     )
     field_order = ["part", "on", "by", "reason", "found", "replacing"]
@@ -301,8 +289,8 @@ class MoveForm(DayForm):
     """Move a fitted part to another position."""
 
     to = PlaceChoice(queryset=None, label="To")
-    reason = forms.CharField(label="Why it is moved", max_length=200)
-    replacing = forms.CharField(
+    reason = PlainText(label="Why it is moved", max_length=200)
+    replacing = PlainText(
         label="If a part is there now: why it is taken out", max_length=200, required=False
     )
     field_order = ["to", "on", "by", "reason", "replacing"]

@@ -10,6 +10,7 @@ from assets import fitting
 from assets.engineering.words import Role
 from assets.forms import DayForm, register_field
 from assets.models import Fitting, Machine, Points, Position, Stretcher
+from assets.plain_text import PlainText
 
 ROD_FIELDS = [
     "generation",
@@ -29,7 +30,7 @@ MOST_RODS = 7
 class FoundForm(DayForm):
     """When it was looked at, by whom, and the machine."""
 
-    machine_tag = forms.CharField(label="Machine tag", max_length=20, required=False)
+    machine_tag = PlainText(label="Machine tag", max_length=20, required=False)
     machine_kind = forms.ChoiceField(
         label="Machine kind", choices=Machine._meta.get_field("kind").choices, initial="unknown"
     )
@@ -48,7 +49,7 @@ class FoundRodForm(forms.ModelForm):
     role = forms.ChoiceField(label="Role", choices=[("", "no such place"), *Role.choices()])
     distance_mm = register_field(Position._meta.get_field("distance_mm"))
     kicker_required = register_field(Position._meta.get_field("kicker_required"))
-    tag = forms.CharField(label="Tag of the stretcher", max_length=20, required=False)
+    tag = PlainText(label="Tag of the stretcher", max_length=20, required=False)
 
     class Meta:
         model = Stretcher

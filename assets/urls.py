@@ -13,6 +13,7 @@ urlpatterns = [
     path("points/new/", points.points_new, name="points_new"),
     path("locations/", points.location_list, name="location_list"),
     path("locations/new/", points.location_new, name="location_new"),
+    path("locations/<str:code>/edit/", points.location_edit, name="location_edit"),
     path(f"{AT}edit/", points.points_edit, name="points_edit"),
     path(f"{AT}as-installed/", points.points_as_installed, name="points_as_installed"),
     path(f"{AT}place/new/", points.position_new, name="position_new"),

@@ -77,6 +77,7 @@ ADDRESSES: dict[str, Need] = {
     "assets:best_use": Need.SEE,
     "assets:location_list": Need.SEE,
     "assets:location_new": Need.REGISTER,
+    "assets:location_edit": Need.REGISTER,
     # visits
     "inspections:list": Need.SEE,
     "inspections:inspect": Need.INSPECT,

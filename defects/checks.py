@@ -25,7 +25,9 @@ def every_finding_is_routed(app_configs, **kwargs):
             set(codes) - set(routing.all_codes()), "{} is routed but can never be found.", "E003"
         ),
         *_errors({code for code in codes if codes.count(code) > 1}, "{} is routed twice.", "E004"),
-        *_errors({row["found"] for row in rows if not _sound(row)}, "{} has an odd word.", "E005"),
+        *_errors(
+            {row["found"] for row in rows if not _sound(row)}, "{} has an unknown word.", "E005"
+        ),
     ]
 
 
@@ -44,7 +46,7 @@ def _errors(codes: set[str], sentence: str, number: str) -> list[Error]:
     return [
         Error(
             sentence.format(code),
-            hint=f"Mend fixtures/{routing.DELIVERED.name}.",
+            hint=f"Correct fixtures/{routing.DELIVERED.name}.",
             id=f"defects.{number}",
         )
         for code in sorted(codes)

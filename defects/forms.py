@@ -1,26 +1,29 @@
 """Forms of the defects' pages. Which one belongs to which move is said in defects.views.acting."""
 
+from operator import attrgetter
+
 from django import forms
 from django.utils import timezone
 
 from assets.days import minute
 from assets.departments import Department
 from assets.models import Points, Position
+from assets.plain_text import PlainText
 from defects.closing import evidence
 from defects.models import Defect, Route
 from defects.moves.moves import EDITABLE
 from defects.routing.routing import subject_of
-from defects.routing.words import finding_in_words, rod_name
+from defects.routing.words import finding_in_words
 from defects.words import ReturnReason, State, TemporaryMeasure, Urgency
 
 EVIDENCE_SHOWN = 12
 LINES = {"rows": 3}
 
 
-def text(label: str, required: bool = True, **options) -> forms.CharField:
+def text(label: str, required: bool = True, **options) -> PlainText:
     """Something written in a few lines; what is needed is asked for by the move itself too."""
     widget = forms.Textarea(attrs=LINES)
-    return forms.CharField(label=label, required=required, widget=widget, **options)
+    return PlainText(label=label, required=required, widget=widget, **options)
 
 
 class MinuteInput(forms.DateTimeInput):
@@ -77,9 +80,9 @@ class WorkDoneForm(MoveForm):
     done_at = forms.DateTimeField(
         label="When",
         widget=MinuteInput(),
-        help_text="What is measured from then on may prove it.",
+        help_text="Only what is measured from then on can close the defect.",
     )
-    cause = forms.CharField(label="What caused it", max_length=300, required=False)
+    cause = PlainText(label="What caused it", max_length=300, required=False)
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -93,14 +96,14 @@ def _ask_for_cause(form: MoveForm) -> None:
         del form.fields["cause"]
         return
     form.fields["cause"].initial = form.defect.cause
-    form.fields["cause"].help_text = "A fixing tightened again without its cause is not mended."
+    form.fields["cause"].help_text = "Retightening is not a repair: a loose fixing has a cause."
 
 
 class CloseForm(MoveForm):
     """Closing on a reading or an examination; ``chosen`` gives it as keywords for the move."""
 
     evidence = forms.ChoiceField(label="On the evidence of", widget=forms.RadioSelect)
-    cause = forms.CharField(label="What caused it", max_length=300, required=False)
+    cause = PlainText(label="What caused it", max_length=300, required=False)
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -116,7 +119,7 @@ class CloseForm(MoveForm):
 
 
 def offered_evidence(defect: Defect) -> list[tuple[str, str, object]]:
-    """What may prove the defect mended, newest first: form key, words, and the thing itself."""
+    """What may prove the repair, newest first: form key, words, and the thing itself."""
     if defect.state != State.WORK_DONE:
         return []
     links = ("inspection__points__location", "position")
@@ -132,13 +135,13 @@ def offered_evidence(defect: Defect) -> list[tuple[str, str, object]]:
 def _dated(finding) -> str:
     at = finding.inspection.at
     past = getattr(finding, "instrument_past_check", False)
-    marked = ", with an instrument past its check" if past else ""
+    marked = ", with an instrument whose check was overdue" if past else ""
     return f"{finding_in_words(finding)} ({minute(at)}, {finding.inspection.by}{marked})"
 
 
 class AgreeForm(MoveForm):
     reason = text("Why it may close without a reading", help_text="This stays visible.")
-    cause = forms.CharField(label="What caused it", max_length=300, required=False)
+    cause = PlainText(label="What caused it", max_length=300, required=False)
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -177,12 +180,12 @@ class LinkForm(MoveForm):
 
 
 class EditForm(MoveForm):
-    title = forms.CharField(label="What is wrong", max_length=160)
-    description = text("More about it", required=False)
-    remedy = forms.CharField(label="Remedy", max_length=300, required=False)
+    title = PlainText(label="What is wrong", max_length=160)
+    description = text("Details", required=False)
+    remedy = PlainText(label="Remedy", max_length=300, required=False)
     urgency = forms.ChoiceField(label="Urgency", choices=Urgency.choices())
     due_on = forms.DateField(label="Due", required=False, widget=DayInput())
-    cause = forms.CharField(label="What caused it", max_length=300, required=False)
+    cause = PlainText(label="What caused it", max_length=300, required=False)
 
     def __init__(self, *args, defect: Defect, **kwargs):
         initial = {name: getattr(defect, name) for name in EDITABLE}
@@ -212,7 +215,7 @@ class EditForm(MoveForm):
 
 def _findings_by_subject() -> list[tuple[str, list[tuple[str, str]]]]:
     """What the routing table knows, under what is measured, looked at and found on record."""
-    subjects = {"Measured": [], "Looked at": [], "By the register": []}
+    subjects = {"Measured": [], "Examined": [], "Found in the register": []}
     for found, title in Route.objects.order_by("title", "pk").values_list("found", "title"):
         subjects[subject_of(found)].append((found, title))
     return [(subject, findings) for subject, findings in subjects.items() if findings]
@@ -224,8 +227,8 @@ class RaiseForm(forms.Form):
     found = forms.ChoiceField(
         label="What was found",
         required=False,
-        help_text="Says who mends it, and what proves it mended. Something else is proved by no "
-        "reading: only the responsible engineer can close it, with a written reason.",
+        help_text="This decides who repairs it and what proves the repair. No reading proves "
+        "something else: only the responsible engineer can close that, with a written reason.",
     )
     position = forms.ModelChoiceField(
         queryset=Position.objects.none(),
@@ -233,22 +236,22 @@ class RaiseForm(forms.Form):
         required=False,
         empty_label="the whole points, or not at a stretcher",
     )
-    title = forms.CharField(
+    title = PlainText(
         label="What is wrong",
         max_length=160,
         required=False,
-        help_text="Blank: as the routing table puts it.",
+        help_text="Leave blank to use the words of the routing table.",
     )
-    description = text("More about it", required=False)
+    description = text("Details", required=False)
     urgency = forms.ChoiceField(
         label="Urgency", required=False, choices=[("", "as usual"), *Urgency.choices()]
     )
     mends = forms.ChoiceField(
-        label="Who mends it",
+        label="Who repairs it",
         required=False,
         choices=[("", "as usual"), *Department.choices()],
-        help_text="As usual: by the routing table. It has no row for something else, which stays "
-        "with the department that raises it: say here if the other one mends it.",
+        help_text="As usual: according to the routing table. It has no row for something else, "
+        "which stays with the department that raises it: say here if the other one repairs it.",
     )
 
     def __init__(self, *args, points: Points, **kwargs):
@@ -256,7 +259,7 @@ class RaiseForm(forms.Form):
         self.fields["found"].choices = [("", "something else"), *_findings_by_subject()]
         places = Position.objects.filter(points=points).select_related("points__location")
         self.fields["position"].queryset = places.order_by("order", "pk")
-        self.fields["position"].label_from_instance = rod_name
+        self.fields["position"].label_from_instance = attrgetter("name")
 
     def clean(self) -> dict:
         values = super().clean()
@@ -268,7 +271,7 @@ class RaiseForm(forms.Form):
 class ChoosePointsForm(forms.Form):
     """Which points a defect is at, by their key."""
 
-    points = forms.CharField(label="Points", help_text="Location code and number, like SKB 12.")
+    points = PlainText(label="Points", help_text="Location code and number, like SKB 12.")
 
     def clean_points(self) -> Points:
         try:
@@ -283,12 +286,12 @@ class ProposalForm(forms.Form):
     RAISE, ADD, DISMISS, LATER = "raise", "add", "dismiss", "later"
 
     decision = forms.ChoiceField(label="Decision", widget=forms.RadioSelect)
-    title = forms.CharField(label="What is wrong", max_length=160, required=False)
-    remedy = forms.CharField(label="Remedy", max_length=300, required=False)
+    title = PlainText(label="What is wrong", max_length=160, required=False)
+    remedy = PlainText(label="Remedy", max_length=300, required=False)
     urgency = forms.ChoiceField(label="Urgency", choices=Urgency.choices(), required=False)
-    mends = forms.ChoiceField(label="Who mends it", choices=Department.choices(), required=False)
+    mends = forms.ChoiceField(label="Who repairs it", choices=Department.choices(), required=False)
     checks = forms.ChoiceField(label="Who checks it", choices=Department.choices(), required=False)
-    reason = forms.CharField(
+    reason = PlainText(
         label="Why no defect is raised",
         max_length=300,
         required=False,
@@ -308,7 +311,11 @@ class ProposalForm(forms.Form):
         }
         super().__init__(*args, initial=initial, prefix=proposal.key, **kwargs)
         raised = "raise this defect" if not proposal.open_defect else "raise another defect"
-        choices = [(self.RAISE, raised), (self.DISMISS, "raise none"), (self.LATER, "decide later")]
+        choices = [
+            (self.RAISE, raised),
+            (self.DISMISS, "do not raise it"),
+            (self.LATER, "decide later"),
+        ]
         if proposal.open_defect:
             number = proposal.open_defect.number
             again = "measured" if proposal.reading else "seen"

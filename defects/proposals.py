@@ -112,11 +112,16 @@ def _worst_first(proposal: Proposal) -> int:
 
 
 def _of_reading(reading: Reading, route: Routing) -> Proposal:
-    return Proposal(reading, route, reading_in_words(reading), route.urgency)
+    return Proposal(reading, route, _title(reading_in_words(reading)), route.urgency)
 
 
 def _of_examination(examination: Examination, route: Routing) -> Proposal:
-    return Proposal(examination, route, examination_in_words(examination, route), route.urgency)
+    title = _title(examination_in_words(examination, route))
+    return Proposal(examination, route, title, route.urgency)
+
+
+def _title(words: str) -> str:
+    return words[: Defect._meta.get_field("title").max_length]
 
 
 def _with_history(proposal: Proposal, before: list[Defect], at: datetime) -> Proposal:
@@ -138,7 +143,7 @@ def claim(inspection: Inspection, proposals: list[Proposal]) -> None:
     looks = set(unhandled_examinations().filter(inspection=inspection).values_list("pk", flat=True))
     for proposal in proposals:
         if proposal.finding.pk not in (readings if proposal.reading else looks):
-            raise moves.Refused(f"Somebody has dealt with this meanwhile: {proposal.title}.")
+            raise moves.Refused(f"Someone else has already dealt with this: {proposal.title}.")
 
 
 def confirm(proposal: Proposal, *, user, at: datetime, **details) -> Defect:
@@ -163,7 +168,8 @@ def confirm(proposal: Proposal, *, user, at: datetime, **details) -> Defect:
 
 def add_to_open(proposal: Proposal, *, user, at: datetime, note: str = "") -> Defect:
     """Adds the finding to the defect that is open at the place: found again."""
-    again = "Measured again, still out" if proposal.reading else "Seen again, still defective"
+    measured, seen = "Measured again, still out of limits", "Seen again, still defective"
+    again = measured if proposal.reading else seen
     return moves.measured_again(
         Defect.objects.get(pk=proposal.open_defect.pk),
         user=user,
@@ -179,15 +185,15 @@ def add_to_open(proposal: Proposal, *, user, at: datetime, note: str = "") -> De
 def dismiss(finding: Reading | Examination, *, user, at: datetime, reason: str) -> Dismissal:
     """Not raised, for a reason that stays; either department may."""
     if not departments_of(user):
-        raise moves.Refused("Dismissing a finding is for a department.")
+        raise moves.Refused("Only signalling or permanent way may dismiss a finding.")
     reason = reason.strip()
     if not reason:
         raise moves.Refused("Say why no defect is raised.", "reason")
     if len(reason) > 300:
-        raise moves.Refused("Give the reason in 300 letters at most.", "reason")
+        raise moves.Refused("Give the reason in 300 characters at most.", "reason")
     field = "reading" if isinstance(finding, Reading) else "examination"
     if Dismissal.objects.filter(**{field: finding}).exists():
-        raise moves.Refused("Somebody has dismissed this already.")
+        raise moves.Refused("Someone else has already dismissed this.")
     return Dismissal.objects.create(
         **{field: finding}, reason=reason, by=name_of(user), user=account_of(user), at=at
     )

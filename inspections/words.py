@@ -22,7 +22,7 @@ class ItemCode(Vocabulary):
 
     GOOSENECK_CRACK = "gooseneck_crack", "gooseneck cracks"
     SHOE_CRACK = "shoe_crack", "shoe cracks"
-    WELD = "weld", "welds on adjustable rods"
+    WELD = "weld", "welds on adjustable stretchers"
     RUBBER_BUSH = "rubber_bush", "rubber bushes"
     INSULATION_PLATES = "insulation_plates"
     METAL_TOUCHING = "metal_touching", "metal touching the rails"
@@ -31,8 +31,8 @@ class ItemCode(Vocabulary):
     FIXINGS = "fixings"
     GREASING = "greasing", "greasing behind back nuts"
     WEAR_MARKS = "wear_marks", "wear marks on the back of the open switch"
-    BALLAST = "ballast", "ballast behind the rods"
-    TIMBER_FOULING = "timber_fouling", "timber fouling the rods"
+    BALLAST = "ballast", "ballast behind the stretchers"
+    TIMBER_FOULING = "timber_fouling", "timber fouling the stretchers"
     SWITCH_CREEP = "switch_creep"
     SLIDE_CHAIRS = "slide_chairs"
     RAIL_DAMAGE = "rail_damage"
@@ -67,9 +67,9 @@ WHOLE_VISITS = tuple(reason.value for reason in Reason if reason.is_whole)
 class WhichRod(Vocabulary):
     """Which rod the readings are of, where it was changed about the time of the visit."""
 
-    THEN = "then", "of the rod that the form was for"
-    NOW = "now", "of the rod that is recorded there"
-    NOT_KNOWN = "not_known", "cannot be told: measure again"
+    THEN = "then", "of the stretcher that the form was for"
+    NOW = "now", "of the stretcher that is recorded there"
+    NOT_KNOWN = "not_known", "not known: measure again"
 
 
 class Level(Vocabulary):
@@ -93,6 +93,17 @@ class Verdict(Vocabulary):
     @property
     def is_out(self) -> bool:
         return self in (Verdict.INTERVENTION, Verdict.IMMEDIATE)
+
+    @property
+    def is_past(self) -> bool:
+        """Past a limit of any level, the alert limit included."""
+        return self.is_out or self is Verdict.ALERT
+
+    @property
+    def result(self) -> str:
+        """As people read it: a glance tells the two that are out apart."""
+        plain = {Verdict.WITHIN: "within limits", Verdict.INTERVENTION: "out of limits"}
+        return plain.get(self, self.label)
 
 
 class Scope(Vocabulary):

@@ -57,6 +57,10 @@ class Blade:
         ``stiffness_n_mm2`` is E·Iyy of the rail, None where it is not known: the curve does
         not depend on it, the forces do. Raises CannotSay where no blade can be meant: no rod,
         two rods at one place, a rod before the toe or at or beyond the heel, not a number.
+
+        >>> blade = Blade.through([200, 2600], [104, 60], heel_mm=6858)
+        >>> print(f"{blade.toe_mm:.1f} mm at the toe, {blade.at(1400):.1f} mm midway")
+        107.5 mm at the toe, 82.5 mm midway
         """
         known(heel_mm, "the distance from the toe to the heel", above=True)
         if stiffness_n_mm2 is not None:

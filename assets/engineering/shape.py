@@ -63,7 +63,7 @@ class Straight:
 class SemiCurved:
     """Straight at 1 in ``slope`` over the planing (measured along the rail), then a circle."""
 
-    slope: float
+    slope: float  # 1 in n
     planing_mm: float
     radius_mm: float
     head_mm: float
@@ -99,7 +99,7 @@ class Curved:
     radius_mm: float
     head_mm: float
     heel_mm: float
-    slope: float | None = None
+    slope: float | None = None  # 1 in n
 
     def __post_init__(self) -> None:
         _check_sizes(self)

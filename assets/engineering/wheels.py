@@ -54,7 +54,12 @@ class Wheels:
 
 
 def passage_mm(gauge_mm: Length, residual_mm: Length, clearance_mm: Length) -> Length:
-    """Free wheel passage (mm): closed running edge to the back of the open switch rail."""
+    """Free wheel passage (mm): closed running edge to the back of the open switch rail.
+
+    >>> passage = passage_mm(gauge_mm=1435, residual_mm=0, clearance_mm=60)
+    >>> passage, Wheels(back_to_back_mm=1360, flange_mm=24).margin_mm(passage)
+    (1375, 9)
+    """
     return gauge_mm - residual_mm - clearance_mm
 
 

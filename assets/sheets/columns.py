@@ -1,6 +1,5 @@
 """A column from a model's field, so that adding one to a sheet is one line."""
 
-import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -9,9 +8,9 @@ from typing import Any
 from django.db import models
 from django.utils import timezone
 
+from assets.models.fields import label_and_unit
 from assets.workbook.columns import Column, Kind, fold
 
-_UNIT = re.compile(r"(.*?)\s*\(([^()]*)\)")
 _KINDS = (  # the first that a field is one of
     (models.BooleanField, Kind.YES_NO),
     (models.DateTimeField, Kind.DATE_TIME),
@@ -48,11 +47,14 @@ def column(model: type[models.Model], name: str, heading: str = "", **details) -
     ``details`` go before what is derived. A link to another model needs ``refers_to``.
     """
     field = model._meta.get_field(name)
-    label = str(field.verbose_name)
-    found = _UNIT.fullmatch(label)
-    label, unit = (found[1], found[2]) if found else (label, "")
+    label, unit = label_and_unit(field)
     kind = _kind_of(field)
-    derived: dict[str, Any] = {"unit": unit, "kind": kind, "help": str(field.help_text)}
+    derived: dict[str, Any] = {
+        "unit": unit,
+        "figure_unit": unit,
+        "kind": kind,
+        "help": str(field.help_text),
+    }
     if kind is Kind.CHOICE:
         derived["choices"] = tuple((v, t) for v, t in field.flatchoices if v != "")
     if kind is Kind.CHOICE and field.blank:

@@ -3,7 +3,7 @@
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
-from assets.models import Fitting, LostMotionFitting, Machine, Points, Position, Stretcher
+from assets.models import Fitting, Location, LostMotionFitting, Machine, Points, Position, Stretcher
 from assets.models.fittings import PART_KINDS
 
 KINDS = {"stretcher": Stretcher, "machine": Machine, "lostmotionfitting": LostMotionFitting}
@@ -19,6 +19,10 @@ def kind_or_404(kind: str):
 
 def part_or_404(kind: str, tag: str):
     return get_object_or_404(kind_or_404(kind), tag__iexact=tag)
+
+
+def location_or_404(code: str) -> Location:
+    return get_object_or_404(Location, code__iexact=code)
 
 
 def points_or_404(code: str, number: str, queryset=None) -> Points:

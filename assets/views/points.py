@@ -5,12 +5,14 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Count
 from django.shortcuts import redirect, render
+from django.urls import reverse
 
 from assets import survey
+from assets.changes import changes_of
 from assets.departments import name_of
 from assets.forms import LocationForm, PointsForm, PositionForm
 from assets.models import Location, Position
-from assets.views.lookup import points_or_404, position_or_404
+from assets.views.lookup import location_or_404, points_or_404, position_or_404
 
 
 def points_new(request):
@@ -114,18 +116,29 @@ def location_list(request):
 
 
 def location_new(request):
-    form = LocationForm(request.POST or None)
+    return _location_form(request, Location(), "New location", "Enter this location", "entered")
+
+
+def location_edit(request, code: str):
+    location = location_or_404(code)
+    return _location_form(request, location, f"Change {location}", "Save", "changed")
+
+
+def _location_form(request, location: Location, heading: str, button: str, done: str):
+    form = LocationForm(request.POST or None, instance=location)
     if request.method == "POST" and form.is_valid():
         location = form.save()
-        messages.success(request, f"{location} entered.")
+        messages.success(request, f"{location} {done}.")
         return redirect("assets:location_list")
     return render(
         request,
         "assets/form.html",
         {
             "form": form,
-            "heading": "New location",
-            "button": "Enter this location",
+            "heading": heading,
+            "button": button,
+            "back": reverse("assets:location_list"),
+            "changes": changes_of(Location, id=location.pk) if location.pk else [],
             "section": "points",
         },
     )

@@ -7,12 +7,17 @@ right type take the shortest way through.
 """
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from datetime import date, datetime, time
-from fractions import Fraction
+from typing import Any
 
-from . import dates, measures
+from assets.engineering.figures import FigureRefused, figure, whole
+from assets.engineering.units import converted, convertible, same_unit
+
+from . import dates
 from .columns import Column, Kind, fold, tidy, tidy_lines
 from .refusals import BadCell, CellRefused
+from .texts import LONGEST_TEXT, fits_a_cell
 
 Parser = Callable[[object], object]
 
@@ -30,8 +35,8 @@ def parser_for(column: Column, unit: str = "", words: Mapping[str, str] | None =
     stored value it stands for.
     """
     if column.kind in (Kind.WHOLE, Kind.NUMBER):
-        bare = measures.factor(unit or column.unit, column.unit)
-        if bare is None:
+        bare = unit or column.figure_unit
+        if not convertible(bare, column.figure_unit):
             raise ValueError(f"{unit} cannot be turned into {column.unit}.")
         parse = _whole(column, bare) if column.kind is Kind.WHOLE else _number(column, bare)
     elif column.kind is Kind.CHOICE:
@@ -41,6 +46,25 @@ def parser_for(column: Column, unit: str = "", words: Mapping[str, str] | None =
     else:
         parse = _MAKERS[column.kind](column)
     return _filled(column, parse) if column.must_be_filled else parse
+
+
+def parser_in_row(column: Column, unit: str = "", words: Mapping[str, str] | None = None) -> Parser:
+    """Like ``parser_for``, for a cell of a row that is not read yet.
+
+    A written figure whose unit other cells of its row tell is left as text for ``figure_of_row``.
+    """
+    parse = parser_for(column, unit, words)
+    if column.unit_in_row is None:
+        return parse
+    return lambda cell: cell if type(cell) is str and not _means_unknown(cell) else parse(cell)
+
+
+def figure_of_row(column: Column, values: Mapping[str, Any]) -> object:
+    """The figure of a cell that ``parser_in_row`` left as text, from the values of its row."""
+    written = values[column.field]
+    if type(written) is not str or column.unit_in_row is None:
+        return written
+    return parser_for(replace(column, figure_unit=column.unit_in_row(values)))(written)
 
 
 def _filled(column: Column, parse: Parser) -> Parser:
@@ -63,7 +87,10 @@ def _text(column: Column) -> Parser:
         if cell is None:
             return blank
         if type(cell) is str:
-            return tidy_lines(cell) or blank
+            text = tidy_lines(cell)
+            if not fits_a_cell(text):
+                raise CellRefused(f"The text is too long: at most {LONGEST_TEXT} characters.")
+            return text or blank
         if isinstance(cell, datetime):
             return cell.isoformat(" ").removesuffix(" 00:00:00")
         return _as_word(cell)
@@ -105,15 +132,15 @@ def _as_word(cell: object) -> str:
     raise _unfit(cell, "text")
 
 
-def _number(column: Column, bare: Fraction) -> Parser:
-    blank, unit = column.blank, column.unit
-    as_is = bare == 1
+def _number(column: Column, bare: str) -> Parser:
+    blank, unit = column.blank, column.figure_unit
+    as_is = same_unit(bare, unit)
 
     def parse(cell):
         kind = type(cell)
         if kind is float or kind is int:
             try:
-                return float(cell) if as_is else measures.scaled(float(cell), bare)
+                return float(cell) if as_is else converted(float(cell), bare, unit)
             except OverflowError:
                 raise CellRefused("The number is too large to be one.") from None
         if cell is None:
@@ -122,21 +149,30 @@ def _number(column: Column, bare: Fraction) -> Parser:
             raise _unfit(cell, "a number")
         if _means_unknown(cell):
             return blank
-        return measures.quantity(cell, unit, bare)
+        return _figure(figure, cell, unit, bare)
 
     return parse
 
 
-def _whole(column: Column, bare: Fraction) -> Parser:
-    blank = column.blank
+def _figure(parse, cell: str, unit: str, bare: str):
+    try:
+        return parse(cell, unit, bare)
+    except FigureRefused as problem:
+        raise CellRefused(str(problem)) from None
+
+
+def _whole(column: Column, bare: str) -> Parser:
+    blank, unit = column.blank, column.figure_unit
     number = _number(column, bare)
-    as_is = bare == 1
+    as_is = same_unit(bare, unit)
 
     def parse(cell):
         if type(cell) is int and as_is:
             return cell
         if cell is None:
             return blank
+        if type(cell) is str and not _means_unknown(cell):
+            return _figure(whole, cell, unit, bare)
         value = number(cell)
         if value == blank:
             return blank

@@ -5,12 +5,14 @@ explaining sheet and the page of documentation all follow from it.
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
 from functools import cached_property
 from typing import Any
+
+from .texts import plain
 
 UNKNOWN = "unknown"
 
@@ -38,8 +40,10 @@ class Column:
     ``field`` names the value in a row. ``choices`` are pairs of stored value and label.
     ``refers_to`` names the sheet whose key a reference gives. ``blank`` is what an empty cell
     stands for: unless given, "" for text, the word *unknown* for a choice that has it, and None
-    for everything else. A key must be filled in unless it is ``optional``: part of the name only of
-    those rows that have it. ``info`` marks a column written for people and never read back.
+    for everything else. ``figure_unit`` is the unit of the figures where the heading shows none. A
+    key must be filled in unless it is ``optional``: part of the name only of those rows that have
+    it. ``info`` marks a column written for people and never read back. ``unit_in_row`` gives the
+    unit of the figures from the other values of the row, where it is not the same in every row.
     ``former`` are pairs of a label that workbooks of earlier versions carry and its stored value.
     """
 
@@ -55,11 +59,14 @@ class Column:
     refers_to: str = ""
     blank: Any = _BY_KIND
     info: bool = False
+    figure_unit: str = ""
+    unit_in_row: Callable[[Mapping[str, Any]], str] | None = None
     former: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self):
         object.__setattr__(self, "kind", Kind(self.kind))
         object.__setattr__(self, "choices", tuple((str(v), str(t)) for v, t in self.choices))
+        object.__setattr__(self, "figure_unit", self.figure_unit or self.unit)
         if (self.kind is Kind.CHOICE) != bool(self.choices):
             raise ValueError(f"{self.heading}: choices belong to a choice, and to nothing else.")
         if self.blank is _BY_KIND:
@@ -169,14 +176,12 @@ def _twice(words: Iterable[str]) -> str:
 
 def tidy(text: str) -> str:
     """Text with its spaces evened: none at the ends, single ones inside, no non-breaking ones."""
-    return " ".join(text.split())
+    return " ".join(plain(text).split())
 
 
 def tidy_lines(text: str) -> str:
     """Text of one or more lines as every program keeps it: plain line ends, nothing at the ends."""
-    if "\r" in text:
-        text = text.replace("\r\n", "\n").replace("\r", "\n")
-    return text.strip()
+    return plain(text).strip()
 
 
 def fold(text: str) -> str:

@@ -53,13 +53,21 @@ def explanation(column: Column) -> list[str]:
     return lines
 
 
+# How else the figures of a unit may be written.
+_ALSO = {
+    "mm": " Inches may be given as 4 1/4 in.",
+    "miles": " Miles and chains may be given as 12m 34ch.",
+    "N·m": " Pound-force feet may be given as 162 lbf ft.",
+}
+
+
 def _how_to_fill(column: Column) -> str:
     unit = f" in {column.unit}" if column.unit else ""
-    inches = " Inches may be given as 4 1/4 in." if column.unit == "mm" else ""
+    also = _ALSO.get(column.unit, "")
     return {
         Kind.TEXT: "Text.",
-        Kind.WHOLE: f"A whole number{unit}.{inches}",
-        Kind.NUMBER: f"A number{unit}.{inches}",
+        Kind.WHOLE: f"A whole number{unit}.{also}",
+        Kind.NUMBER: f"A number{unit}.{also}",
         Kind.YES_NO: "yes or no.",
         Kind.DATE: "A date, day first: 3 May 2021.",
         Kind.DATE_TIME: "A date and time, day first: 3 May 2021 14:30.",

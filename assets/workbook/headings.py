@@ -3,9 +3,10 @@
 import re
 from collections.abc import Iterable, Sequence
 
+from assets.engineering.units import same_unit
+
 from .columns import Sheet, fold, tidy
 from .grids import Cells, Merge
-from .measures import unit_name
 
 _LONGEST = 200  # characters; what is longer is no heading
 _BRACKETED = re.compile(r"(.*?)[\s,:]*[(\[]([^()\[\]]+)[)\]]")
@@ -40,8 +41,7 @@ def declared_column(heading: str, sheet: Sheet) -> tuple[str, str] | None:
     name, unit = split_unit(heading)
     for column in sheet.columns:
         if unit and column.unit and fold(name) == fold(column.heading):
-            same = unit_name(unit) == unit_name(column.unit)
-            return column.field, "" if same else unit
+            return column.field, "" if same_unit(unit, column.unit) else unit
     return None
 
 

@@ -9,12 +9,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import islice
 
+from assets.engineering.units import convertible, same_unit
+
 from .cells import parser_for
 from .columns import Column, Kind, Sheet, fold
 from .grids import Cells, Merge
 from .headings import heading_text, joined, split_unit
 from .layout import Layout, Source
-from .measures import factor
 from .opening import Book
 from .refusals import CellRefused, column_index, column_letters, shown
 
@@ -249,7 +250,7 @@ def score_pair(heading: str, values: Sequence, column: Column) -> tuple[float, s
         grounds.append("heading")
     _, unit = split_unit(heading)
     if unit:
-        if not column.unit or factor(unit, column.unit) is None:
+        if not column.unit or not convertible(unit, column.unit):
             return 0.0, "the unit in the heading does not fit"
         score += 0.1
         grounds.append("unit")
@@ -295,9 +296,8 @@ def _reads(parse, value) -> bool:
 
 def _source_unit(heading: str, column: Column) -> str:
     _, unit = split_unit(heading)
-    if not unit or not column.unit or factor(unit, column.unit) in (None, 1):
-        return ""
-    return unit
+    another = unit and column.unit and not same_unit(unit, column.unit)
+    return unit if another and convertible(unit, column.unit) else ""
 
 
 def translations(values: Sequence, column: Column) -> dict[str, str]:

@@ -8,12 +8,14 @@ becomes a note.
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 from itertools import chain, islice
 from typing import Any
 
 from assets.workbook.unit_words import HEADING_SEARCH, Understanding, by_declaration, by_layout
 
-from .columns import Sheet, fold
+from .cells import figure_of_row
+from .columns import Column, Sheet, fold
 from .grids import Cells, Grid
 from .headings import heading_text
 from .layout import Layout
@@ -109,7 +111,27 @@ class SheetReading:
             values, refusals = self._values_and_refusals(number, cells)
         if self.understood.fixed:
             values |= self.understood.fixed
+        for column in self._with_unit_in_row:
+            try:
+                if column.field in values:
+                    values[column.field] = figure_of_row(column, values)
+            except CellRefused as problem:
+                place = self.understood.letters.get(column.field, "")
+                refusals.append(
+                    Refusal(
+                        self.grid.name,
+                        number,
+                        column.title,
+                        shown(values.pop(column.field)),
+                        str(problem),
+                        f"{place}{number}" if place else "",
+                    )
+                )
         return values, refusals
+
+    @cached_property
+    def _with_unit_in_row(self) -> list[Column]:
+        return [column for column in self.sheet.columns if column.unit_in_row]
 
     def _values_and_refusals(self, number: int, cells: Cells):
         values, refusals = {}, []

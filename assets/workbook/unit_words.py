@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from assets.workbook.cells import Parser, parser_for
+from assets.workbook.cells import Parser, parser_in_row
 from assets.workbook.columns import Column, Sheet, fold
 from assets.workbook.grids import Cells, Grid
 from assets.workbook.headings import declared_column, heading_text, joined
@@ -96,7 +96,7 @@ def _take(found: Understanding, sheet: Sheet, index: int, heading: str, seen: di
     if column.info:
         return ""
     try:
-        found.columns.append((index, column, parser_for(column, unit)))
+        found.columns.append((index, column, parser_in_row(column, unit)))
     except ValueError:
         return f"{unit} cannot be turned into {column.unit}. Give the values in {column.unit}."
     return ""
@@ -120,11 +120,11 @@ def by_layout(sheet: Sheet, grid: Grid, top: Rows, layout: Layout) -> Understand
         return found
     try:
         for source in layout.sources:
-            parse = parser_for(sheet.by_field[source.field], source.unit, dict(source.words))
+            parse = parser_in_row(sheet.by_field[source.field], source.unit, dict(source.words))
             place = places[fold(source.heading)]
             found.columns.append((place, sheet.by_field[source.field], parse))
         for name, text in layout.fixed:
-            found.fixed[name] = parser_for(sheet.by_field[name])(text)
+            found.fixed[name] = parser_in_row(sheet.by_field[name])(text)
     except (CellRefused, ValueError) as problem:
         found.problems.append(Refusal(grid.name, 0, "", "", str(problem)))
         return found

@@ -8,7 +8,7 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 
 from assets.engineering.suitability import Outcome
-from assets.workbook.writing import text_cell
+from assets.workbook.writing import put_text, text_cell
 from config.suiting.spares import SparesTable
 
 SHEET = "Spares and places"
@@ -30,8 +30,8 @@ def write(table: SparesTable, target: BinaryIO) -> None:
         page.append(
             [
                 text_cell(page, spare.tag),
-                spare.generation,
-                spare.insulation_side,
+                text_cell(page, spare.generation),
+                text_cell(page, spare.insulation_side),
                 *(_BY_SEVERITY[severity] for severity in severities),
             ]
         )
@@ -58,6 +58,7 @@ def _text(page, value: str | int):
 
 
 def _bold(page, text: str) -> WriteOnlyCell:
-    cell = WriteOnlyCell(page, text)
+    cell = WriteOnlyCell(page)
+    put_text(cell, text)
     cell.font = Font(bold=True)
     return cell

@@ -6,6 +6,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from assets.departments import name_of
+from assets.engineering.units import convertible, same_unit
 from assets.models import Matching
 from assets.workbook.cells import parser_for
 from assets.workbook.columns import Column, Kind, Sheet
@@ -18,7 +19,6 @@ from assets.workbook.matching import (
     translations,
     values_below,
 )
-from assets.workbook.measures import factor
 from assets.workbook.opening import Book
 from assets.workbook.refusals import CellRefused, WorkbookRefused
 from config.workbook import register
@@ -118,7 +118,11 @@ def _choices(book: Book, proposal: Proposal, given) -> list[Choice]:
         choice = Choice(match, name if column else "", unit if column else "")
         if column is not None and column.unit:
             choice.own_unit = column.unit
-            choice.units = [u for u in UNITS if factor(u, column.unit) not in (None, 1)]
+            choice.units = [
+                unit
+                for unit in UNITS
+                if convertible(unit, column.unit) and not same_unit(unit, column.unit)
+            ]
         if column is not None and column.kind is Kind.CHOICE:
             choice.choices = column.choices
             choice.words = _words(values[letters], column, letters, given)

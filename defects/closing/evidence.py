@@ -3,7 +3,7 @@
 After the work is done, what was out must have been measured again at the same place and stand
 within limits, or the thing examined again and found good; a later look that is out again undoes
 it. Without that only the responsible engineer closes, with a written reason that stays visible. A
-loose or broken fixing needs a stated cause besides: tightened again is not mended.
+loose or broken fixing needs a stated cause besides: retightening is not a repair.
 """
 
 from dataclasses import dataclass
@@ -23,9 +23,15 @@ from inspections.words import WHOLE_VISITS, ItemCode, Look, QuantityCode, Verdic
 PROVING_VERDICTS = (Verdict.WITHIN.value, Verdict.ALERT.value)
 
 
+NOTHING_PROVES_IT = (
+    "No reading or examination can close this defect: only the responsible engineer can, with a "
+    "written reason."
+)
+
+
 @dataclass(frozen=True)
 class Proof:
-    """What shows that a finding is put right: a quantity, things examined, or any look at all."""
+    """What shows that a finding is corrected: a quantity, things examined, or any look at all."""
 
     quantity: str = ""
     items: tuple[str, ...] = ()
@@ -51,7 +57,7 @@ _CHECK_PROOFS = {
 
 
 def proof_of(found: str) -> Proof:
-    """What would prove a finding with this code put right; an empty proof if nothing would."""
+    """What would prove a finding with this code corrected; an empty proof if nothing would."""
     if found in _CHECK_PROOFS:
         return _CHECK_PROOFS[found]
     if found.startswith(item_code("")):
@@ -126,8 +132,8 @@ def refusal_to_close(
         return f"Defect {defect.number} is {State(defect.state).label} already."
     if defect.needs_cause and not defect.cause.strip():
         return (
-            "A loose or broken fixing needs a stated cause before it can be closed: tightened "
-            "again is not mended."
+            "A loose or broken fixing needs a stated cause before it can be closed: "
+            "retightening is not a repair."
         )
     found = examination if reading is None else reading
     if found is None:
@@ -135,7 +141,7 @@ def refusal_to_close(
     if defect.owner not in departments_of(user):
         return f"The defect is with {defect.get_owner_display()}: that department checks it."
     if defect.state != State.WORK_DONE or defect.work_done_at is None:
-        return "The work has not been recorded as done: what is measured before it proves nothing."
+        return "The work is not recorded as done: a reading taken before it proves nothing."
     if isinstance(found, Reading):
         proven = proving_readings(defect).filter(pk=found.pk).exists()
         return "" if proven else _why_not_proof(defect, found, defect.work_done_at)
@@ -145,6 +151,8 @@ def refusal_to_close(
 
 def _refusal_of_agreement(defect: Defect, user: User, reason: str) -> str:
     if Post.ENGINEER not in posts_of(user):
+        if not proof_of(defect.found).is_known:
+            return NOTHING_PROVES_IT
         return (
             f"Closing needs {what_is_needed(defect)}. Without it only the responsible engineer "
             "may close, with a written reason."
@@ -164,26 +172,26 @@ def what_is_needed(defect: Defect) -> str:
     if proof.items:
         items = " or ".join(ItemCode(item).label for item in proof.items)
         return f"an examination of {items} found good, made {place} after the work"
-    return "a measured quantity or a thing examined, and this defect names neither"
+    return "the responsible engineer's written reason"
 
 
 def _why_not_proof(defect: Defect, reading: Reading, work_done_at: datetime) -> str:
     if not readings_of(defect).filter(pk=reading.pk).exists():
-        return "That reading is of another quantity or place, or was corrected since."
+        return "That reading is of another quantity or place, or has since been corrected."
     if reading.inspection.at < work_done_at:
         return "That reading was taken before the work was done."
     if reading.verdict == Verdict.NO_LIMIT:
         return "The railway has no limit for that reading, so it cannot be called within limits."
     if Verdict(reading.verdict).is_out:
         return "That reading is out of limits."
-    return "A reading at the same place is out of limits again since."
+    return "A later reading at the same place is out of limits again."
 
 
 def _why_no_good_look(defect: Defect, examination: Examination, work_done_at: datetime) -> str:
     if not examinations_of(defect).filter(pk=examination.pk).exists():
-        return "That examination is of another thing or place, was corrected, or saw nothing."
+        return "That examination is of another item or place, was corrected, or marked not seen."
     if examination.inspection.at < work_done_at:
         return "That examination was made before the work was done."
     if examination.found != Look.GOOD:
         return "That examination found it defective."
-    return "It was found defective again since, at the same place."
+    return "It has since been found defective again at the same place."

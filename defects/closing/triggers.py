@@ -103,7 +103,7 @@ RULES = (
                 AND event.id = (
                     SELECT MAX(last.id) FROM defects_event last WHERE last.defect_id = NEW.id)
             )""",
-        sentence="A defect stands as its last event says: nothing moves it without one.",
+        sentence="A defect is in the state its last event says: it changes only by an event.",
     ),
     Rule(
         name="defect_photo_stays",
@@ -117,14 +117,14 @@ RULES = (
         table="defects_defect",
         events=("UPDATE",),
         condition="NEW.work_done_at IS DISTINCT FROM OLD.work_done_at AND NEW.state = OLD.state",
-        sentence="When the work was done is said once, by the move that says so.",
+        sentence="When the work was done is recorded once, by the event that records the work.",
     ),
     Rule(
         name="defect_done_with",
         table="defects_defect",
         events=("UPDATE",),
         condition="OLD.state IN ('closed', 'in_error') AND NEW.state <> OLD.state",
-        sentence="A defect that is done with is not opened again: raise it anew.",
+        sentence="A closed defect is not reopened: raise a new one.",
     ),
     Rule(
         name="close_needs_evidence",

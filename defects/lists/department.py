@@ -11,7 +11,6 @@ from assets.models import Location
 from defects.closing import evidence
 from defects.models import Defect
 from defects.models.defects import DefectQuerySet
-from defects.routing.words import rod_name
 from defects.words import State
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Limit
@@ -29,7 +28,7 @@ class Job:
 
     @property
     def place(self) -> str:
-        return rod_name(self.defect.position) if self.defect.position else ""
+        return self.defect.position.name if self.defect.position else ""
 
 
 @dataclass(frozen=True)
@@ -55,13 +54,17 @@ def jobs_of(defects: Iterable[Defect], at: date) -> list[Place]:
     ]
 
 
+NO_PROOF = "Check; only the responsible engineer can close it, with a written reason"
+
+
 def _job(defect: Defect, book: LimitBook) -> Job:
     if defect.state == State.WORK_DONE:
-        task = f"Check: {evidence.what_is_needed(defect)}"
+        proven = evidence.proof_of(defect.found).is_known
+        task = f"Check: {evidence.what_is_needed(defect)}" if proven else NO_PROOF
     elif defect.state == State.ACCEPTED:
-        task = "Mend (accepted)"
+        task = "Repair (accepted)"
     else:
-        task = "Look, and accept or return"
+        task = "Examine, then accept or return"
     return Job(defect, task, _limit_words(defect, book))
 
 
@@ -102,18 +105,22 @@ def workbook(department: Department, at: date) -> bytes:
     from openpyxl import Workbook
     from openpyxl.styles import Alignment, Font
 
+    from assets.workbook.writing import put_text
+
     book = Workbook()
     sheet = book.active
     sheet.title = f"{department.label} list"
-    sheet.append(list(HEADINGS))
-    for place in jobs_of(held_by(department), at):
-        for job in place.jobs:
-            sheet.append(_row(place.location, job))
-    for row in sheet.iter_rows(min_row=2):
-        for cell in row:
-            cell.alignment = Alignment(wrap_text=True, vertical="top")
-            if isinstance(cell.value, str):
-                cell.data_type = "s"  # a title that begins with = is a title, not a formula
+    places = jobs_of(held_by(department), at)
+    rows = [_row(place.location, job) for place in places for job in place.jobs]
+    for number, values in enumerate([list(HEADINGS), *rows], 1):
+        for index, value in enumerate(values, 1):
+            cell = sheet.cell(number, index)
+            if isinstance(value, str):
+                put_text(cell, value)
+            else:
+                cell.value = value
+            if number > 1:
+                cell.alignment = Alignment(wrap_text=True, vertical="top")
     for cell, width in zip(sheet[1], HEADINGS.values(), strict=True):
         cell.font = Font(bold=True)
         sheet.column_dimensions[cell.column_letter].width = width

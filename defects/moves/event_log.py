@@ -29,7 +29,7 @@ class Changed(Refused):
 
     def __init__(self, events: list[Event]):
         done = "; ".join(_in_words(event) for event in events)
-        super().__init__(f"The defect changed meanwhile: {done}. Look again, then decide.")
+        super().__init__(f"Someone else changed this defect: {done}. Check it again, then decide.")
         self.events = events
 
 
@@ -149,7 +149,7 @@ def acting_for(user, defect: Defect | None = None) -> Department | None:
 def needed(text: str, field: str) -> str:
     text = text.strip()
     if not text:
-        raise Refused("Write it down: others have to understand it later.", field)
+        raise Refused("Write it down, so that others understand it later.", field)
     return text
 
 

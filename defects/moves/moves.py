@@ -66,7 +66,7 @@ def hand_over(
     defect = take(defect, Move.HAND_OVER, user, version)
     to = word_of(Department, to, "to") if to else other(defect.owner)
     if to == defect.owner:
-        raise Refused(f"It is with {to.label} already.", "to")
+        raise Refused(f"It is already with {to.label}.", "to")
     task = "checks" if defect.state == State.WORK_DONE else "mends"
     changes = {"owner": to.value, task: to.value}
     return write(defect, Move.HAND_OVER, user, at, needed(reason, "reason"), **changes)
@@ -82,7 +82,7 @@ def give_back(
     note = f"{kind.label.capitalize()}: {needed(reason, 'reason')}"
     if defect.state == State.WORK_DONE:
         if kind != ReturnReason.NOT_MENDED:
-            raise Refused("After the work it is returned as not mended yet.", "kind")
+            raise Refused("After the work it can only be returned as not repaired yet.", "kind")
         return _back_to_work(defect, Move.RETURN, user, at, note)
     if kind == ReturnReason.NOT_MENDED:
         raise Refused("No work has been recorded as done yet.", "kind")
@@ -205,9 +205,9 @@ def set_temporary_measure(
     defect = take(defect, Move.MEASURE, user, version)
     measure = word_of(TemporaryMeasure, measure, "measure")
     if measure == TemporaryMeasure.NONE:
-        raise Refused("Choose the measure; to end one, lift it.", "measure")
+        raise Refused("Choose a measure. To end one, lift it.", "measure")
     if not defect.is_open:
-        raise Refused("The defect is done with: raise another for a new measure.", "measure")
+        raise Refused("This defect is not open: raise a new one for a new measure.", "measure")
     note = f"{measure.label.capitalize()}: {needed(note, 'note')}"
     return write(defect, Move.MEASURE, user, at, note, temporary_measure=measure.value)
 
@@ -219,9 +219,9 @@ def lift_temporary_measure(
     """Ends the measure: for the department that checks, which answers for what is measured."""
     defect = take(defect, Move.MEASURE, user, version)
     if defect.temporary_measure == TemporaryMeasure.NONE:
-        raise Refused("No temporary measure stands.", "note")
+        raise Refused("There is no temporary measure to lift.", "note")
     if Who.CHECKER not in standing_of(defect, user, Who.CHECKER):
-        raise Refused(f"Lifting is for {Who.CHECKER.label}{named(defect, Who.CHECKER)}.", "note")
+        raise Refused(f"Only {Who.CHECKER.label} may lift it{named(defect, Who.CHECKER)}.", "note")
     lifted = TemporaryMeasure(defect.temporary_measure).label
     note = f"Lifted ({lifted}): {needed(note, 'note')}"
     none = TemporaryMeasure.NONE.value
@@ -271,14 +271,14 @@ def _change_in_words(name: str, before, after) -> str:
 def link_cause(
     defect: Defect, *, user, at: datetime, cause: Defect, note: str = "", version=None
 ) -> Defect:
-    """This defect comes of another: low clearance comes first, the cracked gooseneck after."""
+    """This defect was caused by another: low clearance comes first, the cracked gooseneck after."""
     defect = take(defect, Move.LINK, user, version)
     above = cause
     while above is not None:
         if above.pk == defect.pk:
-            raise Refused(f"Defect {cause.number} comes of this one already.", "cause")
+            raise Refused(f"Defect {cause.number} is already caused by this one.", "cause")
         above = above.caused_by
-    note = note.strip() or f"Comes of defect {cause.number}: {cause.title}"
+    note = note.strip() or f"Caused by defect {cause.number}: {cause.title}"
     return write(defect, Move.LINK, user, at, note, caused_by=cause)
 
 
@@ -305,9 +305,9 @@ def measured_again(
         raise Refused("Say which reading or examination found it again.")
     here = evidence.readings_of if reading is not None else evidence.examinations_of
     if not here(defect).filter(pk=finding.pk).exists():
-        raise Refused("That was found of another thing or at another place, or was corrected.")
+        raise Refused("That is of another item or place, or was corrected.")
     about = {"reading": reading, "examination": examination}
-    note = note.strip() or "Measured again, still out."
+    note = note.strip() or "Measured again, still out of limits."
     if urgency is not None and urgency.before(defect.urgency):
         due = due_date(urgency, at)
         about |= {"urgency": urgency.value, "due_on": min(due, defect.due_on or due)}

@@ -11,7 +11,6 @@ from assets.models.fittings import link_field
 from defects.models import Defect
 from defects.moves.event_log import Refused, acting_for, refuse_bad_fields, word_of, write
 from defects.routing import routing
-from defects.routing.words import rod_name
 from defects.words import Move, Urgency
 from inspections.models import Examination, Reading
 from inspections.models.visits import SAME_PLACE_MM
@@ -105,14 +104,14 @@ def enter_raised(defect: Defect, *, user) -> Defect:
         defect.repeat_of, _ = repeat_of(last, defect.raised_at, defect.reading)
     refuse_bad_fields(defect)
     if Defect.objects.filter(number=defect.number).exists():
-        raise Refused(f"There is a defect {defect.number} already.", "number")
+        raise Refused(f"There is already a defect {defect.number}.", "number")
     defect.save(force_insert=True)
     return _write_raising(defect, user)
 
 
 def _refuse_outsider_or_elsewhere(user, points: Points, position, finding) -> None:
     if user is not None and not departments_of(user):
-        raise Refused("Raising a defect is for a department: signalling or permanent way.")
+        raise Refused("Only signalling or permanent way may raise a defect.")
     if finding is not None and finding.inspection.points_id != points.pk:
         raise Refused(f"That was found at {finding.inspection.points}, not at {points}.")
     if position is not None and position.points_id != points.pk:
@@ -134,7 +133,7 @@ def _found(reading: Reading | None, examination: Examination | None) -> str:
 
 
 def _usual_title(route: routing.Routing, position: Position | None) -> str:
-    where = f" at the {rod_name(position)}" if route.title and position else ""
+    where = f" at the {position.name}" if route.title and position else ""
     return f"{route.title}{where}"
 
 

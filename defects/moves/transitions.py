@@ -17,10 +17,10 @@ class Who(Vocabulary):
 
     HOLDER = "holder", "the department that holds it"
     RAISER = "raiser", "the department that raised it"
-    PARTY = "party", "a department that holds, mends or checks it"
+    PARTY = "party", "a department that holds, repairs or checks it"
     CHECKER = "checker", "the department that checks it"
     ENGINEER = "engineer", "the responsible engineer"
-    ANY = "any", "either department"
+    ANY = "any", "signalling or permanent way"
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ def refusal(defect: Defect, move: Move, user) -> str:
         state = State(defect.state).label
         return f'Defect {defect.number} is {state}, so "{move.label}" does not come next.'
     if step.who not in standing_of(defect, user, asked=step.who):
-        return f"This is for {step.who.label}{named(defect, step.who)}."
+        return f"Only {step.who.label} may do this{named(defect, step.who)}."
     return ""
 
 

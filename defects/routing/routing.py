@@ -41,8 +41,8 @@ def check_code(check: str) -> str:
 def subject_of(found: str) -> str:
     """How a finding of this code is come by, as a heading over a list of them."""
     if found.startswith(item_code("")):
-        return "Looked at"
-    return "By the register" if found.startswith(check_code("")) else "Measured"
+        return "Examined"
+    return "Found in the register" if found.startswith(check_code("")) else "Measured"
 
 
 def all_codes() -> tuple[str, ...]:
@@ -124,7 +124,7 @@ def route_for(found: str, table: dict[str, Route] | None = None) -> Routing:
 
 
 def _no_row(found: str) -> str:
-    return f'No routing row was found for "{found}", so it goes to signalling: say who mends it.'
+    return f'No routing row was found for "{found}", so it goes to signalling: say who repairs it.'
 
 
 def route_for_reading(

@@ -74,7 +74,7 @@ def on_behalf(name: str, department: str, account) -> Behalf:
         )
     if department not in own:
         label = Department(department).label
-        raise Refused(f"This was done for {label}, for which your post does not act.", "department")
+        raise Refused(f"This was done for {label}, for which you may not act.", "department")
     return actor
 
 
@@ -120,7 +120,7 @@ def _measure(defect: Defect, said: Said, who: dict) -> Defect:
 
 def _link(defect: Defect, said: Said, who: dict) -> Defect:
     if said.cause is None:
-        raise Refused("Say in the sheet Defects of which defect this one comes.", "move")
+        raise Refused("Say in the sheet Defects, under Comes of, what caused this one.", "move")
     return moves.link_cause(defect, **who, cause=said.cause, note=said.note)
 
 

@@ -66,25 +66,25 @@ DEFECTS = Sheet(
             help=PLACE_HELP + " Blank: where it was found, or the whole points.",
         ),
         Column("Kind of part", "kind", Kind.CHOICE, choices=PART_KIND_CHOICES),
-        Column("Part", "part", help="The tag of the part that is at fault."),
+        Column("Part", "part", help="Tag of the faulty part."),
         column(Defect, "found"),
         column(Defect, "title"),
         column(Defect, "description"),
         column(Defect, "remedy"),
         column(Defect, "urgency"),
-        column(Defect, "state", help="As its events leave it; it moves by them alone."),
-        _department("Held by", "owner", "As its events leave it.", required=True),
+        column(Defect, "state", help="What its events make it; it changes only by them."),
+        _department("Held by", "owner", "What its events make it.", required=True),
         column(Defect, "mends"),
         column(Defect, "checks"),
         column(Defect, "due_on", help="Blank: no day is set."),
         Column("Raised at", "raised_at", Kind.DATE_TIME, required=True),
         column(Defect, "raised_by"),
         _department("Raised for", "raised_for", "Blank: by the engineer or by the program."),
-        _department("First held by", "first_held_by", "Blank: by the one that mends it."),
+        _department("First held by", "first_held_by", "Blank: by the one that repairs it."),
         Column("Found by", "found_by", help=_EVIDENCE_HELP),
         column(Defect, "needs_cause", blank=None, help="Blank: as the routing table says."),
         column(Defect, "cause"),
-        column(Defect, "temporary_measure", help="As its events leave it."),
+        column(Defect, "temporary_measure", help="What its events make it."),
         Column("Repeat of", "repeat_of", Kind.WHOLE, help="Blank: worked out by the program."),
         Column("Comes of", "caused_by", Kind.WHOLE, help="The defect that its event links to."),
         Column("Work done at", "work_done_at", Kind.DATE_TIME, info=True),
@@ -115,7 +115,14 @@ EVENTS = Sheet(
         ),
         Column("By", "by", required=True, help="Who did it, by post."),
         _department("For", "department", "Blank: by the responsible engineer."),
-        Column("Of what kind", "kind", Kind.CHOICE, choices=KINDS, help="A return or a measure."),
+        Column(
+            "Of what kind",
+            "kind",
+            Kind.CHOICE,
+            choices=KINDS,
+            help="A return or a measure.",
+            former=(("not mended yet", "not_mended"),),
+        ),
         Column("Note", "note", help="Why, or what was done."),
         Column("Evidence", "evidence", help=_EVIDENCE_HELP),
         Column("Agreed by the engineer", "agreed", Kind.YES_NO, blank=False),
@@ -125,11 +132,11 @@ EVENTS = Sheet(
             "state",
             Kind.CHOICE,
             choices=tuple(State.choices()),
-            help="Blank: as it follows.",
+            help="Blank: as it follows from the move.",
         ),
-        _department("Held by after it", "owner", "Blank: as it follows."),
+        _department("Held by after it", "owner", "Blank: as it follows from the move."),
     ),
-    "What was done to a defect, each once and for good. Raising it is its row in Defects.",
+    "What was done to a defect, one row each, never changed. Raising it is its row in Defects.",
 )
 
 NOT_RAISED = Sheet(
@@ -523,11 +530,11 @@ def _enter_event(loading: Loading, row: PlannedRow, own: PlannedRow | None, at: 
     last = defect.events.order_by("-pk").first()
     if clock_time(last.at) > values["at"]:
         raise ValidationError(
-            {"at": f"Defect {defect.number} has moved on since: look at it in the program."}
+            {"at": f"Defect {defect.number} has changed since: check it in the program."}
         )
     if move == Move.EDIT and not entered_here:
         raise ValidationError(
-            {"move": "Change the details in the sheet Defects; the event is written by itself."}
+            {"move": "Change the details in the sheet Defects: the program writes the event."}
         )
     cause = (own.values.get("caused_by") if own else None) if move == Move.LINK else None
     said = Said(
@@ -548,7 +555,7 @@ def _enter_event(loading: Loading, row: PlannedRow, own: PlannedRow | None, at: 
 
 def _not_to_come(loading: Loading, at: datetime, field: str) -> None:
     if at > loading.now:
-        raise ValidationError({field: "That time has not come yet."})
+        raise ValidationError({field: "That time is in the future."})
 
 
 def _editing(loading: Loading, row: PlannedRow) -> list[Happening]:
@@ -602,7 +609,7 @@ def _by_event(defect: Defect, name: str, wanted: Any) -> str:
             "Events that names its evidence."
         )
     label = DEFECTS.by_field[name].show(getattr(defect, name) if name != "caused_by" else None)
-    return f"Its events leave it at: {label}. It changes only by an event in the sheet Events."
+    return f"Its events make it: {label}. It changes only by an event in the sheet Events."
 
 
 def _dismissing(loading: Loading, row: PlannedRow) -> Happening:

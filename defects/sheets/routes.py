@@ -18,6 +18,6 @@ ROUTES = ModelSheet(
         column(Route, "needs_cause", "Needs a cause", help="Stated before it can be closed."),
         column(Route, "source"),
     ),
-    "Who mends and who checks what was found, the usual remedy and how soon.",
+    "Who repairs and who checks what was found, the usual remedy and how soon.",
     ("found",),
 )

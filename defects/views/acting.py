@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.contrib import messages
 from django.db.models import Q, QuerySet
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 
 from assets.models import Photo
@@ -15,8 +16,10 @@ from defects.closing.corrected import Corrected, correction_of
 from defects.models import Defect, Event
 from defects.moves import moves
 from defects.moves.transitions import Who, standing_of
+from defects.routing.routing import check_code
 from defects.routing.words import finding_in_words
-from defects.words import Move, State, TemporaryMeasure
+from defects.words import Check, Move, State, TemporaryMeasure
+from inspections.words import Reason
 
 
 @dataclass(frozen=True)
@@ -57,7 +60,7 @@ def _may_lift(defect: Defect, user) -> bool:
 
 ACTIONS: dict[str, Action] = {
     "accept": Action(
-        Move.ACCEPT, "Accept: we will mend it", "Accept", forms.AcceptForm, _plain(moves.accept)
+        Move.ACCEPT, "Accept: we will repair it", "Accept", forms.AcceptForm, _plain(moves.accept)
     ),
     "work_done": Action(
         Move.WORK_DONE, "Work done", "Record the work", forms.WorkDoneForm, _plain(moves.work_done)
@@ -176,6 +179,7 @@ def _page(request, defect: Defect, tried: dict | None = None, status: int = 200)
             "may_edit": Move.EDIT in may,
             "needed": evidence.what_is_needed(defect),
             "provable": evidence.proof_of(defect.found).is_known,
+            "measure_again": _measure_again(defect),
             "consequences": defect.consequences.order_by("number", "pk"),
             "repeats": defect.repeats.order_by("number", "pk"),
             "photos": Photo.objects.filter(defectphoto__defect=defect).shown(),
@@ -185,6 +189,21 @@ def _page(request, defect: Defect, tried: dict | None = None, status: int = 200)
         },
         status=status,
     )
+
+
+def _measure_again(defect: Defect) -> str:
+    """The form of a visit, with the cursor where what was found is to be measured again."""
+    location = defect.points.location.code
+    form = reverse("inspections:inspect", args=[location, defect.points.number])
+    if defect.found == check_code(Check.INSPECTION_OVERDUE):
+        return form
+    place = "" if defect.position is None else defect.position.order
+    asked = ""
+    if defect.reading is not None:
+        asked = f"&for={defect.reading.quantity}/{place}/{defect.reading.lie}"
+    elif defect.examination is not None:
+        asked = f"&for={defect.examination.item}/{place}"
+    return f"{form}?reason={Reason.AFTER_WORK}{asked}"
 
 
 def _nothing_left_of_it(corrected: Corrected | None, events: list[Event]) -> bool:

@@ -3,7 +3,7 @@
 A fact that nobody knows yet never spares a question: it is asked until it is known not to apply.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from assets.engineering.words import (
@@ -17,7 +17,7 @@ from assets.engineering.words import (
 )
 from assets.models import Points, Position
 from inspections.catalogue.rod_places import Site
-from inspections.words import InstrumentKind, ItemCode, QuantityCode
+from inspections.words import InstrumentKind, ItemCode, QuantityCode, Verdict
 
 LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)
 SIDES = (Side.LEFT, Side.RIGHT)
@@ -35,6 +35,10 @@ def _insulated(rod) -> bool:
 
 def _adjustable(rod) -> bool:
     return _may_be(rod.adjustability, Adjustability.ADJUSTABLE)
+
+
+def _three_figures(amount: float) -> float:
+    return float(f"{amount:.3g}")
 
 
 @dataclass(frozen=True)
@@ -79,7 +83,7 @@ class Quantity:
             return ""
         return (
             f"{self.written(value)} cannot be right: {self.label} is between "
-            f"{self.written(least)} and {self.written(most)}. Measure again, or look for a slip."
+            f"{self.written(least)} and {self.written(most)}. Measure again, or check the figure."
         )
 
     def refuses_place(
@@ -111,6 +115,20 @@ class Quantity:
                 if abs(value) >= factor:
                     return f"{value / factor:.10g} {prefix}Ω"
         return f"{round(value, 3):.10g} {self.unit}".strip()
+
+    def result_words(
+        self, verdict: Verdict, value: float | None, minimum: float | None, maximum: float | None
+    ) -> str:
+        """The result by the limit that decided: "out of limits: too small by 6 mm"."""
+        if value is None:
+            return verdict.result
+        if minimum is not None and value < minimum:
+            by = f"too small by {self.written(_three_figures(minimum - value))}"
+        elif maximum is not None and value > maximum:
+            by = f"too large by {self.written(_three_figures(value - maximum))}"
+        else:
+            return verdict.result
+        return f"{verdict.result}: {self.limit_words(minimum, maximum) if self.answers else by}"
 
     def limit_words(self, minimum: float | None, maximum: float | None) -> str:
         """A limit in words: "at least 50 mm", "3 to 6 mm", "must lock"."""
@@ -252,7 +270,7 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
         Quantity(
             QuantityCode.INSULATION_RESISTANCE,
             "Ω",
-            "Across the insulation of the rod, as it is fitted.",
+            "Across the insulation of the stretcher, as it is fitted.",
             InstrumentKind.INSULATION_TESTER,
             least=0,
             most=1e9,
@@ -266,7 +284,7 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
         Quantity(
             QuantityCode.TORQUE,
             "N·m",
-            "The bolts that hold the shoe to the switch rail, read with the wrench.",
+            "Torque of the bolts that hold the shoe to the switch rail, read on the wrench.",
             InstrumentKind.TORQUE_WRENCH,
             least=0,
             most=1000,
@@ -303,17 +321,17 @@ ITEMS: dict[ItemCode, Item] = {
         ),
         Item(
             ItemCode.SHOE_CRACK,
-            "Look at the root of each shoe and round its bolt holes, with a light.",
+            "Examine the root of each shoe and round its bolt holes, using a light.",
             lambda site: True,
         ),
         Item(
             ItemCode.WELD,
-            "Look all round each weld where the rod joins its end for a line or flaking paint.",
+            "Look all round each weld between the bar and its end for a line or flaking paint.",
             lambda site: _adjustable(site.rod),
         ),
         Item(
             ItemCode.RUBBER_BUSH,
-            "See that the rubber stands out evenly all round and is not squashed, split or oily.",
+            "Check that the rubber bulges evenly all round and is not squashed, split or oily.",
             lambda site: (
                 _adjustable(site.rod)
                 and _insulated(site.rod)
@@ -322,7 +340,7 @@ ITEMS: dict[ItemCode, Item] = {
         ),
         Item(
             ItemCode.INSULATION_PLATES,
-            "See that plates and bushes are whole and in place, with no swarf or grease across.",
+            "Check that plates and bushes are whole and in place, with no swarf or grease across.",
             lambda site: (
                 _insulated(site.rod)
                 and _may_be(site.rod.insulation_kind, InsulationKind.BUSH_AND_PLATES)
@@ -330,13 +348,13 @@ ITEMS: dict[ItemCode, Item] = {
         ),
         Item(
             ItemCode.METAL_TOUCHING,
-            "See that nothing of metal joins the rod to the other rail or to a chair: swarf, wire, "
-            "a bolt end, a tool left behind.",
+            "Check that no metal bridges the stretcher to the other rail or to a chair: swarf, "
+            "wire, a bolt end, a tool left behind.",
             lambda site: site.points.track_circuited is not False,
         ),
         Item(
             ItemCode.CAPTIVE_NUT,
-            "See that each captive nut is in its housing and does not turn with the bolt.",
+            "Check that each captive nut is in its housing and does not turn with the bolt.",
             lambda site: _may_be(site.rod.fixings, Fixings.CAPTIVE_NUT),
         ),
         Item(
@@ -348,23 +366,23 @@ ITEMS: dict[ItemCode, Item] = {
         ),
         Item(
             ItemCode.FIXINGS,
-            "See that every bolt, washer and pin is there and tight; a bright ring means that it "
+            "Check that every bolt, washer and pin is there and tight; a bright ring shows that it "
             "has moved.",
             lambda site: True,
         ),
         Item(
             ItemCode.GREASING,
-            "See that there is grease on the thread behind the back nuts.",
+            "Check that there is grease on the thread behind the back nuts.",
             lambda site: _adjustable(site.rod),
         ),
         Item(
             ItemCode.BALLAST,
-            "See that no ballast lies against the rod or where it moves, on both lies.",
+            "Check that no ballast lies against the stretcher or in its way, on both lies.",
             lambda site: True,
         ),
         Item(
             ItemCode.TIMBER_FOULING,
-            "See that the rod is clear of the timbers on both sides through its whole movement.",
+            "Check that the stretcher clears the timbers on both sides through its whole movement.",
             lambda site: True,
         ),
         Item(
@@ -373,11 +391,11 @@ ITEMS: dict[ItemCode, Item] = {
         ),
         Item(
             ItemCode.SWITCH_CREEP,
-            "See that both toes stand square to each other and to the marks on the stock rails.",
+            "Check that both toes are square to each other and to the marks on the stock rails.",
         ),
         Item(
             ItemCode.SLIDE_CHAIRS,
-            "See that the switch rails bear on every slide chair, and that the chairs are clean "
+            "Check that the switch rails bear on every slide chair, and that the chairs are clean "
             "and whole.",
         ),
         Item(
@@ -476,6 +494,13 @@ def items_at(site: Site) -> list[Item]:
 def items_of_points() -> list[Item]:
     """What is looked at once for the whole points."""
     return [item for item in ITEMS.values() if item.asked_at is None]
+
+
+def asked_of(points: Points, sites: Sequence[Site]) -> tuple[set[tuple], set[tuple]]:
+    """What the form asks of these points: keys of readings, and of things to examine."""
+    readings = {spot.place_key for spot in spots_of(points, sites)}
+    looks = {(item.code, site.position.pk) for site in sites for item in items_at(site)}
+    return readings, looks | {(item.code, None) for item in items_of_points()}
 
 
 _LAST = 99  # after every stretcher

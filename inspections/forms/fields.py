@@ -3,7 +3,7 @@
 from django import forms
 from django.core.exceptions import ValidationError
 
-from assets.engineering.units import parse_figure
+from assets.figure_fields import FigureField
 from assets.models import Points
 from inspections.catalogue.quantities import Quantity
 
@@ -25,35 +25,12 @@ class MomentInput(forms.DateTimeInput):
         super().__init__(format="%Y-%m-%dT%H:%M", **kwargs)
 
 
-class FigureField(forms.CharField):
-    """A figure in a unit, as people write it: mm, inches and fractions, kΩ. Gives a float."""
-
-    def __init__(self, unit: str, **kwargs):
-        self.unit = unit
-        # The figure keys of a phone have no letters, and ohms are written like 2 MΩ.
-        keys = "text" if unit == "Ω" else "decimal"
-        widget = forms.TextInput(attrs={"inputmode": keys, "autocomplete": "off"})
-        super().__init__(**{"required": False, "widget": widget, "max_length": 40, **kwargs})
-
-    def clean(self, value):
-        written = super().clean(value)
-        if not written:
-            return None
-        try:
-            return parse_figure(written, self.unit)
-        except ValueError as wrong:
-            raise ValidationError(str(wrong)) from None
-
-    def prepare_value(self, value):
-        return f"{value:.10g}" if isinstance(value, float) else value
-
-
 class ReadingField(FigureField):
     """The box of one quantity at given points: refuses what such a reading cannot be."""
 
     def __init__(self, quantity: Quantity, points: Points, **kwargs):
         self.quantity, self.points = quantity, points
-        super().__init__(quantity.unit, **kwargs)
+        super().__init__(unit=quantity.unit, **{"required": False, **kwargs})
 
     def clean(self, value):
         figure = super().clean(value)

@@ -5,9 +5,10 @@ import hashlib
 from django import forms
 from django.core.exceptions import ValidationError
 
-from assets.engineering.units import parse_figure
+from assets.engineering.figures import FigureRefused, figure
 from assets.forms import DayInput
 from assets.models import Points
+from assets.plain_text import PlainText
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Limit
 from inspections.verdicts.verdicts_a_limit_changes import Change
@@ -17,10 +18,10 @@ FIGURES = ("minimum", "nominal", "maximum")
 
 
 class LimitForm(forms.ModelForm):
-    minimum = forms.CharField(label="Least", required=False, max_length=40)
-    nominal = forms.CharField(label="Nominal", required=False, max_length=40)
-    maximum = forms.CharField(label="Most", required=False, max_length=40)
-    seen = forms.CharField(required=False, widget=forms.HiddenInput)
+    minimum = PlainText(label="Least", required=False)
+    nominal = PlainText(label="Nominal", required=False)
+    maximum = PlainText(label="Most", required=False)
+    seen = PlainText(required=False, widget=forms.HiddenInput)
 
     class Meta:
         model = Limit
@@ -38,14 +39,14 @@ class LimitForm(forms.ModelForm):
             "effective_from",
         ]
         widgets = {"effective_from": DayInput}
-        labels = {"effective_from": "Holds from", "layout": "Layout"}
+        labels = {"effective_from": "Applies from", "layout": "Layout"}
         help_texts = {
             "quantity": "Figures are in the quantity's unit; millimetres may be written as inches. "
             "For a lock test, 1 is locked and 0 is not.",
-            "scope": "Then fill just the one box below that belongs to it.",
+            "scope": "Then fill in only the one box below that goes with it.",
             "source": "Where the figure comes from: a standard, a drawing, the engineer's letter.",
-            "effective_from": "It holds until the next limit of the same kind begins. With neither "
-            "least nor most it ends the one before.",
+            "effective_from": "It applies until the next limit of the same kind begins. With "
+            "neither least nor most it ends the one before.",
         }
 
     def __init__(self, *args, **kwargs):
@@ -59,7 +60,7 @@ class LimitForm(forms.ModelForm):
             self.fields[name].widget.attrs["inputmode"] = "decimal"
             value = self.initial.get(name)
             if isinstance(value, float):
-                self.initial[name] = f"{value:.10g}"
+                self.initial[name] = f"{value:.15g}"
 
     def _figure(self, name: str) -> float | None:
         written = self.cleaned_data[name]
@@ -68,12 +69,12 @@ class LimitForm(forms.ModelForm):
             return None
         quantity = QUANTITIES[QuantityCode(code)]
         try:
-            value = float(written) if quantity.answers else parse_figure(written, quantity.unit)
-        except ValueError as wrong:
+            value = figure(written, "" if quantity.answers else quantity.unit)
+        except FigureRefused as wrong:
             raise ValidationError(str(wrong)) from None
         if not quantity.least <= value <= quantity.most:
             raise ValidationError(
-                f"A {quantity.label} lies between {quantity.written(quantity.least)} and "
+                f"A {quantity.label} is between {quantity.written(quantity.least)} and "
                 f"{quantity.written(quantity.most)}."
             )
         return value

@@ -11,8 +11,10 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from assets.days import day
+from assets.figure_fields import FigureField
 from assets.models import Points
 from assets.photographs.forms import CameraInput, PhotosField
+from assets.plain_text import PlainText
 from inspections.catalogue.quantities import (
     ITEMS,
     LIES,
@@ -32,7 +34,7 @@ from inspections.recording.visit import record_inspection
 from inspections.verdicts.limits import QuantityLimits, limits_for
 from inspections.words import ItemCode, Look, QuantityCode, Reason, Verdict
 
-from .fields import FigureField, MomentInput, box_for, why_not_field
+from .fields import MomentInput, box_for, why_not_field
 
 _READING_NAME = re.compile(r"r-([a-z_]+)-(\d+)-([a-z]*)-([a-z_]*)")
 _LOOK_NAME = re.compile(r"e-([a-z_]+)-(\d+)")
@@ -60,7 +62,7 @@ class Box:
             [
                 {
                     "verdict": bound.level.value,
-                    "words": Verdict(bound.level.value).label,
+                    "words": Verdict(bound.level.value).result,
                     "least": bound.minimum,
                     "most": bound.maximum,
                     "confirmed": bound.confirmed,
@@ -117,7 +119,7 @@ class InstrumentsField(forms.ModelMultipleChoiceField):
     def label_from_instance(self, instrument: Instrument) -> str:
         if instrument.check_due is None:
             return f"{instrument}, check due: not known"
-        past = "past its check, " if instrument.past_check(timezone.localdate()) else ""
+        past = "check overdue, " if instrument.past_check(timezone.localdate()) else ""
         return f"{instrument}, {past}due {day(instrument.check_due)}"
 
 
@@ -128,7 +130,7 @@ class VisitForm(forms.Form):
     """
 
     at = forms.DateTimeField(label="When", widget=MomentInput)
-    by = forms.CharField(label="Who", max_length=80)
+    by = PlainText(label="Who", max_length=80)
     reason = forms.ChoiceField(label="Why", choices=Reason.choices())
     instruments = InstrumentsField(
         queryset=Instrument.objects.all(),
@@ -136,11 +138,11 @@ class VisitForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
         label="Instruments used",
     )
-    note = forms.CharField(
+    note = PlainText(
         label="Note on the visit", required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
     client_id = forms.UUIDField(widget=forms.HiddenInput)
-    rods = forms.CharField(required=False, widget=forms.HiddenInput)
+    rods = PlainText(required=False, widget=forms.HiddenInput)
 
     def __init__(
         self,
@@ -224,7 +226,7 @@ class VisitForm(forms.Form):
                 self.fields[_why_not_name(name)] = why_not_field(what)
         for lie in LIES:
             self.fields[_distance_name(lie)] = FigureField(
-                "mm", label=f"From the toe, {lie.label} (mm)"
+                unit="mm", label=f"From the toe, {lie.label} (mm)", required=False
             )
         for name, (item, _) in self.lookings.items():
             self.fields[name] = forms.ChoiceField(
@@ -234,7 +236,7 @@ class VisitForm(forms.Form):
                 required=False,
                 widget=forms.RadioSelect,
             )
-            self.fields[_note_name(name)] = forms.CharField(
+            self.fields[_note_name(name)] = PlainText(
                 label="Note",
                 required=False,
                 max_length=300,
@@ -258,7 +260,7 @@ class VisitForm(forms.Form):
             read_on = day(last.inspection.at)
             words.append(f"last {spot.quantity.written(last.value)}, {read_on}")
             if Verdict(last.verdict).is_out:
-                words.append("then out of limits")
+                words.append("out of limits then")
         return " · ".join(words)
 
     def groups(self) -> list[Group]:
@@ -269,7 +271,7 @@ class VisitForm(forms.Form):
             for site in self.sites
         }
         between = Group(
-            "Narrowest place between the rods",
+            "Narrowest place between the stretchers",
             "between",
             distances=[self[_distance_name(lie)] for lie in LIES],
         )
@@ -294,7 +296,7 @@ class VisitForm(forms.Form):
         if self.lost and not self.queued:
             self.add_error(
                 None,
-                "These places are no longer on the points, so this is not recorded there: "
+                "These places are no longer on the points, so these entries cannot be recorded: "
                 + "; ".join(self.lost),
             )
         seen = self.cleaned_data.get("rods", "")
@@ -309,20 +311,20 @@ class VisitForm(forms.Form):
             beside = {"note": _note_name(name), "photograph": _photo_name(name)}
             for what, given in beside.items():
                 if self.cleaned_data.get(given) and not self.cleaned_data.get(name):
-                    self.add_error(name, f"Say what was found, for the {what} to belong to.")
+                    self.add_error(name, f"Choose what was found: the {what} belongs to it.")
         return self.cleaned_data
 
     def _what_changed(self, seen: str) -> str:
         before = set(seen.split(","))
         changed = [
-            f"{site.name}: now {site.rod or 'no rod'}"
+            f"{site.name}: now {site.rod or 'no stretcher'}"
             for site, now in zip(self.sites, self.fitted_now.split(","), strict=False)
             if now not in before
         ]
         return (
             "What is fitted has changed since this page was opened: "
-            f"{'; '.join(changed) or 'a place was taken away'}. "
-            "Nothing is saved yet: see that each reading is of the rod that is there, and save."
+            f"{'; '.join(changed) or 'a place was removed'}. "
+            "Not saved yet: check that each reading is of the stretcher now fitted, and save."
         )
 
     def _check_distance(self, lie: str) -> None:

@@ -88,7 +88,7 @@ def switch_of(
 def _left_out(visit: Inspection) -> str:
     count = "1 reading" if visit.telling == 1 else f"{visit.telling} readings"
     verb, they = ("is", "it does") if visit.telling == 1 else ("are", "they do")
-    return f"{count} of {day(visit.at)} {verb} left out: {they} not hang together with these."
+    return f"{count} of {day(visit.at)} {verb} left out: {they} not agree with these."
 
 
 def switch_limits(limits: Limits) -> SwitchLimits:
@@ -137,10 +137,7 @@ def _changed_since(story: Iterable[Fitting], visit: Inspection | None) -> tuple[
         )
     ]
     places = dict.fromkeys(p.name for p in sorted(changed, key=lambda position: position.order))
-    return tuple(
-        f"The rod at the place of the {name} was changed after these readings: measure again."
-        for name in places
-    )
+    return tuple(f"The {name} was changed after these readings: measure again." for name in places)
 
 
 def place_needs(

@@ -80,12 +80,12 @@ def _errors_of_correction(entry: Reading | Examination, reason: str):
     errors: dict[str, list[str]] = defaultdict(list)
     if type(entry).objects.filter(corrects=entry).exists():
         errors[NON_FIELD_ERRORS].append(
-            "This entry has been corrected already: correct the entry that stands for it now."
+            "This entry has already been corrected: correct the entry that replaced it."
         )
     if not reason.strip():
         errors["reason"].append("Say why the entry is corrected.")
     if len(reason) > 200:
-        errors["reason"].append("Say why in 200 letters at most.")
+        errors["reason"].append("Say why in 200 characters at most.")
     return errors
 
 
@@ -98,6 +98,6 @@ def _save_correction(anew, mistaken, reason: str, at: datetime | None):
             anew.save()
     except IntegrityError:
         raise ValidationError(
-            "Somebody else has just corrected this entry: look at it again."
+            "Someone else has just corrected this entry: check it again."
         ) from None
     return anew

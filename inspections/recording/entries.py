@@ -151,7 +151,7 @@ class VisitWriter:
         if entry.value is not None and entry.not_taken_reason.strip():
             errors.append("Give a value or say why it was not taken, not both.")
         if len(entry.not_taken_reason) > 120:
-            errors.append("Say why it was not taken in 120 letters at most.")
+            errors.append("Say why it was not taken in 120 characters at most.")
         if entry.value is not None:
             implausible = quantity.refuses(entry.value, self.visit.points)
             errors += [implausible] if implausible else []
@@ -161,17 +161,17 @@ class VisitWriter:
 
     def errors_of_examination(self, entry: ExaminationEntry, rod_known: bool = False) -> list[str]:
         if entry.item not in set(ItemCode):
-            return [f'"{entry.item}" is not a thing that is looked at.']
+            return [f'"{entry.item}" is not an item that is examined.']
         if entry.found not in set(Look):
-            return [f'"{entry.found}" is not what a look can find: good, defective or not seen.']
+            return [f'"{entry.found}" is not a result: good, defective or not seen.']
         item = ITEMS[ItemCode(entry.item)]
         errors = self._errors_of_place(entry.position)
         if item.asked_at is None and entry.position is not None:
-            errors.append(f"{item.label.capitalize()}: looked at once for the whole points.")
+            errors.append(f"{item.label.capitalize()}: examined once for the whole set of points.")
         if item.asked_at is not None and entry.position is None:
             errors.append(f"{item.label.capitalize()}: say at which stretcher.")
         if len(entry.note) > 300:
-            errors.append("Write the note in 300 letters at most.")
+            errors.append("Write the note in 300 characters at most.")
         if entry.position and not rod_known and not self.rod_at(entry.position):
             errors += self._no_rod(entry.position, item.label)
         return errors
@@ -225,8 +225,8 @@ class VisitWriter:
             return []  # said already, in better words
         return [
             (
-                f"No rod is recorded at the {position.name} on {day(self.day)}, so it has no "
-                f"{what}: record the rod that is there first, or leave this out."
+                f"No stretcher is recorded at the {position.name} on {day(self.day)}, so it has no "
+                f"{what}: record the stretcher that is there first, or leave this out."
             )
         ]
 

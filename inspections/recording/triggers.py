@@ -40,7 +40,7 @@ RULES = (
         table="inspections_difference",
         events=("UPDATE", "DELETE"),
         condition="OLD.answer <> ''",
-        sentence="Which rod was measured has been answered: enter corrections to the readings.",
+        sentence="Which stretcher it was has been answered: enter corrections to the readings.",
     ),
     Rule(
         name="examination_photo_stays",

@@ -16,7 +16,7 @@ from django.utils import timezone
 
 from assets.models import Points
 from assets.photographs.keeping import files_go_with_the_rows, keep
-from inspections.catalogue.quantities import items_at, items_of_points, place_key_of, spots_of
+from inspections.catalogue.quantities import asked_of, place_key_of
 from inspections.catalogue.rod_places import Site
 from inspections.models import (
     Difference,
@@ -80,7 +80,7 @@ def record_inspection(
     for entry in examinations:
         errors[entry.label] += writer.errors_of_examination(entry)
     for entry in _twice(readings) + _twice(examinations):
-        errors[entry.label].append("This is given twice: leave one of them out.")
+        errors[entry.label].append("This is entered twice: leave one of them out.")
     raise_any(errors)
     visit.partial = _answered(writer.sites.values(), points, readings, examinations) < ENOUGH
     try:
@@ -107,7 +107,7 @@ def _recorded_before(points: Points, client_id: UUID) -> Inspection | None:
     earlier = Inspection.objects.filter(client_id=client_id).first()
     if earlier is not None and earlier.points_id != points.pk:
         raise ValidationError(
-            {"client_id": "This visit was sent before, for other points: start the form anew."}
+            {"client_id": "This form was already sent for other points: start a new one."}
         )
     return earlier
 
@@ -122,10 +122,8 @@ def _answered(
 
     A reading with the reason why it was not taken answers, and so does a thing not seen.
     """
-    sites = list(sites)
-    asked = {spot.place_key for spot in spots_of(points, sites)}
-    asked |= {(item.code, site.position.pk) for site in sites for item in items_at(site)}
-    asked |= {(item.code, None) for item in items_of_points()}
+    readings_asked, looks_asked = asked_of(points, list(sites))
+    asked = readings_asked | looks_asked
     given = {place_key_of(entry) for entry in readings} | {entry.place for entry in examinations}
     return len(asked & given) / len(asked)
 
@@ -140,16 +138,16 @@ def _errors_of_visit(
     if visit.at > now + CLOCKS_DIFFER:
         errors["at"].append("A visit cannot be in the future.")
     if visit.at < EARLIEST:
-        errors["at"].append("A visit cannot be that long ago: look at the year.")
+        errors["at"].append("A visit cannot be that long ago: check the year.")
     if not visit.by:
         errors["by"].append("Say who made the visit.")
     if len(visit.by) > 80:
-        errors["by"].append("Name who made the visit in 80 letters at most.")
+        errors["by"].append("Name who made the visit in 80 characters at most.")
     if visit.reason not in set(Reason):
         errors["reason"].append(f'"{visit.reason}" is not a reason for a visit.')
     if not readings and not examinations:
         errors[NON_FIELD_ERRORS].append(
-            "Nothing was measured or looked at: enter at least one reading or examination."
+            "Nothing was measured or examined: enter at least one reading or examination."
         )
     return errors
 

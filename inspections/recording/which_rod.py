@@ -42,7 +42,7 @@ def _entered_there(difference: Difference):
 
 def _move_to_the_rod_there_now(difference: Difference, by: str) -> None:
     readings, looks = _entered_there(difference)
-    reason = f"taken of {difference.rod_now}, not of {difference.rod_then or 'no rod'}"
+    reason = f"taken of {difference.rod_now}, not of {difference.rod_then or 'no stretcher'}"
     rod = difference.rod_now
     for reading in readings:
         correct_reading(
@@ -61,7 +61,7 @@ def _move_to_the_rod_there_now(difference: Difference, by: str) -> None:
 
 def _withdraw(difference: Difference, by: str) -> None:
     readings, looks = _entered_there(difference)
-    reason = "which rod it was of cannot be told"
+    reason = "not known which stretcher it was"
     for reading in readings:
         if reading.value is not None:
             correct_reading(reading, by=by, reason=reason, not_taken_reason=reason)

@@ -1,12 +1,17 @@
 """The sheets of what visits go by; those of the visits themselves are in ``visit_sheets``."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from django.db.models import Q, QuerySet
 
 from assets.sheets.columns import Link, column
 from assets.sheets.loading import Choice
 from assets.sheets.model_sheets import ModelSheet
 from assets.sheets.register import DESIGN_LINK, POINTS_LINK, RAIL_LINK
+from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Instrument, Limit, Season
+from inspections.words import QuantityCode
 
 INSTRUMENT_LINK = Link("Instruments", Instrument, ("tag",))
 
@@ -23,7 +28,19 @@ def _where(name: str, **details):
     return column(Limit, name, key=True, optional=True, **details)
 
 
-_IN_UNIT = {"unit": "", "help": "In the unit of the quantity."}
+def unit_of_quantity(values: Mapping[str, Any]) -> str:
+    """The unit of the figures in a row about one quantity; "" where it is a test, or not known."""
+    code = values.get("quantity")
+    quantity = QUANTITIES[QuantityCode(code)] if code else None
+    return quantity.unit if quantity and not quantity.answers else ""
+
+
+_IN_UNIT = {
+    "unit": "",
+    "figure_unit": "",
+    "unit_in_row": unit_of_quantity,
+    "help": "In the unit of the quantity.",
+}
 
 LIMITS = ModelSheet(
     "Limits",
@@ -45,7 +62,7 @@ LIMITS = ModelSheet(
         column(Limit, "confirmed_by", help="The responsible engineer; blank: an example limit."),
         column(Limit, "confirmed_on"),
     ),
-    "What a reading is judged by, from a day on. Least and most both blank end the one before.",
+    "What readings are judged by, from a day on. Least and most both blank: ends the one before.",
     ("quantity", "level", "scope", "scope_key", "effective_from"),
     links={"rail_section": RAIL_LINK, "design": DESIGN_LINK, "points": POINTS_LINK},
     narrow=_limits_of,
@@ -60,7 +77,7 @@ INSTRUMENTS = ModelSheet(
         column(Instrument, "check_due"),
         column(Instrument, "note"),
     ),
-    "What readings are taken with, and when it is next to be checked.",
+    "What readings are taken with, and when each is next due for its check.",
     ("tag",),
     link=INSTRUMENT_LINK,
 )
@@ -73,7 +90,7 @@ SEASONS = ModelSheet(
         column(Season, "first_use"),
         column(Season, "last_use"),
     ),
-    "A stretch of days in which trains run.",
+    "A period in which trains run.",
     ("first_use",),
 )
 

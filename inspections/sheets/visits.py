@@ -29,7 +29,7 @@ from inspections.models import Examination, Inspection, Instrument, Reading
 from inspections.recording.corrections import correct_examination, correct_reading
 from inspections.recording.entries import ExaminationEntry, ReadingEntry
 from inspections.recording.visit import record_inspection
-from inspections.sheets.limits import INSTRUMENT_LINK
+from inspections.sheets.limits import INSTRUMENT_LINK, unit_of_quantity
 from inspections.words import ItemCode, QuantityCode
 
 STAYS = (
@@ -97,7 +97,7 @@ _CORRECTION = (
     Column("Corrected at", "corrected_at", Kind.DATE_TIME, help="Blank: when it is loaded."),
 )
 _NAME = Column(
-    "Name", "name", info=True, help="By this the sheets Defects and Events refer to the row."
+    "Name", "name", info=True, help="The sheets Defects and Events refer to the row by this."
 )
 
 VISITS = Sheet(
@@ -106,7 +106,7 @@ VISITS = Sheet(
         *_visit_columns("for"),
         column(Inspection, "by"),
         column(Inspection, "reason"),
-        Column("Instruments", "instruments", help="Their tags, parted by semicolons."),
+        Column("Instruments", "instruments", help="Their tags, separated by semicolons."),
         column(Inspection, "note"),
         Column(
             "Sending mark",
@@ -123,7 +123,7 @@ READINGS = Sheet(
         *_visit_columns("for readings of"),
         column(Reading, "quantity", key=True),
         _PLACE,
-        column(Reading, "at_mm", key=True, optional=True, help="Between rods only."),
+        column(Reading, "at_mm", key=True, optional=True, help="Between stretchers only."),
         Column(
             "Side",
             "side",
@@ -141,7 +141,13 @@ READINGS = Sheet(
             optional=True,
         ),
         _ENTRY,
-        Column("Value", "value", Kind.NUMBER, help="A lock test: 1 locked, 0 not locked."),
+        Column(
+            "Value",
+            "value",
+            Kind.NUMBER,
+            help="A lock test: 1 locked, 0 not locked.",
+            unit_in_row=unit_of_quantity,
+        ),
         Column("Unit", "unit", info=True),
         column(Reading, "not_taken_reason", "Why it was not taken"),
         Column(
@@ -149,14 +155,14 @@ READINGS = Sheet(
             "instrument",
             Kind.REFERENCE,
             refers_to="Instruments",
-            help="Blank: the one of the visit's that takes it.",
+            help="Blank: the visit's instrument for it.",
         ),
         Column(
             "Rod",
             "rod",
             Kind.REFERENCE,
             refers_to="Stretchers",
-            help="Blank: the rod that is recorded there on that day.",
+            help="Blank: the stretcher that is recorded there on that day.",
         ),
         *_CORRECTION,
         Column("Verdict", "verdict", info=True),
@@ -171,7 +177,17 @@ EXAMINATIONS = Sheet(
     "Examinations",
     (
         *_visit_columns("for what was seen on"),
-        column(Examination, "item", key=True),
+        column(
+            Examination,
+            "item",
+            "Thing looked at",
+            key=True,
+            former=(
+                ("welds on adjustable rods", "weld"),
+                ("ballast behind the rods", "ballast"),
+                ("timber fouling the rods", "timber_fouling"),
+            ),
+        ),
         _PLACE,
         _ENTRY,
         column(Examination, "found"),
@@ -181,12 +197,12 @@ EXAMINATIONS = Sheet(
             "rod",
             Kind.REFERENCE,
             refers_to="Stretchers",
-            help="Blank: the rod that is recorded there on that day.",
+            help="Blank: the stretcher that is recorded there on that day.",
         ),
         *_CORRECTION,
         _NAME,
     ),
-    "A thing looked at. Place blank: the points as a whole.",
+    "One item examined. Place blank: the points as a whole.",
 )
 
 
@@ -467,7 +483,7 @@ def _entry(loading: Loading, points: Points, name: str, row: PlannedRow):
         row.refuse(f"{points.key} has no place {values['order']} in the sheet Places.", "order")
         return None
     if values.get("correction_reason"):
-        row.refuse("A correction has the number of its entry: 2, or the next.", "entry")
+        row.refuse("Give the correction its entry number: 2, or the next one.", "entry")
         return None
     if row.sheet is EXAMINATIONS:
         note = values.get("note", "")
@@ -533,12 +549,12 @@ def _correct(loading: Loading, row: PlannedRow, at: datetime) -> None:
     """Enters a correction of the entry numbered one less."""
     values = row.values
     if at > loading.now:
-        raise ValidationError({"corrected_at": "That time has not come yet."})
+        raise ValidationError({"corrected_at": "That time is in the future."})
     mistaken = _entry_before(loading, row)
     if mistaken is None:
         raise ValidationError({"entry": f"There is no entry {values['entry'] - 1} to correct."})
     if values.get("instrument") and not _same_instrument(mistaken, values["instrument"]):
-        raise ValidationError({"instrument": "A correction is of the same instrument."})
+        raise ValidationError({"instrument": "A correction must name the same instrument."})
     rod = loading.pk_of(STRETCHER_LINK, values["rod"]) if values.get("rod") else None
     about = {
         "by": values.get("corrected_by", ""),
@@ -547,7 +563,7 @@ def _correct(loading: Loading, row: PlannedRow, at: datetime) -> None:
         "at": at,
     }
     if not about["by"].strip():
-        raise ValidationError({"corrected_by": "Say who corrects it."})
+        raise ValidationError({"corrected_by": "Say who corrected it."})
     try:
         if row.sheet is READINGS:
             not_taken = values.get("not_taken_reason", "")
@@ -634,7 +650,8 @@ def _mark(text: str | None) -> UUID | None:
     try:
         return UUID(text)
     except ValueError:
-        raise ValidationError({"client_id": "Leave this blank: it is not such a mark."}) from None
+        wrong = "Leave this blank: it is not a mark made by the program."
+        raise ValidationError({"client_id": wrong}) from None
 
 
 def refuse_unshown_time(shown: datetime, field: str) -> None:

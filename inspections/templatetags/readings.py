@@ -54,8 +54,21 @@ def limit_words(limit) -> str:
 
 
 @register.filter
-def verdict_name(code: str) -> str:
-    return Verdict(code).label
+def result_words(reading) -> str:
+    """What a reading's verdict comes to: "out of limits: too small by 6 mm"; reads the limit."""
+    limit = reading.limit
+    bounds = (limit.minimum, limit.maximum) if limit else (None, None)
+    quantity = QUANTITIES[QuantityCode(reading.quantity)]
+    return quantity.result_words(Verdict(reading.verdict), reading.value, *bounds)
+
+
+@register.filter
+def result_of(judged, reading) -> str:
+    """The same of a reading as it would be judged."""
+    bound = judged.bound
+    bounds = (bound.minimum, bound.maximum) if bound else (None, None)
+    quantity = QUANTITIES[QuantityCode(reading.quantity)]
+    return quantity.result_words(judged.verdict, reading.value, *bounds)
 
 
 @register.filter
@@ -68,7 +81,7 @@ def verdict_notes(reading) -> str:
     if reading.limit is not None and not reading.limit_confirmed and not reading.limit.confirmed:
         notes.append("limit not confirmed")
     if reading.instrument_past_check:
-        notes.append(f"{reading.instrument.tag} past its check")
+        notes.append(f"{reading.instrument.tag} check overdue")
     return ", ".join(notes)
 
 
@@ -104,7 +117,7 @@ def wrong_boxes(form) -> list[tuple[str, str]]:
 def _box_words(form, field) -> str:
     if field.name in form.spots:
         spot = form.spots[field.name]
-        place = "between the rods" if spot.between else ""
+        place = "between the stretchers" if spot.between else ""
         place = place or place_words(spot.position, None, spot.side, spot.lie)
         return f"{spot.quantity.label}, {place}"
     if field.name in form.lookings:

@@ -48,10 +48,10 @@ class Reach:
         return first if first == last else f"{first} to {last}"
 
     def words(self, today: date) -> str:
-        """ "between March 2027 and May 2027", "in March 2027 at the soonest", "about now" ..."""
+        """ "between March 2027 and May 2027", "in March 2027 at the earliest", "about now" ..."""
         first = _month(self.soonest, today, "%B %Y")
         if self.latest is None:
-            return f"{'now' if first == 'now' else f'in {first}'} at the soonest"
+            return f"{'now' if first == 'now' else f'in {first}'} at the earliest"
         last = _month(self.latest, today, "%B %Y")
         return f"about {first}" if first == last else f"between {first} and {last}"
 

@@ -63,7 +63,7 @@ def _standing(limit: Limit, present: set[int], today) -> str:
 
 
 def limit_new(request):
-    """A limit from a day on; ``?like=`` begins from an older one, which stays as it was."""
+    """Add a limit; ``?like=`` begins from an older one, which stays as it was."""
     initial = {"effective_from": timezone.localdate()}
     like = request.GET.get("like", "")
     if like.isdecimal():
@@ -72,7 +72,7 @@ def limit_new(request):
         for name in (*copied, "minimum", "nominal", "maximum", "reason", "source"):
             initial[name] = getattr(older, f"{name}_id", getattr(older, name))
     form = LimitForm(request.POST or None, initial=initial)
-    return _limit_form(request, form, "A limit from a day on")
+    return _limit_form(request, form, "Add a limit")
 
 
 def limit_edit(request, pk: int):
@@ -82,11 +82,11 @@ def limit_edit(request, pk: int):
         messages.warning(
             request,
             "This limit has judged readings and stays with them: enter the new figures here, to "
-            "hold from a later day.",
+            "apply from a later day.",
         )
         return redirect(f"{reverse('inspections:limit_new')}?like={limit.pk}")
     form = LimitForm(request.POST or None, instance=limit)
-    return _limit_form(request, form, f"Put right: {limit}")
+    return _limit_form(request, form, f"Correct: {limit}")
 
 
 def _limit_form(request, form: LimitForm, heading: str):

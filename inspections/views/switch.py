@@ -1,12 +1,10 @@
 """The page of the open switch: its clearance between the rods, trying a change, setting it up."""
 
-from fractions import Fraction
-
 from django.core.exceptions import ValidationError
 from django.shortcuts import render
 
 from assets.engineering.cannot_say import CannotSay
-from assets.engineering.units import parse_length
+from assets.engineering.figures import FigureRefused, figure
 from assets.models import Points
 from assets.views.lookup import points_or_404
 from inspections.pictures.clearance import curve
@@ -58,8 +56,8 @@ def _changes(given, rods) -> tuple[dict[int, float], dict]:
     changes, errors = {}, {}
     for rod in rods:
         try:
-            change = _signed(given.get(f"mm_{rod.order}", ""))
-            turns = _turns(given.get(f"turns_{rod.order}", ""))
+            change = _figure(given.get(f"mm_{rod.order}", ""), "mm")
+            turns = _figure(given.get(f"turns_{rod.order}", ""), "turns")
             if turns:
                 if rod.thread_pitch_mm is None:
                     raise ValidationError("The length for one turn is not known: give millimetres.")
@@ -74,27 +72,12 @@ def _changes(given, rods) -> tuple[dict[int, float], dict]:
     return changes, errors
 
 
-def _signed(text: str) -> float:
+def _figure(text: str, unit: str) -> float:
     """A figure with its sign; a blank is 0."""
-    text = text.strip().replace("−", "-")
-    if not text:
-        return 0.0
-    sign = -1 if text.startswith("-") else 1
     try:
-        return sign * parse_length(text.lstrip("+-").strip())
-    except ValueError as problem:
+        return figure(text, unit) if text.strip() else 0.0
+    except FigureRefused as problem:
         raise ValidationError(str(problem)) from problem
-
-
-def _turns(text: str) -> float:
-    """Turns of the nut with their sign: "-1.5" or "1/2"; a blank is 0."""
-    written = text.strip().replace("−", "-")
-    if not written:
-        return 0.0
-    try:
-        return float(Fraction(written))
-    except (ValueError, ZeroDivisionError, OverflowError):
-        raise ValidationError(f'"{text.strip()}" is not a number of turns: write 1.5.') from None
 
 
 def _rows(given, rods, as_read, errors) -> list[dict]:

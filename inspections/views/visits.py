@@ -4,18 +4,25 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db.models import Prefetch
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
 
 from assets.days import day
 from assets.departments import name_of
 from assets.paging import page_of
 from assets.views.lookup import points_or_404
-from inspections.catalogue.quantities import from_the_toe, looks_from_the_toe
+from inspections.catalogue.quantities import (
+    asked_of,
+    from_the_toe,
+    looks_from_the_toe,
+    place_key_of,
+)
+from inspections.catalogue.rod_places import sites_of
 from inspections.filters import VisitFilter
 from inspections.forms.correction import ExaminationCorrection, ReadingCorrection
 from inspections.forms.visit import VisitForm
 from inspections.models import Examination, ExaminationPhoto, Inspection, Reading
 from inspections.recording.corrections import correct_examination, correct_reading
-from inspections.words import Reason
+from inspections.words import ItemCode, Look, Reason
 
 PAGE = 50
 
@@ -68,18 +75,43 @@ def visit_page(request, pk: int):
     ).prefetch_related(
         Prefetch("photos", ExaminationPhoto.objects.select_related("photo__withdrawal"))
     )
+    readings = sorted(readings, key=from_the_toe)
+    examinations = sorted(examinations, key=looks_from_the_toe)
     return render(
         request,
         "inspections/visit.html",
         {
+            **_how_much(visit, readings, examinations),
             "visit": visit,
             "points": visit.points,
-            "readings": sorted(readings, key=from_the_toe),
-            "examinations": sorted(examinations, key=looks_from_the_toe),
+            "readings": readings,
+            "examinations": examinations,
             "differences": visit.differences.with_rods(),
             "section": "visits",
         },
     )
+
+
+def _how_much(visit: Inspection, readings, examinations) -> dict[str, int]:
+    """How much of the form was measured and seen: what nobody entered is not "within limits"."""
+    sites = sites_of(visit.points, timezone.localdate(visit.at))
+    readings_asked, looks_asked = asked_of(visit.points, sites)
+    entered = {place_key_of(r) for r in readings if r.value is not None and not _is_corrected(r)}
+    seen = {
+        (ItemCode(look.item), look.position_id)
+        for look in examinations
+        if look.found != Look.NOT_SEEN and not _is_corrected(look)
+    }
+    return {
+        "entered": len(entered),
+        "asked": len(readings_asked | entered),
+        "seen": len(seen),
+        "to_examine": len(looks_asked | seen),
+    }
+
+
+def _is_corrected(entry) -> bool:
+    return hasattr(entry, "correction")
 
 
 def reading_correct(request, pk: int):
@@ -107,15 +139,15 @@ def _correct(request, entry, form, correct):
         except ValidationError as refused:
             form.add_error(None, refused)
         else:
-            messages.success(request, "The correction is entered; the first entry stays beside it.")
+            messages.success(request, "Correction entered; the first entry is kept beside it.")
             return redirect(visit)
     return render(
         request,
         "assets/form.html",
         {
             "heading": f"Correct: {form.what}",
-            "lead": f"{visit.points.key}, visit of {day(visit.at)}. The mistaken entry stays "
-            "as it was written; yours stands for it from now on.",
+            "lead": f"{visit.points.key}, visit of {day(visit.at)}. The mistaken entry is "
+            "kept as it was written; yours replaces it from now on.",
             "form": form,
             "button": "Enter the correction",
             "back": visit.get_absolute_url(),

@@ -26,16 +26,16 @@ def difference(request, pk: int):
         except ValidationError as refused:
             form.add_error(None, refused)
         else:
-            messages.success(request, f"Written down: the readings are {which.label}.")
+            messages.success(request, f"Saved: the readings are {which.label}.")
             return redirect(visit)
     return render(
         request,
         "assets/form.html",
         {
-            "heading": f"Which rod was it? {visit.points.key}, {asked.position.name}",
+            "heading": f"Which stretcher was it? {visit.points.key}, {asked.position.name}",
             "lead": f"Visit of {day(visit.at)} by {visit.by}. {asked}.",
             "form": form,
-            "button": "Write it down",
+            "button": "Save the answer",
             "back": visit.get_absolute_url(),
             "section": "visits",
         },

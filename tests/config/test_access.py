@@ -52,6 +52,7 @@ EXPECTED = {
     "assets:best_use": EVERYBODY,
     "assets:location_list": EVERYBODY,
     "assets:location_new": "SE",
+    "assets:location_edit": "SE",
     "inspections:list": EVERYBODY,
     "inspections:inspect": "SPE",
     "inspections:inspection": EVERYBODY,

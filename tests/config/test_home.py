@@ -155,7 +155,7 @@ class TestTheRest:
 
     def test_only_the_engineer_is_shown_limits_to_confirm(self, engineer, technician):
         builders.make_points()
-        limit = builders.make_limit()
+        limit = builders.set_limit("fwc", 50)
         assert home_of(engineer, TODAY).unconfirmed == [(limit, "at least 50 mm")]
         assert home_of(technician, TODAY).unconfirmed == []
         limit.confirmed_by, limit.confirmed_on = "Engineer C", TODAY

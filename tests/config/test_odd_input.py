@@ -56,4 +56,4 @@ def test_a_number_of_points_that_no_address_can_carry_is_refused_in_the_form(
 def test_turns_of_a_nut_without_end_are_refused_beside_the_box(as_technician, points):
     address = reverse("inspections:switch", args=["SKB", "12"])
     page = as_technician.get(address, {"turns_1": "1e999"}).content.decode()
-    assert "is not a number of turns: write 1.5." in page
+    assert "is not a number of turns: write one figure, like 1.5 or 1 1/2." in page

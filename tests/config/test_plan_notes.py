@@ -19,6 +19,7 @@ from tests.builders import (
     make_reading,
     make_stretcher,
     noon,
+    set_limit,
 )
 
 pytestmark = pytest.mark.django_db
@@ -35,13 +36,11 @@ def read():
         place = make_position(points, order)
         make_fitting(rod, place)
         for lie in (LEFT, RIGHT):
-            make_reading(visit, place, value, lie=lie, stretcher=rod)
-            kept = {"quantity": "residual_opening", "verdict": "no_limit"}
-            make_reading(visit, place, 0.5 * order, lie=lie, stretcher=rod, **kept)
-    make_reading(visit, None, 108, quantity="switch_opening", verdict="no_limit")
-    place = points.positions.get(order=1)
-    torque = {"quantity": "torque", "lie": "", "side": "left", "stretcher_id": rod_at(place)}
-    make_reading(visit, place, 220, limit=None, verdict="within", **torque)
+            make_reading(visit, place, value, lie=lie)
+            make_reading(visit, place, 0.5 * order, quantity="residual_opening", lie=lie)
+    make_reading(visit, None, 108, quantity="switch_opening", lie=LEFT)
+    set_limit("torque", 200, level="alert")
+    make_reading(visit, points.positions.get(order=1), 220, quantity="torque", side="left")
     return points
 
 
@@ -73,17 +72,7 @@ def test_other_quantities_are_drawn_only_where_they_are_not_within(read):
     assert not any("torque" in words for _, _, words, _ in told(read, LEFT))
     place = read.positions.get(order=1)
     visit = make_inspection(read, noon(2026, 4, 1))
-    make_reading(
-        visit,
-        place,
-        150,
-        quantity="torque",
-        lie="",
-        side="left",
-        limit=None,
-        verdict="alert",
-        stretcher_id=rod_at(place),
-    )
+    make_reading(visit, place, 150, quantity="torque", side="left")
     assert (1400, "left", "torque 150 N·m, alert", "alert") in told(read, LEFT)
 
 

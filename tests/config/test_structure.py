@@ -2,6 +2,7 @@
 
 import ast
 import os
+import re
 import subprocess
 import sys
 from graphlib import TopologicalSorter
@@ -125,3 +126,13 @@ def test_the_verdicts_of_the_demo_are_the_same_whatever_starting_registers(tmp_p
     )
     assert "candidates" in usual
     assert usual == silenced
+
+
+def test_every_file_and_folder_named_for_developers_is_there():
+    text = (ROOT / "DEVELOPERS.md").read_text()
+    named = set(
+        re.findall(r"`((?:config|defects|inspections|assets|tests|fixtures|docs)/[\w/.-]*)`", text)
+    )
+    assert len(named) > 30
+    missing = [name for name in sorted(named) if not (ROOT / name).exists()]
+    assert missing == []

@@ -75,7 +75,7 @@ def test_units_in_headings_in_cells_and_in_inches():
     plan = load_own(book)
     assert refusals(plan) == [
         ("Sheet1", 3, "Length over backs, least (mm)",
-         'Say what the fraction is of: "4 1/4 in", for instance.')
+         '"45 1/2" can be read as 45 1/2 mm or as 45 1/2 in: write the unit.')
     ]  # fmt: skip
     book.active["C3"] = "45 1/2 in"
     assert totals(load_own(book)) == (3, 0, 0, 0, 0)
@@ -183,10 +183,14 @@ def test_numbers_as_text_and_text_as_numbers():
     book.active["E3"].data_type = "s"
     builders.make_location()
     plan = load(workbooks._file_of(book))
-    assert [(row, column) for _, row, column, _ in refusals(plan)] == [
-        (5, "Toe to heel, as measured (mm)")
-    ]
-    book.active["C5"] = None
+    heel = "Toe to heel, as measured (mm)"
+    assert refusals(plan) == [
+        ("Points", 2, heel,
+         '"6,858" can be read as 6858 or as 6.858: write it without a comma.'),
+        ("Points", 5, heel,
+         '"6.858,00" has a comma: write a decimal point, and no thousands.'),
+    ]  # fmt: skip
+    book.active["C2"], book.active["C5"] = "6858", None
     assert totals(load(workbooks._file_of(book))) == (4, 0, 0, 0, 0)
     assert list(Points.objects.order_by("number").values_list("number", "heel_mm", "note")) == [
         ("12", 6858, "2019"), ("14", 6858, "=see the drawing"), ("15", 6858, "-"), ("16", None, ""),

@@ -336,7 +336,7 @@ def test_a_value_for_all_rows_that_cannot_be_one_is_refused(as_technician):
              "field-A": "tag", "same-torque_nm": "very tight", "name": "x", "save": "yes"},
         )
     )  # fmt: skip
-    assert "Tightening torque laid down: This is not one number in N·m." in page
+    assert "Tightening torque laid down: &quot;very tight&quot; is not a torque: write one" in page
 
 
 def test_a_matching_is_chosen_and_forgotten(as_technician):

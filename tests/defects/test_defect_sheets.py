@@ -171,7 +171,7 @@ def test_nobody_enters_what_another_department_did(points, technician):
     row = defect("accepted", **{"Held by": "permanent way", "Mends": "permanent way"})
     plan = load(sheets(row, accepted), technician)
     assert (
-        "This was done for permanent way, for which your post does not act."
+        "This was done for permanent way, for which you may not act."
         in [r[3] for r in refusals(plan)]
     )  # fmt: skip
 
@@ -209,7 +209,7 @@ def test_what_was_found_and_where_stays(standing):
 def test_a_state_is_not_changed_without_an_event(standing):
     file = workbooks.edited(workbooks.saved(), {("Defects", "1", "State"): "accepted"})
     assert reason(load(file)) == (
-        "Its events leave it at: raised. It changes only by an event in the sheet Events."
+        "Its events make it: raised. It changes only by an event in the sheet Events."
     )
     assert Defect.objects.get().state == "raised"
 
@@ -237,14 +237,14 @@ def test_an_event_is_never_changed(standing, technician):
 def test_an_event_before_what_has_been_done_since_is_refused(standing, technician):
     moves.accept(standing, user=technician, at=builders.noon(2026, 5, 8))
     given = {"Events": [EVENT, event("6", "comment")]}
-    assert reason(load(given)) == "Defect 1 has moved on since: look at it in the program."
+    assert reason(load(given)) == "Defect 1 has changed since: check it in the program."
 
 
 def test_an_event_to_come_is_refused(standing):
     day = timezone.localtime() + timedelta(days=1)
     row = event("6", "comment")
     row[1] = clock_time(day)
-    assert reason(load({"Events": [EVENT, row]})) == "That time has not come yet."
+    assert reason(load({"Events": [EVENT, row]})) == "That time is in the future."
 
 
 def test_an_event_of_no_defect_is_refused():

@@ -24,6 +24,7 @@ from tests.builders import (
     make_position,
     make_reading,
     noon,
+    set_limit,
 )
 
 pytestmark = pytest.mark.django_db
@@ -83,7 +84,9 @@ def test_closes_on_a_reading_within_limits_after_the_work(points, technician):
 
 def test_an_alert_is_not_out_so_it_closes(points, technician):
     defect = worked(low_clearance(points), technician)
-    reading = measured(points, LATER, 51, verdict="alert")
+    set_limit("fwc", 52, level="alert")
+    reading = measured(points, LATER, 51)
+    assert reading.verdict == "alert"
     assert refusal(defect, technician, reading=reading) == ""
 
 
@@ -95,8 +98,7 @@ def test_an_alert_is_not_out_so_it_closes(points, technician):
         ({"at": DONE, "value": 49}, "out of limits"),
         ({"at": LATER, "value": 52, "order": 2}, "another quantity or place"),
         ({"at": LATER, "value": 52, "lie": "right_closed"}, "another quantity or place"),
-        ({"at": LATER, "value": 1378, "quantity": "fwp", "verdict": "within"}, "another quantity"),
-        ({"at": LATER, "value": 52, "verdict": "no_limit"}, "no limit"),
+        ({"at": LATER, "value": 1378, "quantity": "fwp"}, "another quantity"),
     ],
     ids=[
         "before",
@@ -105,14 +107,24 @@ def test_an_alert_is_not_out_so_it_closes(points, technician):
         "other place",
         "other lie",
         "other quantity",
-        "no limit",
     ],
 )
 def test_a_reading_that_proves_nothing_is_refused_with_the_reason(
     points, technician, case, sentence
 ):
+    set_limit("fwp", maximum=1390)
     defect = worked(low_clearance(points), technician)
-    reading = measured(points, **case)
+    proves_nothing(defect, technician, measured(points, **case), sentence)
+
+
+def test_a_reading_since_the_limit_was_ended_proves_nothing(points, technician):
+    defect = worked(low_clearance(points), technician)
+    set_limit("fwc", effective_from=LATER.date())
+    proves_nothing(defect, technician, measured(points, LATER, 52), "no limit")
+
+
+def proves_nothing(defect, technician, reading, sentence) -> None:
+    """Neither the program nor the database closes on this reading."""
     assert sentence in refusal(defect, technician, reading=reading)
     with pytest.raises(moves.Refused):
         moves.close(defect, user=technician, at=LATER, reading=reading)
@@ -136,14 +148,14 @@ def test_a_corrected_reading_proves_nothing(points, technician):
     make_reading(
         mistaken.inspection, place(points), 47, corrects=mistaken, correction_reason="Misread."
     )
-    assert "corrected since" in refusal(defect, technician, reading=mistaken)
+    assert "has since been corrected" in refusal(defect, technician, reading=mistaken)
 
 
 def test_a_reading_out_again_undoes_the_good_one_before_it(points, technician):
     defect = worked(low_clearance(points), technician)
     good = measured(points, LATER, 52)
     measured(points, LATER + timedelta(days=1), 48)
-    assert "out of limits again since" in refusal(defect, technician, reading=good)
+    assert "is out of limits again" in refusal(defect, technician, reading=good)
 
 
 def test_a_reading_measured_by_hand_at_one_lie_does_not_hide_the_other(points, technician):
@@ -157,7 +169,7 @@ def test_a_reading_measured_by_hand_at_one_lie_does_not_hide_the_other(points, t
 def test_no_work_recorded_no_closing(points, technician):
     defect = moves.accept(low_clearance(points), user=technician, at=RAISED)
     reading = measured(points, LATER, 52)
-    assert "not been recorded as done" in refusal(defect, technician, reading=reading)
+    assert "is not recorded as done" in refusal(defect, technician, reading=reading)
 
 
 def test_an_examination_found_good_closes_what_was_seen_defective(points, technician):
@@ -170,10 +182,10 @@ def test_an_examination_found_good_closes_what_was_seen_defective(points, techni
 @pytest.mark.parametrize(
     ("case", "sentence"),
     [
-        ({"found": "not_seen"}, "saw nothing"),
+        ({"found": "not_seen"}, "marked not seen"),
         ({"found": "defective"}, "found it defective"),
-        ({"order": 2}, "another thing or place"),
-        ({"item": "weld"}, "another thing or place"),
+        ({"order": 2}, "another item or place"),
+        ({"item": "weld"}, "another item or place"),
         ({"at": DONE - timedelta(hours=1)}, "before the work"),
         ({"at": DONE, "found": "defective"}, "found it defective"),
     ],
@@ -234,7 +246,7 @@ def test_what_names_nothing_measured_or_seen_is_for_the_engineer(points, technic
     defect = worked(make_defect(points, title="Lamp broken"), technician)
     sentence = refusal(defect, technician, reading=measured(points, LATER, 52))
     assert "another quantity or place" in sentence
-    assert "names neither" in evidence.what_is_needed(defect)
+    assert evidence.what_is_needed(defect) == "the responsible engineer's written reason"
 
 
 def test_any_visit_since_proves_that_an_overdue_inspection_was_made(points, technician):
@@ -376,14 +388,14 @@ def test_every_move_to_closed_in_the_table_goes_through_the_rule():
             "check.inspection_overdue",
             "an inspection of these points, with something measured within limits or found good",
         ),
-        ("", "a measured quantity or a thing examined, and this defect names neither"),
-        ("check.no_such_check", "this defect names neither"),
+        ("", "the responsible engineer's written reason"),
+        ("check.no_such_check", "the responsible engineer's written reason"),
     ],
 )
 def test_what_is_needed_is_said_in_words(points, found, sentence):
     defect = make_defect(points, found=found, position=place(points))
     assert sentence in evidence.what_is_needed(defect)
-    assert evidence.proof_of(found).is_known == ("names neither" not in sentence)
+    assert evidence.proof_of(found).is_known == ("engineer" not in sentence)
 
 
 def test_before_the_work_is_done_nothing_is_offered_as_proof(points):
@@ -411,8 +423,8 @@ def test_an_insulation_measured_anywhere_on_the_points_proves_mixed_insulation_r
     defect = worked(
         make_defect(points, found="check.mixed_insulation", position=place(points)), technician
     )
-    resistance = {"quantity": "insulation_resistance", "lie": "", "verdict": "within"}
-    other = measured(points, LATER, 5000, order=2, **resistance)
+    set_limit("insulation_resistance", 1000)
+    other = measured(points, LATER, 5000, order=2, quantity="insulation_resistance")
     assert refusal(defect, technician, reading=other) == ""
 
 
@@ -424,19 +436,17 @@ def test_an_inspection_made_whole_proves_that_it_is_no_longer_overdue(points, te
     seen(points, LATER + timedelta(days=1), "defective", item="ballast")
     look = seen(points, LATER, item="ballast")
     assert refusal(defect, technician, examination=look) == ""
-    part = make_reading(
-        make_inspection(points, LATER, reason="after_fitting"), place(points), 52, lie=""
-    )
+    part = make_reading(make_inspection(points, LATER, reason="after_fitting"), place(points), 52)
     assert "another quantity or place" in refusal(defect, technician, reading=part)
 
 
 def test_a_visit_that_answered_less_than_half_proves_no_inspection(points, technician):
     defect = worked(make_defect(points, found="check.inspection_overdue"), technician)
     hasty = make_inspection(points, LATER, partial=True)
-    reading = make_reading(hasty, place(points), 52, lie="")
+    reading = make_reading(hasty, place(points), 52)
     look = make_examination(hasty, None, item="ballast", found="good")
     assert "another quantity or place" in refusal(defect, technician, reading=reading)
-    assert "another thing or place" in refusal(defect, technician, examination=look)
+    assert "another item or place" in refusal(defect, technician, examination=look)
 
 
 def test_a_thing_defective_again_undoes_the_good_look_before_it(points, technician):
@@ -444,7 +454,7 @@ def test_a_thing_defective_again_undoes_the_good_look_before_it(points, technici
     defect = worked(make_defect(examination=cracked), technician)
     good = seen(points, LATER, item="gooseneck_crack")
     seen(points, LATER + timedelta(days=1), "defective", item="gooseneck_crack")
-    assert "found defective again since" in refusal(defect, technician, examination=good)
+    assert "since been found defective again" in refusal(defect, technician, examination=good)
 
 
 def test_a_closed_defect_is_not_closed_again(points, technician, engineer):

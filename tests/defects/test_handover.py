@@ -7,17 +7,18 @@ from django.urls import reverse
 
 from config.today import handover
 from defects.moves import moves
+from tests import pages
 from tests.builders import (
     make_defect,
     make_examination,
     make_fitting,
     make_inspection,
-    make_limit,
     make_points,
     make_position,
     make_reading,
     make_stretcher,
     noon,
+    set_limit,
 )
 
 pytestmark = pytest.mark.django_db
@@ -59,7 +60,7 @@ def note(points) -> handover.HandoverNote:
 
 def page(client, points, query: str = "?since=2025-06-02&until=2025-06-04") -> str:
     address = reverse("defects:handover", args=[points.location.code, points.number])
-    return client.get(address + query).content.decode()
+    return pages.shown(client.get(address + query))
 
 
 def test_it_says_what_was_done_measured_and_remains_with_names_and_times(as_technician, worked):
@@ -76,6 +77,15 @@ def test_it_says_what_was_done_measured_and_remains_with_names_and_times(as_tech
         "Dug in again.",
     ):
         assert words in text, words
+
+
+def test_a_reading_without_a_limit_is_not_said_to_be_out_of_limits(as_technician, points):
+    place = points.positions.get()
+    set_limit("fwc")  # neither least nor most
+    make_reading(make_inspection(points, noon(2025, 6, 3)), place, 52)
+    text = page(as_technician, points)
+    assert "Free wheel clearance 52 mm at the first stretcher, left closed: no limit" in text
+    assert "out of limits" not in text
 
 
 def test_it_says_that_it_does_not_certify_the_points(as_technician, worked):
@@ -107,9 +117,9 @@ def test_a_temporary_measure_remains_even_of_a_closed_defect(worked, engineer):
 
 def test_points_nobody_touched_have_an_honest_empty_note(as_technician, points):
     text = page(as_technician, points)
-    assert "No work is recorded in these days." in text
-    assert "Nothing was measured or looked at in these days." in text
-    assert "No reading was judged by a limit." in text
+    assert "No work is recorded in this period." in text
+    assert "Nothing was measured or examined in this period." in text
+    assert "No reading in this period was judged by a limit." in text
 
 
 def test_the_last_day_before_the_first_is_told(as_technician, points):
@@ -119,9 +129,9 @@ def test_the_last_day_before_the_first_is_told(as_technician, points):
 
 def test_the_night_the_clocks_change_belongs_to_its_day(points):
     """Clocks went forward at 01:00 UTC on 30 March 2025 in the United Kingdom."""
-    make_reading(make_inspection(points, noon(2025, 3, 29).replace(hour=23, minute=59)))
-    make_reading(make_inspection(points, noon(2025, 3, 30).replace(hour=22, minute=59)))
-    make_reading(make_inspection(points, noon(2025, 3, 30).replace(hour=23, minute=1)))
+    make_reading(make_inspection(points, noon(2025, 3, 29).replace(hour=23, minute=59)), at_mm=2100)
+    make_reading(make_inspection(points, noon(2025, 3, 30).replace(hour=22, minute=59)), at_mm=2100)
+    make_reading(make_inspection(points, noon(2025, 3, 30).replace(hour=23, minute=1)), at_mm=2100)
     day = handover.note_of(points, date(2025, 3, 30), date(2025, 3, 30))
     assert [visit.inspection.at.hour for visit in day.visits] == [22]
 
@@ -131,7 +141,7 @@ def test_a_note_takes_the_same_queries_however_much_was_done(
 ):
     for _ in range(8):
         visit = make_inspection(worked, noon(2025, 6, 3))
-        make_reading(visit, worked.positions.get(), 46, limit=make_limit())
+        make_reading(visit, worked.positions.get(), 46)
         make_defect(worked, title="More", at=noon(2025, 6, 3))
     with django_assert_max_num_queries(14):
         note(worked)

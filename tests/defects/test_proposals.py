@@ -10,12 +10,12 @@ from tests.builders import (
     make_defect,
     make_examination,
     make_inspection,
-    make_limit,
     make_points,
     make_position,
     make_reading,
     make_stretcher,
     noon,
+    set_limit,
 )
 
 pytestmark = pytest.mark.django_db
@@ -50,7 +50,7 @@ def test_a_low_clearance_is_proposed_in_the_trades_words(visit, back):
     make_reading(visit, back, 46)
     proposal = only(visit)
     assert proposal.title == (
-        "Free wheel clearance 46 mm at the back stretcher, left closed: at least 50 mm"
+        "Free wheel clearance 46 mm at the second stretcher, left closed: at least 50 mm"
     )
     assert (proposal.routing.mends, proposal.routing.checks) == ("signalling", "signalling")
     assert proposal.urgency == "urgent"
@@ -67,13 +67,13 @@ def test_a_low_clearance_is_proposed_in_the_trades_words(visit, back):
         (
             {"value": 2.5, "quantity": "kicker_clearance", "lie": "", "side": "left"},
             {"minimum": 3, "maximum": 6},
-            "Kicker clearance 2.5 mm at the back stretcher, left side: 3 to 6 mm",
+            "Kicker clearance 2.5 mm at the second stretcher, left side: 3 to 6 mm",
         ),
         (
             {"value": 0, "quantity": "lock_go"},
             {"minimum": 1, "maximum": None},
             (
-                "Lock test, gauge that must lock: not locked at the back stretcher, left closed: "
+                "Lock test, gauge that must lock: not locked at the second stretcher, left closed: "
                 "must lock"
             ),
         ),
@@ -88,7 +88,8 @@ def test_a_low_clearance_is_proposed_in_the_trades_words(visit, back):
 def test_titles_give_the_figure_the_place_and_the_limit(visit, back, fields, limit, title):
     quantity = fields.get("quantity", "fwc")
     place = None if quantity == "track_gauge" or "at_mm" in fields else back
-    make_reading(visit, place, limit=make_limit(quantity, **limit), **fields)
+    set_limit(quantity, **limit)
+    make_reading(visit, place, **fields)
     assert only(visit).title == title
 
 
@@ -123,8 +124,8 @@ def test_a_reading_at_a_place_that_has_lost_its_rod_is_proposed_all_the_same(vis
 
 def test_the_gauge_measured_at_the_same_visit_decides_who_is_first(visit, back):
     make_reading(visit, back, 46)
-    gauge = make_limit("track_gauge", minimum=1430, maximum=1437)
-    make_reading(visit, None, 1440, quantity="track_gauge", lie="", limit=gauge)
+    set_limit("track_gauge", 1430, 1437)
+    make_reading(visit, None, 1440, quantity="track_gauge")
     found = {p.routing.found: p.routing.mends for p in proposals.proposals_for(visit)}
     assert found == {
         "fwc.below.gauge_out": "permanent_way",
@@ -148,7 +149,7 @@ def test_an_open_defect_at_the_place_takes_the_reading_as_measured_again(points,
     proposals.add_to_open(proposal, user=technician, at=NEXT)
     event = first.events.order_by("pk").last()
     assert (event.move, event.reading) == ("measured_again", reading)
-    assert event.note == f"Measured again, still out: {proposal.title}."
+    assert event.note == f"Measured again, still out of limits: {proposal.title}."
     assert not proposals.unhandled_readings().exists()
 
 
@@ -156,8 +157,8 @@ def test_a_worse_reading_makes_the_open_defect_as_urgent_and_due_as_soon(points,
     first = make_defect(reading=make_reading(make_inspection(points), back, 46))
     assert first.urgency == "urgent"
     visit = make_inspection(points, NEXT)
-    worst = make_limit("fwc", level="immediate", minimum=40)
-    make_reading(visit, back, 38, verdict="immediate", limit=worst)
+    set_limit("fwc", 40, level="immediate")
+    make_reading(visit, back, 38)
     proposals.add_to_open(only(visit), user=technician, at=NEXT)
     first.refresh_from_db()
     assert (first.urgency, first.due_on) == ("at_once", NEXT.date())
@@ -211,7 +212,7 @@ def test_dismissing_needs_a_reason_and_happens_once(visit, back, technician, vie
     reading = make_reading(visit, back, 46)
     with pytest.raises(moves.Refused, match="Say why"):
         proposals.dismiss(reading, user=technician, at=NEXT, reason=" ")
-    with pytest.raises(moves.Refused, match="for a department"):
+    with pytest.raises(moves.Refused, match="Only signalling or permanent way may dismiss"):
         proposals.dismiss(reading, user=viewer, at=NEXT, reason="No.")
     proposals.dismiss(reading, user=technician, at=NEXT, reason="Gauge was bent.")
     with pytest.raises(moves.Refused, match="already"):
@@ -248,7 +249,7 @@ def answer(finding, decision: str, **fields) -> dict:
 def test_the_page_raises_what_is_confirmed_as_edited(as_technician, visit, back):
     reading = make_reading(visit, back, 46)
     page = as_technician.get(address(visit)).content.decode()
-    assert "Free wheel clearance 46 mm at the back stretcher" in page
+    assert "Free wheel clearance 46 mm at the second stretcher" in page
     as_technician.post(address(visit), answer(reading, "raise", mends="permanent_way"))
     defect = Defect.objects.get()
     assert (defect.title, defect.owner, defect.reading) == (
@@ -276,7 +277,7 @@ def test_what_somebody_else_decided_meanwhile_is_not_decided_twice(visit, back, 
     reading = make_reading(visit, back, 46)
     proposal = only(visit)
     make_defect(reading=reading)
-    with pytest.raises(moves.Refused, match="dealt with this meanwhile"):
+    with pytest.raises(moves.Refused, match="already dealt with this"):
         proposals.claim(visit, [proposal])
 
 

@@ -229,9 +229,9 @@ def mixed(sound):
 
 
 def test_the_command_lists_and_raises_only_when_asked(mixed):
-    assert "1 found, 0 cannot be said, 0 raised." in run()
+    assert "1 found, 0 cannot tell, 0 raised." in run()
     assert not Defect.objects.exists()
-    assert "1 found, 0 cannot be said, 1 raised." in run("--raise")
+    assert "1 found, 0 cannot tell, 1 raised." in run("--raise")
     assert "0 raised" in run("--raise")
 
 
@@ -263,11 +263,11 @@ def test_nothing_is_ticked_beforehand_and_no_button_is_left_once_all_is_raised(
     page = as_technician.get("/register-check/").content.decode()
     assert f'value="mixed_insulation {mixed.pk}"' in page
     assert " checked" not in page
-    assert "Raise what is ticked" in page
+    assert "Raise the ticked ones" in page
     as_technician.post("/register-check/", {"raise": [f"mixed_insulation {mixed.pk}"]})
     page = as_technician.get("/register-check/").content.decode()
-    assert "Raise what is ticked" not in page
-    assert "nothing left to raise" in page
+    assert "Raise the ticked ones" not in page
+    assert "All of these already have an open defect." in page
 
 
 def test_a_viewer_has_no_register_check(client, viewer):

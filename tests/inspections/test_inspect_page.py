@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from assets.models import Points
 from inspections.models import Examination, Inspection, Reading
-from tests import builders
+from tests import builders, pages
 
 pytestmark = pytest.mark.django_db
 
@@ -48,7 +48,7 @@ def look(points, order: int, item: str) -> str:
 
 
 def page_of(response) -> str:
-    return unescape(response.content.decode())
+    return unescape(pages.shown(response))
 
 
 def test_the_form_shows_the_limit_and_the_last_reading_beside_the_box(as_technician, points):
@@ -56,7 +56,7 @@ def test_the_form_shows_the_limit_and_the_last_reading_beside_the_box(as_technic
     builders.make_fwc_visit(points, builders.noon(2026, 4, 1), 46)
     page = page_of(as_technician.get(address(points)))
     assert (
-        "at least 50 mm · limit not confirmed · last 46 mm, 1 Apr 2026 · then out of limits" in page
+        "at least 50 mm · limit not confirmed · last 46 mm, 1 Apr 2026 · out of limits then" in page
     )
 
 
@@ -68,7 +68,7 @@ def test_places_follow_each_other_from_the_toe(as_technician, points):
         "Lock stretcher",
         "First stretcher",
         "Second stretcher",
-        "Narrowest place between the rods",
+        "Narrowest place between the stretchers",
         "The points as a whole",
     ]
 
@@ -177,7 +177,7 @@ def test_a_note_without_a_finding_is_not_thrown_away(as_technician, points):
         box(points, 1): "52",
     }
     page = page_of(as_technician.post(address(points), sent))
-    assert "Say what was found" in page
+    assert "Choose what was found" in page
     assert "something odd" in page
 
 
@@ -202,9 +202,9 @@ def test_a_reading_of_a_rod_that_is_gone_is_refused_beside_its_box_and_kept(as_t
         taken_out_on=date(2026, 5, 1), taken_out_reason="cracked"
     )
     page = page_of(as_technician.post(address(points), sent))
-    assert "first stretcher: now no rod" in page
+    assert "first stretcher: now no stretcher" in page
     page = page_of(as_technician.post(address(points), sent | hidden(page)))
-    assert "No rod is recorded at the first stretcher on 4 May 2026" in page
+    assert "No stretcher is recorded at the first stretcher on 4 May 2026" in page
     assert 'value="222"' in page
     assert not Reading.objects.exists()
 
@@ -221,10 +221,10 @@ def test_a_figure_for_a_place_that_was_taken_away_is_named_not_dropped(as_techni
 def test_the_instrument_used_is_kept_and_marked_when_past_its_check(as_technician, points):
     rule = builders.make_instrument("RULE-1", "rule", check_due=date(2026, 5, 3))
     page = page_of(as_technician.get(address(points)))
-    assert "RULE-1 (rule or callipers), past its check, due 3 May 2026" in page
+    assert "RULE-1 (rule or callipers), check overdue, due 3 May 2026" in page
     sent = opened(as_technician, points) | {box(points, 1): "52", "instruments": [rule.pk]}
     response = as_technician.post(address(points), sent)
-    assert "RULE-1 past its check" in page_of(as_technician.get(response.url))
+    assert "RULE-1 check overdue" in page_of(as_technician.get(response.url))
 
 
 def test_the_form_takes_as_many_queries_for_two_rods_as_for_five(
@@ -275,7 +275,7 @@ def test_the_top_of_the_page_leads_to_each_box_that_is_marked(as_technician, poi
     page = page_of(as_technician.post(address(points), sent))
     for name, words in (
         (box(points, 1), "Free wheel clearance, first stretcher, left closed"),
-        (f"{look(points, 1, 'weld')}_0", "Welds on adjustable rods, first stretcher"),
+        (f"{look(points, 1, 'weld')}_0", "Welds on adjustable stretchers, first stretcher"),
         ("at-left_closed", "From the toe, left closed (mm)"),
     ):
         assert f'<a href="#id_{name}">{words}</a>' in page
@@ -284,7 +284,7 @@ def test_the_top_of_the_page_leads_to_each_box_that_is_marked(as_technician, poi
 
 def test_what_a_box_can_hold_is_written_without_idle_decimals(as_technician, points):
     Points.objects.update(gauge_mm=1435)
-    page = unescape(as_technician.get(address(points)).content.decode())
+    page = page_of(as_technician.get(address(points)))
     assert 'data-plausible="1375 to 1495 mm"' in page
 
 
@@ -292,7 +292,7 @@ def test_measuring_again_begins_at_the_box_and_does_not_put_the_inspection_off(
     as_technician, points
 ):
     asked = f"{address(points)}?reason=after_work&for=fwc/1/right_closed"
-    page = unescape(as_technician.get(asked).content.decode())
+    page = page_of(as_technician.get(asked))
     [focused] = re.findall(r"<input[^>]* autofocus[^>]*>", page)
     assert f'name="{box(points, 1, lie="right_closed")}"' in focused
     assert '<option value="after_work" selected>' in page

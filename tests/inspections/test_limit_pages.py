@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from inspections.models import Limit
 from inspections.verdicts.verdicts_a_limit_changes import changes_by
-from tests import builders
+from tests import builders, pages
 
 pytestmark = pytest.mark.django_db
 LIST = reverse("inspections:limits")
@@ -21,7 +21,7 @@ TODAY = date(2026, 7, 1)
 
 
 def page_of(response) -> str:
-    return unescape(response.content.decode())
+    return unescape(pages.shown(response))
 
 
 def filled(**fields) -> dict:
@@ -115,7 +115,7 @@ def test_telling_the_consequences_takes_three_queries(readings, django_assert_nu
 
 def test_nothing_is_saved_until_the_consequences_were_shown(as_engineer, readings):
     page = page_of(as_engineer.post(NEW, filled(save="1")))
-    assert "1 present reading would change verdict" in page
+    assert "1 current reading would change result" in page
     assert Limit.objects.count() == 1
     response = as_engineer.post(NEW, filled(save="1", seen=seen_mark(page)))
     assert response.url == LIST
@@ -126,7 +126,7 @@ def test_nothing_is_saved_until_the_consequences_were_shown(as_engineer, reading
 def test_figures_altered_after_the_consequences_were_shown_show_them_anew(as_engineer, readings):
     mark = seen_mark(page_of(as_engineer.post(NEW, filled())))
     page = page_of(as_engineer.post(NEW, filled(minimum="61", save="1", seen=mark)))
-    assert "2 present readings would change verdict" in page
+    assert "2 current readings would change result" in page
     assert Limit.objects.count() == 1
 
 
@@ -149,11 +149,11 @@ def test_a_limit_may_be_written_in_inches(as_engineer):
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        ({"minimum": "60", "maximum": "50"}, "The least must not be above the most."),
+        ({"minimum": "60", "maximum": "50"}, "The least must not be more than the most."),
         ({"minimum": "fifty"}, "is not a length"),
-        ({"minimum": "500"}, "lies between 0 mm and 250 mm"),
-        ({"scope": "layout"}, "Fill just the field that the limit holds for"),
-        ({"layout": "trap"}, "Fill just the field that the limit holds for"),
+        ({"minimum": "500"}, "is between 0 mm and 250 mm"),
+        ({"scope": "layout"}, "Fill in only the field that the limit applies to"),
+        ({"layout": "trap"}, "Fill in only the field that the limit applies to"),
         ({"source": ""}, "Fill this in."),
         ({"effective_from": "soon"}, "Enter a valid date."),
         ({"quantity": "weight"}, "weight is not in the list"),
@@ -167,7 +167,7 @@ def test_a_limit_that_cannot_be_is_refused(as_engineer, change, words):
 def test_a_limit_of_one_set_of_points_needs_its_reason(as_engineer):
     points = builders.make_points("12")
     sent = filled(scope="points", points=points.pk)
-    assert "needs its reason" in page_of(as_engineer.post(NEW, sent))
+    assert "needs a reason" in page_of(as_engineer.post(NEW, sent))
     save(as_engineer, NEW, sent | {"reason": "a tight curve"})
     assert Limit.objects.get().reason == "a tight curve"
 
@@ -256,7 +256,7 @@ def test_a_change_of_limit_is_kept_as_history(as_engineer):
 
 
 def test_the_model_itself_refuses_what_the_form_refuses():
-    with pytest.raises(ValidationError, match="Fill just the field"):
+    with pytest.raises(ValidationError, match="Fill in only the field"):
         Limit(
             quantity="fwc",
             minimum=1,

@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from assets.engineering.figures import figure
 from inspections.models import Limit
 from inspections.verdicts.judging import Bound, QuantityLimits, judge
 from inspections.verdicts.limits import LimitBook, limits_for
@@ -64,10 +65,8 @@ def test_a_verdict_is_confirmed_only_where_its_limit_is():
 
 
 def test_four_and_a_quarter_inches_is_exactly_at_a_limit_of_107_95():
-    from assets.engineering.units import parse_length
-
     limits = QuantityLimits(intervention=Bound(Level.INTERVENTION, minimum=107.95))
-    assert judge(parse_length("4 1/4 in"), limits).verdict == Verdict.WITHIN
+    assert judge(figure("4 1/4 in", "mm"), limits).verdict == Verdict.WITHIN
 
 
 @pytest.mark.django_db

@@ -63,8 +63,8 @@ def test_it_asks_for_what_the_form_asks_with_limits_rods_and_last_values(points)
     assert row[3] == "at least 50 mm (not confirmed)"
     assert row[4] == "57.5 mm, 4 Apr 2026"
     assert row[5] is None
-    assert ("the points as a whole", "ballast behind the rods", "") in rows or any(
-        what == "ballast behind the rods" for _, what, _ in rows
+    assert ("the points as a whole", "ballast behind the stretchers", "") in rows or any(
+        what == "ballast behind the stretchers" for _, what, _ in rows
     )
     assert len(rows) > 30
 
@@ -126,7 +126,7 @@ def test_what_cannot_be_understood_is_refused_beside_its_cell(points):
     plan = load(filled(sheet_of(points), "SKB 12", {FWC: ("bent",)}))
     [refusal] = [refusal for refusal in plan.refusals if refusal.value]
     assert (refusal.sheet, refusal.value, refusal.cell[0]) == ("SKB 12", "bent", "F")
-    assert refusal.reason.startswith("This is not one number in mm.")
+    assert refusal.reason.startswith('"bent" is not a length: write one figure')
     assert not Inspection.objects.exists()
 
 
@@ -175,4 +175,4 @@ def test_a_changed_code_is_refused(points):
         if row[to_fill_in.FOUND].value == 60:
             row[to_fill_in.CODE].value = "x"
     plan = load(workbooks._file_of(book))
-    assert any("cannot be told what was measured" in sentence for *_, sentence in refusals(plan))
+    assert any("nobody can tell what was measured" in sentence for *_, sentence in refusals(plan))

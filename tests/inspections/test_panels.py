@@ -5,7 +5,7 @@ from html import unescape
 import pytest
 
 from config.points.pieces import measured
-from tests import builders
+from tests import builders, pages
 
 pytestmark = pytest.mark.django_db
 
@@ -17,7 +17,7 @@ def points():
 
 
 def page_of(response) -> str:
-    return unescape(response.content.decode())
+    return unescape(pages.shown(response))
 
 
 def test_the_points_page_shows_what_is_out_and_when_the_next_inspection_is_due(
@@ -27,7 +27,7 @@ def test_the_points_page_shows_what_is_out_and_when_the_next_inspection_is_due(
     builders.make_visit(points, looks=[("weld", points.positions.get(order=1), "defective")])
     page = page_of(as_technician.get(points.get_absolute_url()))
     assert "Free wheel clearance, first stretcher, left closed</a>: 46 mm" in page
-    assert "Welds on adjustable rods, first stretcher" in page
+    assert "Welds on adjustable stretchers, first stretcher" in page
     assert "Next inspection" in page
     assert "limit not confirmed" in page
 
@@ -51,7 +51,7 @@ def test_marks_in_lists_count_only_what_stands_now(points):
     builders.make_fwc_visit(points, builders.noon(2026, 4, 1), 47, order=2)
     builders.make_visit(points, looks=[("switch_creep", None, "defective")])
     words = [mark.words for mark in measured.marks([points.pk])[points.pk]]
-    assert words[:2] == ["2 readings out of limits", "1 thing seen defective"]
+    assert words[:2] == ["2 readings out of limits", "1 thing found defective"]
     builders.make_fwc_visit(points, builders.noon(2026, 4, 2), 56)
     words = [mark.words for mark in measured.marks([points.pk])[points.pk]]
     assert words[0] == "1 reading out of limits"

@@ -113,7 +113,7 @@ def test_a_photograph_needs_a_thing_that_was_looked_at(as_technician, points):
     place = points.positions.get(order=1).pk
     data = {**written(points), f"e-fixings-{place}": "", f"p-fixings-{place}": [upload()]}
     answer = send(as_technician, data)
-    assert "for the photograph to belong to" in str(answer.json()["errors"])
+    assert "the photograph belongs to it" in str(answer.json()["errors"])
 
 
 def test_who_is_not_logged_in_is_sent_to_log_in_and_nothing_is_recorded(client, points):
@@ -178,7 +178,7 @@ def test_a_form_that_waited_is_kept_and_the_difference_put_to_a_person(as_techni
     asked = Difference.objects.get()
     assert (asked.rod_then, asked.rod_now) == (old, new)
     page = as_technician.get(answer.json()["url"]).content.decode()
-    assert "Which rod was it?" in page
+    assert "Which stretcher was it?" in page
     assert f"the form was for {old}" in page
 
 
@@ -240,7 +240,7 @@ def test_the_answer_decides_which_rod_the_reading_counts_for(
     assert standing.stretcher == rods[rod_of_standing]
     assert standing.value == value
     page = as_technician.get(asked.inspection.get_absolute_url()).content.decode()
-    assert "says Lineman A" in page
+    assert "according to Lineman A" in page
     assert "Say which rod it was" not in page
 
 

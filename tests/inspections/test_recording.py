@@ -139,7 +139,7 @@ def test_an_entry_without_a_name_is_refused_under_its_own_words():
         ({"at": AT + timedelta(minutes=11)}, "at", "future"),
         ({"at": datetime(202, 5, 4, tzinfo=UTC)}, "at", "year"),
         ({"by": "  "}, "by", "who"),
-        ({"by": "x" * 81}, "by", "80 letters"),
+        ({"by": "x" * 81}, "by", "80 characters"),
         ({"reason": "whim"}, "reason", "not a reason"),
     ],
 )
@@ -175,7 +175,7 @@ def test_a_place_of_other_points_is_refused():
         ({"side": "left"}, "does not depend on the side"),
         ({"value": None}, "say why"),
         ({"not_taken_reason": "no light"}, "not both"),
-        ({"value": None, "not_taken_reason": "x" * 121}, "120 letters"),
+        ({"value": None, "not_taken_reason": "x" * 121}, "120 characters"),
         ({"value": float("nan")}, "cannot be right"),
         ({"quantity": "switch_opening"}, "not taken at the first stretcher"),
         ({"position": None}, "Say at which stretcher"),
@@ -211,8 +211,8 @@ def test_a_reading_of_a_rod_where_none_is_left_is_refused_with_the_way_out():
     messages = refusal(points, torque, look)
     assert messages["torque box"] == [
         (
-            "No rod is recorded at the second stretcher on 4 May 2026, so it has no tightening "
-            "torque: record the rod that is there first, or leave this out."
+            "No stretcher is recorded at the second stretcher on 4 May 2026, so it has no "
+            "tightening torque: record the stretcher that is there first, or leave this out."
         )
     ]
     assert "has no welds" in messages["weld look"][0]
@@ -223,11 +223,11 @@ def test_a_reading_of_a_rod_where_none_is_left_is_refused_with_the_way_out():
 @pytest.mark.parametrize(
     ("look", "words"),
     [
-        ({"item": "paint"}, "not a thing"),
-        ({"found": "fine"}, "not what a look can find"),
-        ({"item": "switch_creep"}, "once for the whole points"),
+        ({"item": "paint"}, "not an item"),
+        ({"found": "fine"}, "is not a result"),
+        ({"item": "switch_creep"}, "once for the whole set of points"),
         ({"position": None}, "say at which stretcher"),
-        ({"note": "x" * 301}, "300 letters"),
+        ({"note": "x" * 301}, "300 characters"),
     ],
 )
 def test_an_examination_that_cannot_be_is_refused_in_words(look, words):
@@ -295,7 +295,7 @@ def test_a_reading_never_taken_is_withdrawn_by_a_correction():
         ({"value": 52, "reason": " "}, "reason", "Say why"),
         ({"value": 520, "reason": "slip"}, "value", "cannot be right"),
         ({"reason": "slip"}, "value", "Give a value"),
-        ({"value": 52, "reason": "x" * 201}, "reason", "200 letters"),
+        ({"value": 52, "reason": "x" * 201}, "reason", "200 characters"),
     ],
 )
 def test_a_correction_that_cannot_be_is_refused(fields, where, words):
@@ -311,7 +311,7 @@ def test_an_entry_is_corrected_once_and_then_its_correction_is():
     points = builders.make_rigged_points()
     mistaken = record(points, [fwc(points, 25)]).readings.get()
     anew = correct_reading(mistaken, value=52, by="A", reason="slip")
-    with pytest.raises(ValidationError, match="corrected already"):
+    with pytest.raises(ValidationError, match="already been corrected"):
         correct_reading(mistaken, value=53, by="B", reason="slip")
     last = correct_reading(anew, value=53, by="B", reason="read again")
     assert list(Reading.objects.standing()) == [last]

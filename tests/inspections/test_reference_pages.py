@@ -8,13 +8,13 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.models import Instrument, Season
-from tests import builders
+from tests import builders, pages
 
 pytestmark = pytest.mark.django_db
 
 
 def page_of(response) -> str:
-    return unescape(response.content.decode())
+    return unescape(pages.shown(response))
 
 
 def test_an_instrument_is_entered_changed_and_shown_past_its_check(as_technician):
@@ -24,7 +24,7 @@ def test_an_instrument_is_entered_changed_and_shown_past_its_check(as_technician
     instrument = Instrument.objects.get()
     assert instrument.tag == "RULE 1"
     listing = reverse("inspections:instruments")
-    assert "past its check" in page_of(as_technician.get(listing))
+    assert "check overdue" in page_of(as_technician.get(listing))
     edit = reverse("inspections:instrument_edit", args=[instrument.pk])
     as_technician.post(edit, {"tag": "RULE 1", "kind": "rule", "check_due": ""})
     assert "not known" in page_of(as_technician.get(listing))

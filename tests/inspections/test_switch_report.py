@@ -97,7 +97,7 @@ def test_a_later_visit_that_read_only_a_part_leaves_the_report_standing_and_is_s
     read = read_points(switch)
     assert read.visit == whole
     assert report(read.facts).left_closed.least_fwc is not None
-    sentence = "1 reading of 4 May 2026 is left out: it does not hang together with these."
+    sentence = "1 reading of 4 May 2026 is left out: it does not agree with these."
     assert read.left_out == (sentence,)
     assert sentence in as_technician.get(switch.get_absolute_url()).content.decode()
 
@@ -115,7 +115,7 @@ def test_a_rod_changed_after_the_readings_is_said(switch, technician):
     old.taken_out_on, old.taken_out_reason = date(2026, 2, 1), "worn"
     old.save()
     [sentence] = read_points(switch).changed_since
-    assert sentence.startswith("The rod at the place of the second stretcher was changed after")
+    assert sentence.startswith("The second stretcher was changed after")
 
 
 def test_wheels_are_judged_by_the_standard_in_force(switch, technician):
@@ -200,12 +200,20 @@ def test_the_advice_tried_as_a_change_meets_the_limit(switch, technician, capsys
         assert after["lies"][lie]["verdict"] == "within"
 
 
+def test_a_change_may_be_written_in_inches(switch, technician, capsys):
+    visit(switch, technician, {1: 90.0, 2: 60.0}, opening=104)
+    assert answer(capsys, "--whatif", "2:−1/8 in") == answer(capsys, "--whatif", "2:-3.175")
+
+
 @pytest.mark.parametrize(
     ("args", "sentence"),
     [
         (["--points", "SKB 99"], "There are no points 'SKB 99'"),
         (["--points", "SKB 12", "--whatif", "two"], 'like "2:-4"'),
         (["--points", "SKB 12", "--whatif", "7:-4"], "there is no rod 7"),
+        (["--points", "SKB 12", "--whatif", "2:4 Nm"], "2:4 Nm: .* is a torque, and a length"),
+        (["--points", "SKB 12", "--whatif", "2:1 1/2"], "1 1/2 mm or as 1 1/2 in"),
+        (["--points", "SKB 12", "--whatif", "2:inf"], "is not a length"),
     ],
 )
 def test_a_wrong_question_is_answered_with_a_sentence(switch, args, sentence):

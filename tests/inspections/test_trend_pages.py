@@ -10,7 +10,7 @@ from django.utils import timezone
 from assets.models import Points
 from inspections.upcoming.history import followed
 from inspections.upcoming.kept import reaching_limit
-from tests import builders
+from tests import builders, pages
 
 pytestmark = pytest.mark.django_db
 LIST = reverse("inspections:trends")
@@ -18,7 +18,7 @@ TODAY = date(2026, 6, 1)
 
 
 def page_of(response) -> str:
-    return unescape(response.content.decode())
+    return unescape(pages.shown(response))
 
 
 def falling(points, values=(56, 54.5, 53, 51.5), last: date = TODAY, order=1, every=60, **fields):

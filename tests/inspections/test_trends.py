@@ -68,8 +68,8 @@ def test_a_limit_that_the_readings_come_back_to_is_not_passed():
     [
         (date(2026, 10, 5), date(2027, 3, 1), "between now and March 2027", "now to Mar 2027"),
         (date(2026, 10, 5), date(2026, 11, 1), "about now", "now"),
-        (date(2026, 10, 5), None, "now at the soonest", "now to later"),
-        (date(2027, 1, 5), None, "in January 2027 at the soonest", "Jan 2027 to later"),
+        (date(2026, 10, 5), None, "now at the earliest", "now to later"),
+        (date(2027, 1, 5), None, "in January 2027 at the earliest", "Jan 2027 to later"),
         (date(2027, 1, 5), date(2027, 1, 9), "about January 2027", "Jan 2027"),
     ],
 )

@@ -7,15 +7,16 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
+from config.points.pieces import measured
 from inspections.models import Examination, Reading
-from tests import builders
+from tests import builders, pages
 
 pytestmark = pytest.mark.django_db
 LIST = reverse("inspections:list")
 
 
 def page_of(response) -> str:
-    return unescape(response.content.decode())
+    return unescape(pages.shown(response))
 
 
 def shown(client, **query) -> list[str]:
@@ -109,7 +110,7 @@ def test_the_list_is_paged_and_takes_the_same_queries_for_one_row_and_for_fifty(
             builders.make_visit(
                 points, builders.noon(2026, month, day), looks=[("switch_creep", None, "good")]
             )
-    with django_assert_max_num_queries(9):
+    with django_assert_max_num_queries(11):
         page = page_of(as_technician.get(LIST))
     assert "Page 1 of 2 · 56 in all" in page
     assert len(shown(as_technician, page=2)) == 6
@@ -120,10 +121,37 @@ def test_the_page_of_a_visit_says_verdicts_in_words_and_never_that_points_are_sa
 ):
     twelve, _, ten = three_visits
     page = page_of(as_technician.get(twelve.inspections.get().get_absolute_url()))
-    assert '<span class="verdict intervention">intervention</span>' in page
+    assert '<span class="verdict intervention">out of limits: too small by 4 mm</span>' in page
     assert "limit not confirmed" in page
     clear = page_of(as_technician.get(ten.inspections.get().get_absolute_url()))
-    assert "That does not declare the points fit for traffic." in clear
+    assert "This does not declare the points fit for traffic." in clear
+
+
+def test_what_was_not_entered_is_not_called_within_limits(as_technician, three_visits):
+    _, two, ten = three_visits
+    page = page_of(as_technician.get(ten.inspections.get().get_absolute_url()))
+    assert re.search(r"1 of \d\d readings entered: none out of limits\. 0 of \d+ things", page)
+    page = page_of(as_technician.get(two.inspections.get().get_absolute_url()))
+    assert re.search(r"0 of \d\d readings entered\. 1 of \d+ things examined\.", page)
+
+
+def test_readings_for_immediate_action_are_counted_apart(as_technician):
+    builders.set_limit("fwc", 50)
+    builders.set_limit("fwc", 40, level="immediate")
+    points = builders.make_rigged_points("12")
+    first, second = points.positions.filter(order__gt=0)[:2]
+    lie = {"lie": "left_closed"}
+    visit = builders.make_visit(
+        points, readings=[("fwc", first, 46, lie), ("fwc", second, 38, lie)]
+    )
+    page = page_of(as_technician.get(visit.get_absolute_url()))
+    assert "1 reading for immediate action</span>" in page
+    assert "1 reading out of limits</span>" in page
+    listed = page_of(as_technician.get(LIST))
+    assert "1 for immediate action" in listed
+    assert "1 out of limits" in listed
+    marks = [mark.words for mark in measured.marks([points.pk])[points.pk]]
+    assert marks[:2] == ["1 reading for immediate action", "1 reading out of limits"]
 
 
 def test_limit_not_confirmed_goes_once_the_engineer_has_confirmed_it(as_engineer, three_visits):
@@ -142,7 +170,7 @@ def test_a_visit_page_takes_no_more_queries_for_more_readings(
     readings = [("residual_opening", p, 0.5, {"lie": lie}) for p in places for lie in lies]
     looks = [(item, p, "good") for p in places for item in ("weld", "fixings", "ballast")]
     visit = builders.make_visit(points, readings=readings, looks=looks)
-    with django_assert_max_num_queries(9):
+    with django_assert_max_num_queries(11):
         as_technician.get(visit.get_absolute_url())
 
 
@@ -188,7 +216,7 @@ def test_the_second_to_correct_the_same_reading_is_told(as_technician, three_vis
     address = reverse("inspections:reading_correct", args=[reading.pk])
     as_technician.post(address, {"value": "64", "reason": "slip"})
     page = page_of(as_technician.post(address, {"value": "65", "reason": "slip"}))
-    assert "has been corrected already" in page
+    assert "has already been corrected" in page
     assert Reading.objects.standing().out().count() == 0
 
 

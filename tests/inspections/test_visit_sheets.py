@@ -101,7 +101,7 @@ def test_a_correction_needs_its_reason_and_something_to_correct(points):
     assert reason(load({"Readings": [headings, [*row, 3, "Lineman A"]]})) == (
         "There is no entry 2 to correct."
     )
-    assert reason(load({"Readings": [headings, [*row, 2, None]]})) == "Say who corrects it."
+    assert reason(load({"Readings": [headings, [*row, 2, None]]})) == "Say who corrected it."
 
 
 def test_an_absurd_reading_is_refused_beside_its_cell(points):

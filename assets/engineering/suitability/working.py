@@ -14,7 +14,7 @@ from assets.engineering.suitability.answers import (
 )
 
 from ..cannot_say import CannotSay
-from ..facts import Interval, LostMotionFacts, PositionFacts, StretcherFacts
+from ..facts import Interval, LostMotionFacts, PositionFacts, StretcherFacts, Ticked
 from ..lost_motion import Drive, Standing, standing
 from ..words import DriveLug, MachineKind, Notches, Role
 
@@ -30,7 +30,7 @@ LOST_MOTION_NAMES = (
 )
 
 
-def drive(position: PositionFacts) -> tuple[bool | None, MachineKind, frozenset[DriveLug] | None]:
+def drive(position: PositionFacts) -> tuple[bool | None, MachineKind, Ticked[DriveLug] | None]:
     """Driven or not, by what kind of machine, through a fitting for which lugs (None: none)."""
     place = position.place
     kind = MachineKind.UNKNOWN if place.machine is None else place.machine.kind
@@ -74,20 +74,24 @@ def _raised_head(kind: MachineKind) -> Said:
     )
 
 
-def _through_fitting(lug: DriveLug, kind: MachineKind, fitting: frozenset[DriveLug] | None) -> Said:
+def _through_fitting(lug: DriveLug, kind: MachineKind, fitting: Ticked[DriveLug] | None) -> Said:
     if fitting is None:
         by = "" if kind is MachineKind.UNKNOWN else f" by {kind.label}"
         return suits(f"Driven{by} on its {lug.label} lug.")
-    if not fitting:
+    taken = fitting.answer(lug)
+    recorded = listed(sorted(one.label for one in fitting.yes)) if fitting.yes else ""
+    if taken is None:
+        known = f"; it is recorded for {recorded} lugs" if recorded else ""
         return cannot_say(
-            f"which lugs the lost-motion fitting here takes is not known; this one is {lug.label}",
+            f"whether the lost-motion fitting here takes {lug.label} lugs is not known{known}; "
+            f"this one is {lug.label}",
             "offer the lost-motion fitting up to the lug",
         )
-    takes = listed(sorted(one.label for one in fitting))
-    if lug in fitting:
-        return suits(f"The lost-motion fitting here takes {takes} lugs; this one is {lug.label}.")
+    told = f"takes {recorded} lugs" if recorded else "takes no such lug"
+    if taken:
+        return suits(f"The lost-motion fitting here {told}; this one is {lug.label}.")
     return after_work(
-        f"The lost-motion fitting here takes {takes} lugs; this one is {lug.label}.",
+        f"The lost-motion fitting here {told}; this one is {lug.label}.",
         f"change the lost-motion fitting for one that takes a {lug.label} lug",
     )
 

@@ -40,7 +40,7 @@ class Command(BaseCommand):
             self.stdout.write(f"Raised: {defect}")
         certain = sum(one.certain for one in found)
         self.stdout.write(
-            f"{certain} found, {len(found) - certain} cannot be said, {len(raised)} raised."
+            f"{certain} found, {len(found) - certain} cannot tell, {len(raised)} raised."
         )
 
     def _points(self, key: str | None) -> list[Points] | None:

@@ -1,6 +1,6 @@
 """What pages show of visits: last readings, the next inspection, marks in lists."""
 
-from django.db.models import Count
+from django.db.models import Count, Q
 from django.utils import timezone
 
 from assets.models import Stretcher
@@ -13,6 +13,7 @@ from inspections.upcoming.due import Due, due_list, due_of
 from inspections.words import Look, Verdict
 
 SHOWN_OF_A_ROD = 30
+IMMEDIATE = Q(verdict=Verdict.IMMEDIATE.value)
 
 
 def of_points(known: Known) -> Panel:
@@ -23,19 +24,20 @@ def of_points(known: Known) -> Panel:
     wrong_looks = [look for look in looks if look.found == Look.DEFECTIVE]
     due = due_of(points, timezone.localdate())
     out = sum(Verdict(reading.verdict).is_out for reading in readings)
+    immediate = sum(reading.verdict == Verdict.IMMEDIATE for reading in readings)
     return Panel(
-        "Measured and seen",
+        "Measured and examined",
         "inspections/_points_panel.html",
         {
             "points": points,
             "readings": readings,
-            "wrong_readings": [r for r in readings if _is_wrong(r)],
+            "wrong_readings": [r for r in readings if Verdict(r.verdict).is_past],
             "wrong_looks": wrong_looks,
             "last_visit": next(iter(known.visits), None),
             "due": due,
         },
         anchor="measured",
-        marks=[*_marks(out, len(wrong_looks)), *_due_marks(due)],
+        marks=[*_marks(out, immediate, len(wrong_looks)), *_due_marks(due)],
     )
 
 
@@ -47,7 +49,7 @@ def of_part(part: Part) -> Panel | None:
     readings = part.readings.standing().select_related(*links).order_by("-inspection__at", "-pk")
     looks = part.examinations.standing().defective()
     return Panel(
-        "Measured and seen of this rod",
+        "Measured and examined on this stretcher",
         "inspections/_part_panel.html",
         {
             "readings": readings[:SHOWN_OF_A_ROD],
@@ -63,10 +65,10 @@ def of_part(part: Part) -> Panel | None:
 def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
     """Readings out, things defective and inspections overdue, in a word each; four queries."""
     here = {"inspection__points__in": points_ids}
-    out = _counts(Reading.objects.filter(**here).latest().out())
+    out = _counts(Reading.objects.filter(**here).latest().out(), immediate=IMMEDIATE)
     defective = _counts(Examination.objects.filter(**here).latest().defective())
     found = {
-        pk: _marks(out.get(pk, 0), defective.get(pk, 0))
+        pk: _marks(*out.get(pk, (0, 0)), *defective.get(pk, (0,)))
         for pk in points_ids
         if pk in out or pk in defective
     }
@@ -75,12 +77,17 @@ def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
     return found
 
 
-def _marks(out: int, defective: int) -> list[Mark]:
+def _marks(out: int, immediate: int, defective: int = 0) -> list[Mark]:
+    """``out`` counts the readings for immediate action too."""
     found = []
-    if out:
-        found.append(Mark(f"{out} reading{'s' * (out > 1)} out of limits", "intervention"))
+    if immediate:
+        words = f"{immediate} reading{'s' * (immediate > 1)} for immediate action"
+        found.append(Mark(words, "immediate"))
+    if out > immediate:
+        others = out - immediate
+        found.append(Mark(f"{others} reading{'s' * (others > 1)} out of limits", "intervention"))
     if defective:
-        words = f"{defective} thing{'s' * (defective > 1)} seen defective"
+        words = f"{defective} thing{'s' * (defective > 1)} found defective"
         found.append(Mark(words, "defective"))
     return found
 
@@ -90,11 +97,8 @@ def _due_marks(due: Due | None) -> list[Mark]:
     return [Mark(f"inspection {due.words}", "overdue")] if overdue else []
 
 
-def _counts(entries) -> dict[int, int]:
+def _counts(entries, **among) -> dict[int, tuple[int, ...]]:
+    """By points: how many entries, and how many of them each condition holds for; one query."""
+    counts = {name: Count("pk", filter=condition) for name, condition in among.items()}
     counted = entries.order_by().values_list("inspection__points")
-    return dict(counted.annotate(n=Count("pk")))
-
-
-def _is_wrong(reading: Reading) -> bool:
-    verdict = Verdict(reading.verdict)
-    return verdict.is_out or verdict == Verdict.ALERT
+    return {pk: tuple(ns) for pk, *ns in counted.annotate(n=Count("pk"), **counts)}

@@ -14,7 +14,7 @@ def of_points(known: Known) -> Panel:
     limit = read.facts.limits.fwc_least_mm
     lies = [(lie, curve(lie, limit, rods)) for lie in result.lies]
     return Panel(
-        heading="The open switch between the rods",
+        heading="The open switch between the stretchers",
         template="inspections/_switch_panel.html",
         context={"points": known.points, "read": read, "report": result, "lies": lies},
         anchor="switch",

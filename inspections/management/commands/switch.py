@@ -1,4 +1,4 @@
-"""What the open switch does between the rods, and what to turn to put it right.
+"""What the open switch does between the stretchers, and which nut to turn.
 
 manage.py switch --points "SKB 12" [--whatif "2:-4"] [--json]
 """
@@ -8,20 +8,22 @@ import json
 from django.core.management.base import BaseCommand, CommandError
 
 from assets.engineering.cannot_say import CannotSay
+from assets.engineering.figures import FigureRefused, figure, whole
 from assets.engineering.report import report, what_if
 from assets.models import Points
 from inspections.latest.open_switch import read_points
 
 
 class Command(BaseCommand):
-    help = "Least free wheel clearance on each lie, the rods' separations and the adjustment."
+    help = "Smallest free wheel clearance on each lie, disagreeing stretchers and the adjustment."
 
     def add_arguments(self, parser) -> None:
         parser.add_argument("--points", required=True, help='like "SKB 12"')
         parser.add_argument(
             "--whatif",
             default="",
-            help='rods altered, "rod:mm" with + longer and - shorter, by commas: "2:-4,3:+1.5"',
+            help='stretchers altered, as "stretcher:mm" with + longer and - shorter, separated by '
+            'commas: "2:-4,3:+1.5"',
         )
         parser.add_argument("--json", action="store_true", help="as JSON, on standard output")
 
@@ -61,18 +63,21 @@ class Command(BaseCommand):
         if result.advice is not None:
             self.stdout.write(result.advice.text)
         for sentence in [*result.missing, *read.changed_since]:
-            self.stdout.write(f"To look at: {sentence}")
+            self.stdout.write(f"To find out: {sentence}")
 
 
 def _changes(text: str) -> dict[int, float]:
     """ "2:-4,3:+1.5" as {2: -4.0, 3: 1.5}; CommandError where it is written otherwise."""
     changes = {}
     for part in filter(None, (part.strip() for part in text.split(","))):
-        order, _, millimetres = part.partition(":")
-        try:
-            changes[int(order)] = float(millimetres)
-        except ValueError:
+        order, colon, change = part.partition(":")
+        if not colon:
             raise CommandError(
-                f'"{part}" is not a change: write the rod, a colon and millimetres, like "2:-4".'
-            ) from None
+                f'"{part}" is not a change: write the stretcher, a colon and millimetres, '
+                'like "2:-4".'
+            )
+        try:
+            changes[whole(order, "")] = figure(change, "mm")
+        except FigureRefused as problem:
+            raise CommandError(f"{part}: {problem}") from None
     return changes

@@ -2,7 +2,7 @@
 // saving with or without signal. Without this file the form works as any form does.
 
 import { get, move, put, remove } from "./store.js";
-import { judge, parseFigure } from "./figures.js";
+import { judge, readFigure } from "./figures.js";
 import { shrink } from "./camera.js";
 import { send, whoAmI } from "./sending.js";
 
@@ -10,7 +10,6 @@ const form = document.querySelector("form.visit");
 const { key, user, address, page, zone } = form.dataset;
 const draftId = `${user}|${key}`;
 const LONG_AGO_DAYS = 60;  // an older day is asked about before it is recorded
-const COMMA = "has a comma: write a decimal point, and no thousands";
 const NOT_TYPED = new Set(["csrfmiddlewaretoken", "client_id", "rods"]);
 
 const draft = {
@@ -20,42 +19,62 @@ const draft = {
 
 // Verdicts and progress
 
-function valueOf(box) {
+// What is in a box: its value, or why that is refused; null where nothing is.
+function found(box) {
   const chosen = box.querySelector("input[type=radio]:checked");
-  if (chosen) return Number(chosen.value);
-  const written = typedIn(box);
-  return written ? parseFigure(written, box.dataset.unit) : undefined;
+  if (chosen) return { value: Number(chosen.value) };
+  const written = box.querySelector("input:not([type=radio])")?.value.trim();
+  return written ? readFigure(written, box.dataset.unit) : null;
 }
 
-const typedIn = (box) => box.querySelector("input:not([type=radio])")?.value.trim();
+// Whether a box holds a figure that such a reading cannot be.
+function isOutside(box, value) {
+  const { least, most } = box.dataset;
+  return Boolean(least) && (value < Number(least) || value > Number(most));
+}
 
-// What is wrong with the figure in a box, in a short phrase; "" where it can be a reading.
+// What is wrong with what is in a box, in a sentence; "" where it can be a reading.
 function slipIn(box) {
-  const value = valueOf(box);
-  const { least, most, plausible } = box.dataset;
-  if (value === null) return typedIn(box).includes(",") ? COMMA : "cannot be read";
-  const outside = least && (value < Number(least) || value > Number(most));
-  return outside ? `cannot be right: ${plausible}` : "";
+  const { value, refused } = found(box) ?? {};
+  if (refused) return refused;
+  return isOutside(box, value)
+    ? `${Number(value.toFixed(3))} ${box.dataset.unit} cannot be right: ${box.dataset.plausible}. Measure again, or check the figure.`
+    : "";
 }
 
 function showVerdict(box) {
   const shown = box.querySelector("output");
-  const value = valueOf(box);
-  shown.hidden = value === undefined;
-  if (value === undefined) { shown.textContent = ""; return; }
-  const slip = slipIn(box);
-  if (slip) { say(shown, "alert", slip); return; }
-  const found = judge(value, JSON.parse(box.dataset.limits));
-  say(shown, found.verdict, `${found.words}${found.confirmed ? "" : " · limit not confirmed"}`);
+  const { value, refused } = found(box) ?? {};
+  shown.hidden = value === undefined && !refused;
+  if (shown.hidden) { shown.textContent = ""; return; }
+  if (refused) { say(shown, "alert", refused); return; }
+  if (isOutside(box, value)) { say(shown, "alert", `cannot be right: ${box.dataset.plausible}`); return; }
+  const judged = judge(value, JSON.parse(box.dataset.limits));
+  say(shown, judged.verdict, `${resultOf(value, judged, box)}${judged.confirmed ? "" : " · limit not confirmed"}`);
+}
+
+// In words, as the pages of the server say it: "out of limits: too small by 6 mm".
+function resultOf(value, judged, box) {
+  if (judged.verdict === "within") return "within limits";
+  const { least = null, most = null } = judged;
+  const under = least !== null && value < least;
+  if (box.querySelector("input[type=radio]") || !(under || (most !== null && value > most))) return judged.words;
+  const by = amount(under ? least - value : value - most, box.dataset.unit);
+  return `${judged.words}: too ${under ? "small" : "large"} by ${by}`;
+}
+
+function amount(value, unit) {
+  const [factor, prefix] = unit !== "Ω" || value < 1e3 ? [1, ""] : value < 1e6 ? [1e3, "k"] : [1e6, "M"];
+  return `${Number((value / factor).toPrecision(3))} ${prefix}${unit}`;
 }
 
 function say(shown, kind, words) {
   shown.className = `verdict ${kind}`;
-  // Written only when it changes, so that a screen reader does not say it at every letter.
+  // Written only when it changes, so that a screen reader does not say it at every character.
   if (shown.textContent !== words) shown.textContent = words;
 }
 
-const isTaken = (box) => valueOf(box) !== undefined || Boolean(box.querySelector("select")?.value);
+const isTaken = (box) => found(box) !== null || Boolean(box.querySelector("select")?.value);
 const boxes = [...form.querySelectorAll(".box[data-limits]")];
 const looks = [...form.querySelectorAll(".look")];
 
@@ -63,7 +82,7 @@ function showProgress() {
   const taken = boxes.filter(isTaken).length;
   const looked = looks.filter((look) => look.querySelector("input[type=radio]:checked")).length;
   document.querySelector("#progress").textContent =
-    `${taken} of ${boxes.length} taken · ${looked} of ${looks.length} looked at`;
+    `${taken} of ${boxes.length} readings entered · ${looked} of ${looks.length} examined`;
 }
 
 // Keeping what is typed
@@ -78,7 +97,7 @@ function gather() {
     ["client_id", draft.clientId], ["rods", form.elements.rods.value],
   ];
   draft.by = form.elements.by.value.trim();
-  draft.readings = boxes.filter((box) => valueOf(box) !== undefined).length;
+  draft.readings = boxes.filter((box) => found(box) !== null).length;
   draft.touchedAt = Date.now();
 }
 
@@ -89,8 +108,8 @@ function keep() {
   gather();
   const row = structuredClone(draft);
   keeping = keeping.then(() => put("drafts", row)).then(
-    () => { kept(`Kept on this phone, ${new Date().toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`); },
-    () => { kept("This phone could not keep the form: save it before you leave the page."); },
+    () => { kept(`Saved on this phone, ${new Date().toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`); },
+    () => { kept("This phone could not store the form: save it before you leave the page."); },
   );
   return keeping;
 }
@@ -113,7 +132,7 @@ function restore(row) {
   const banner = document.querySelector("#restored");
   banner.hidden = false;
   const day = new Date(row.touchedAt).toLocaleString("en-GB", { weekday: "short", hour: "2-digit", minute: "2-digit" });
-  banner.querySelector("span").textContent = `What you wrote on ${day} is here again.`;
+  banner.querySelector("span").textContent = `What you entered on ${day} is here again.`;
   openWhatIsFilled();
   if (row.errors) showErrors(row.errors);
 }
@@ -137,7 +156,7 @@ function showPhoto(photo) {
   picture.alt = input.getAttribute("aria-label");
   const out = document.createElement("button");
   out.type = "button";
-  out.textContent = "Take it out";
+  out.textContent = "Remove";
   out.addEventListener("click", () => {
     draft.photos = draft.photos.filter((other) => other !== photo);
     URL.revokeObjectURL(picture.src);
@@ -188,8 +207,8 @@ function showErrors(errors) {
   clearErrors();
   const summary = document.querySelector("#refused");
   for (const [name, messages] of Object.entries(errors)) {
-    const found = form.elements.namedItem(name);
-    const control = found instanceof RadioNodeList ? found[0] : found;
+    const named = form.elements.namedItem(name);
+    const control = named instanceof RadioNodeList ? named[0] : named;
     const around = control?.type === "hidden" ? null : control?.closest(".box, .look, .field");
     if (!around) { summary.append(listOf(messages)); continue; }
     summary.append(linkTo(control, messages));
@@ -202,18 +221,13 @@ function showErrors(errors) {
   summary.focus();
 }
 
-function slipSentence(box) {
-  const value = valueOf(box);
-  if (value === null) return `"${typedIn(box)}" ${slipIn(box)}.`;
-  return `${Number(value.toFixed(3))} ${box.dataset.unit} ${slipIn(box)}. Measure again, or look for a slip.`;
-}
-
 // What the register would refuse is said on the spot: without signal it would come back days later.
 function stopsAtASlip() {
   const wrong = boxes.filter((box) => slipIn(box));
   if (!wrong.length) return false;
   const inputs = wrong.map((box) => box.querySelector("input:not([type=radio])"));
-  showErrors(Object.fromEntries(wrong.map((box, n) => [inputs[n].name, [slipSentence(box)]])));
+  showErrors(Object.fromEntries(wrong.map((box, n) => [inputs[n].name, [slipIn(box)]])));
+  wrong.forEach((box) => { box.querySelector("output").hidden = true; });  // said beside it already
   inputs[0].focus();
   return true;
 }
@@ -243,7 +257,7 @@ async function save() {
     showErrors(tried.errors);
   } else {
     await move("drafts", draftId, "queue", { ...visit, problem: other ? "other" : null });
-    location.assign("/queue/");
+    location.assign(document.querySelector("#waits").href);
   }
 }
 
@@ -253,10 +267,19 @@ function nowHere() {
   return parts.format(new Date()).replace(" ", "T");
 }
 
+// Why the visit is made, as the link to this page says it: a kept page was made for any reason.
+function askedFor() {
+  const { reason } = form.elements, asked = new URLSearchParams(location.search).get("reason");
+  if ([...reason.options].some((option) => option.value === asked)) reason.value = asked;
+}
+
 async function begin() {
   const row = await get("drafts", draftId).catch(() => null);
   if (row) restore(row);
-  else if (form.elements.at.value === form.elements.at.defaultValue) form.elements.at.value = nowHere();
+  else if (form.elements.at.value === form.elements.at.defaultValue) {
+    form.elements.at.value = nowHere();
+    askedFor();
+  }
   boxes.forEach(showVerdict);
   showProgress();
   form.addEventListener("input", (event) => {
@@ -268,7 +291,7 @@ async function begin() {
   });
   form.addEventListener("change", (event) => { if (event.target.type === "file") takeIn(event.target); });
   document.querySelector("#afresh").addEventListener("click", async () => {
-    if (!confirm(`Discard what was entered for ${key} and start afresh?`)) return;
+    if (!confirm(`Discard what was entered for ${key} and start again?`)) return;
     await keeping;
     await remove("drafts", draftId);
     location.reload();
@@ -279,7 +302,7 @@ async function begin() {
     if (saving || stopsAtASlip() || !dayIsMeant()) return;
     saving = true;
     kept("Saving ...");
-    await save().catch(() => kept("This phone could not save the form. What you wrote is still here: try again."));
+    await save().catch(() => kept("This phone could not save the form. Nothing you typed has been lost: try again."));
     saving = false;
   });
   // The back button may bring back a page that was saved long since: begin it anew.

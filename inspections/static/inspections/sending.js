@@ -8,13 +8,13 @@ const PATIENCE = 30_000; // ms; a bare bar of signal can hold a request for ever
 // What became of a try. "offline", "login" and "server" pass by themselves; the others need a person.
 export const WORDS = {
   offline: "no signal yet",
-  login: "log in first: the register does not know who is asking",
-  server: "the register does not answer as it should; it is tried again later",
-  refused: "something is to be put right first",
-  forbidden: "your post does not include recording visits",
-  gone: "the register holds no such points any more",
-  big: "the photographs are too big together: take some out",
-  other: "written while somebody else was logged in",
+  login: "log in first: the register does not know who is sending",
+  server: "the register is not answering properly; this will be tried again later",
+  refused: "something needs correcting first",
+  forbidden: "you do not have permission to record visits",
+  gone: "these points are no longer in the register",
+  big: "the photographs are too big together: remove some",
+  other: "entered while someone else was logged in",
 };
 
 async function ask(address, options = {}) {
@@ -36,7 +36,9 @@ function becameOf(answer) {
 
 // Who is logged in, with a fresh token; a page kept on the phone holds an old one.
 export async function whoAmI() {
-  const answer = await ask("/token/");
+  const { token } = document.body.dataset;
+  // A page kept before it said where to ask: the visit waits, and the next page sends it.
+  const answer = token ? await ask(token) : null;
   if (answer?.ok && answer.type === "basic") return { became: "ok", ...(await answer.json()) };
   return { became: becameOf(answer) };
 }

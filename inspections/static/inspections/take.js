@@ -31,12 +31,12 @@ async function take() {
   await navigator.storage?.persist?.();
   const cache = await caches.open(pagesOf(user));
   const failed = [];
-  await keep(cache, "/limits/").catch(() => failed.push("the limits"));
+  await keep(cache, form.dataset.limits).catch(() => failed.push("the limits"));
   for (const [count, box] of ticked.entries()) {
     const { key, pages } = box.dataset;
-    said.textContent = `Taking ${key}, ${count + 1} of ${ticked.length} ...`;
+    said.textContent = `Saving ${key}, ${count + 1} of ${ticked.length} ...`;
     try {
-      for (const address of pages.split(" ")) await keep(cache, address);
+      await Promise.all(pages.split(" ").map((address) => keep(cache, address)));
       await put("kept", { id: `${user}|${key}`, user, key, pages: pages.split(" "), at: Date.now() });
     } catch {
       failed.push(key);
@@ -44,8 +44,8 @@ async function take() {
   }
   await showTaken();
   said.textContent = failed.length
-    ? `Not taken: ${failed.join(", ")}. Look at the signal and try again.`
-    : `${ticked.length === 1 ? ticked[0].dataset.key + " is" : ticked.length + " sets of points are"} on this phone, with the limits as they stand now.`;
+    ? `Not saved: ${failed.join(", ")}. Check the signal and try again.`
+    : `${ticked.length === 1 ? ticked[0].dataset.key + " is" : ticked.length + " sets of points are"} on this phone, with the limits now in force.`;
 }
 
 if (form && "serviceWorker" in navigator && "caches" in window) {
@@ -57,5 +57,5 @@ if (form && "serviceWorker" in navigator && "caches" in window) {
   showTaken();
 } else if (form) {
   said.hidden = false;
-  form.replaceWith("This browser cannot keep pages: it needs an encrypted connection (https) to the register.");
+  form.replaceWith("This browser cannot store pages: it needs an encrypted connection (https) to the register.");
 }

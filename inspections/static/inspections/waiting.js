@@ -24,19 +24,19 @@ function waitingRow(visit) {
   const needs = visit.problem;
   return make("li", { class: "card" },
     make("p", {}, make("strong", {}, visit.title), ` by ${visit.by}, saved ${when(visit.savedAt)}`),
-    make("p", {}, make("span", { class: `verdict ${needs ? "alert" : "no_limit"}` }, needs ? WORDS[needs] : "waits for signal"), ` ${count(visit.readings, "reading")}, ${count(visit.photos.length, "photograph")}`),
+    make("p", {}, make("span", { class: `verdict ${needs ? "alert" : "no_limit"}` }, needs ? WORDS[needs] : "waiting for signal"), ` ${count(visit.readings, "reading")}, ${count(visit.photos.length, "photograph")}`),
     visit.errors && make("ul", { class: "errorlist" }, ...Object.values(visit.errors).flat().map((words) => make("li", {}, words))),
     make("div", { class: "actions" },
-      needs === "other" && button("Send it all the same", () => sendNow(visit.id)),
-      needs && needs !== "other" && button("Open and put right", () => reopen(visit)),
+      needs === "other" && button("Send it anyway", () => sendNow(visit.id)),
+      needs && needs !== "other" && button("Open and correct", () => reopen(visit)),
       needs && button("Discard it ...", () => discard("queue", visit.id, visit.title))));
 }
 
-// Back into a form, to be put right by hand.
+// Back into a form, to be corrected by hand.
 async function reopen(visit) {
   const id = `${visit.user}|${visit.title}`;
   if (await get("drafts", id)) {
-    at("said").textContent = `A form for ${visit.title} is begun already: save or discard that one first.`;
+    at("said").textContent = `There is a part-finished form for ${visit.title} already: save or discard that one first.`;
     return;
   }
   const { problem, savedAt, ...rest } = visit;
@@ -57,7 +57,7 @@ async function sendNow(only = null) {
 }
 
 async function tell({ became, sent }) {
-  const words = sent.map((visit) => `${visit.title} is recorded${visit.out ? `: ${count(visit.out, "reading")} out of limits` : ""}${visit.asked ? "; a rod was changed meanwhile, see the visit" : ""}.`);
+  const words = sent.map((visit) => `${visit.title} is recorded${visit.out ? `: ${count(visit.out, "reading")} out of limits` : ""}${visit.asked ? "; a stretcher was changed in the meantime, see the visit" : ""}.`);
   if (became !== "ok") words.push(`Nothing is lost: ${WORDS[became]}.`);
   at("said").replaceChildren(words.join(" "));
   for (const visit of sent) at("said").append(" ", make("a", { href: visit.url }, `Open the visit to ${visit.title}`));
@@ -72,7 +72,7 @@ async function show() {
   at("nothing-waits").hidden = queue.length > 0;
   at("send").hidden = queue.length === 0;
   at("drafts").replaceChildren(...drafts.map((draft) => make("li", {},
-    make("a", { href: draft.page }, draft.title), ` by ${draft.by || "nobody yet"}, last touched ${when(draft.touchedAt)} `,
+    make("a", { href: draft.page }, draft.title), ` by ${draft.by || "nobody yet"}, last changed ${when(draft.touchedAt)} `,
     button("Discard it ...", () => discard("drafts", draft.id, draft.title)))));
   at("nothing-begun").hidden = drafts.length > 0;
   at("kept").replaceChildren(...kept.sort((a, b) => a.key.localeCompare(b.key)).map((row) => make("li", {},

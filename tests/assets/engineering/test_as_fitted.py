@@ -16,12 +16,12 @@ from assets.engineering.circuit_faults import Contact, FailedInsulation
 from assets.engineering.facts import PointsFacts
 from assets.engineering.suitability import Outcome
 from assets.engineering.words import DriveLug, InsulationSide, Role, Side
-from tests.assets.engineering.rods import make_lock, make_place, make_points, make_rod
+from tests.assets.engineering.rods import made_for, make_lock, make_place, make_points, make_rod
 
 
 def fitted(**first) -> PointsFacts:
     """Lock, first (driven) and back stretcher, all insulated on the left."""
-    back = make_rod("ST-003", made_for=frozenset({Role.BACK}))
+    back = make_rod("ST-003", made_for=made_for(Role.BACK))
     return make_points(
         make_place(0, stretcher=make_lock()),
         make_place(1, stretcher=make_rod("ST-002", **first)),
@@ -80,7 +80,10 @@ def test_what_visits_found_of_the_circuit_counts():
     failed = replace(fitted(), failed_insulations=(FailedInsulation(2),))
     assert as_fitted(failed).circuit.bridged is True
     assert (
-        as_fitted(failed).at(1).assessment["continuity"].reason.startswith("The track circuit is already shorted")
+        as_fitted(failed)
+        .at(1)
+        .assessment["continuity"]
+        .reason.startswith("The track circuit is already shorted")
     )
     # What was found of the rod at 2 goes with it, so another rod there is judged without it.
     assert judged(failed, 2)["continuity"].outcome is Outcome.SUITS

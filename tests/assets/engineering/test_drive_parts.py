@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 
 import pytest
 
-from assets.engineering.facts import LostMotionFacts
+from assets.engineering.facts import LostMotionFacts, Ticked
 from assets.engineering.suitability import (
     Outcome,
     assess,
@@ -18,7 +18,7 @@ from assets.engineering.suitability import (
 )
 from assets.engineering.suitability.drive_parts import FITTING_RULES, MACHINE_RULES
 from assets.engineering.words import Condition, DriveLug, InsulationSide, MachineKind, Role
-from tests.assets.engineering.rods import make_machine, make_position, make_rod
+from tests.assets.engineering.rods import make_machine, make_position, make_rod, takes
 
 SUITS, WORK, UNSURE, MISFIT = Outcome
 MOTOR, HAND, RODDING, SUPPLEMENTARY, NO_KIND = MachineKind
@@ -27,7 +27,7 @@ NOT_DRIVEN = {"driven": False}
 
 def make_sleeve(least=25.0, most=40.0, *lugs: DriveLug, **facts) -> LostMotionFacts:
     """A good sleeve for plain lugs."""
-    known = {"suits_lugs": frozenset(lugs or {DriveLug.PLAIN}), "condition": Condition.GOOD}
+    known = {"suits_lugs": takes(*(lugs or [DriveLug.PLAIN])), "condition": Condition.GOOD}
     return LostMotionFacts("LM-1", least, most, **{**known, **facts})
 
 
@@ -106,9 +106,11 @@ MACHINES = [
          lug(DriveLug.RAISED_HEAD)),
     Case("rodding on a raised head", "drive lug", MISFIT, "(mechanical rodding from a frame)", "",
          {"kind": RODDING}, lug(DriveLug.RAISED_HEAD)),
-    Case("a stretcher without a lug", "drive lug", MISFIT, "has no drive lug", "a stretcher with a drive lug",
+    Case("a stretcher without a lug", "drive lug", MISFIT, "has no drive lug",
+         "a stretcher with a drive lug",
          place=lug(DriveLug.NONE)),
-    Case("a driven place with no stretcher in it", "drive lug", UNSURE, "no stretcher is recorded here",
+    Case("a driven place with no stretcher in it", "drive lug", UNSURE,
+         "no stretcher is recorded here",
          "the stretcher at this place and its drive lug", place={"stretcher": None}),
     Case("the fitting there takes another lug", "drive lug", WORK, "takes thin lugs",
          "one that takes a plain lug",
@@ -180,12 +182,20 @@ FITTINGS = [
          place=NOT_DRIVEN),
     Case("a sleeve for the lug there", "drive lug", SUITS, "takes plain lugs; this one is plain"),
     Case("a sleeve for another lug", "drive lug", MISFIT, "takes thin lugs; this one is plain",
-         "one that takes a plain lug", {"suits_lugs": frozenset({DriveLug.THIN})}),
-    Case("a sleeve nobody has tried", "drive lug", UNSURE, "which lugs", "offer the",
-         {"suits_lugs": frozenset()}),
+         "one that takes a plain lug", {"suits_lugs": takes(DriveLug.THIN)}),
+    Case("a sleeve nobody has tried", "drive lug", UNSURE,
+         "whether the lost-motion fitting here takes plain lugs is not known", "offer the",
+         {"suits_lugs": Ticked()}),
+    Case("a sleeve tried on another lug only", "drive lug", UNSURE,
+         "takes plain lugs is not known; it is recorded for thin lugs; this one is plain",
+         "offer the", {"suits_lugs": Ticked(frozenset({DriveLug.THIN}))}),
+    Case("a sleeve that does not take this lug, the others not tried", "drive lug", MISFIT,
+         "takes no such lug; this one is plain", "one that takes a plain lug",
+         {"suits_lugs": Ticked(no=frozenset({DriveLug.PLAIN}))}),
     Case("a raised head on a motor machine", "drive lug", SUITS, "takes raised head lugs", "",
-         {"suits_lugs": frozenset({DriveLug.RAISED_HEAD})}, lug(DriveLug.RAISED_HEAD)),
-    Case("a driven place with no stretcher in it", "drive lug", UNSURE, "no stretcher is recorded here", "",
+         {"suits_lugs": takes(DriveLug.RAISED_HEAD)}, lug(DriveLug.RAISED_HEAD)),
+    Case("a driven place with no stretcher in it", "drive lug", UNSURE,
+         "no stretcher is recorded here", "",
          place={"stretcher": None}),
     Case("a range within the window", "lost motion", SUITS,
          "25 to 77 mm; the fitting has 25 to 40 mm: 0 mm spare for the lock", place=SHORT),

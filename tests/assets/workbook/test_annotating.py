@@ -49,7 +49,7 @@ def test_each_refused_cell_has_its_reason_as_a_note(way):
     copy = annotated(source, refusals)["Stretchers"]
     noted = {c.coordinate for cells in copy.iter_rows() for c in cells if c.comment}
     assert noted == {"B2", "A3", "C3"}
-    assert "not one number" in copy["B2"].comment.text
+    assert '"x" is not a' in copy["B2"].comment.text
     assert "must be filled in" in copy["A3"].comment.text
     assert copy["B2"].fill.fgColor.rgb.endswith("F6C6B5")
     assert [c.value for c in copy[2]] == ["ST-1", "x", "yes"]

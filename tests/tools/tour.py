@@ -1,29 +1,26 @@
-"""The pictures of the README, drawn by the program itself from the demo railway.
+"""``python -m tests.tools.tour [FOLDER]``: the pictures of the README, by default in ``docs``.
 
-Pages are photographed in a headless browser; the picture of the open switches is drawn from the
-arithmetic alone.
+Pages of the demo railway, in a register of its own for the while, are photographed in a headless
+Chromium; the picture of the open switches is drawn from the arithmetic alone.
 """
 
+import argparse
 import shutil
+import sys
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Thread
 
-from django.conf import settings
-from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY, get_user_model
-from django.contrib.sessions.backends.db import SessionStore
-from django.core.wsgi import get_wsgi_application
+from playwright.sync_api import sync_playwright
 
-from .open_switches import open_switches
+from tests.registers import make_register
 
+ROOT = Path(__file__).resolve().parents[2]
 PHONE, DESK = 390, 1100
 DEEP = 2  # picture points to a CSS pixel on a phone, so that its small print can be read
-
-
-class TourFailed(Exception):
-    """The pictures were not made; the message says what is missing."""
 
 
 @dataclass(frozen=True)
@@ -48,26 +45,21 @@ VIEWS = (
 )
 
 
-def draw(folder: Path) -> list[Path]:
+def draw(folder: Path, chromium: str) -> list[Path]:
     """Draws every picture into ``folder`` from the demo railway in the register."""
+    from tests.tools.open_switches import open_switches
+
     folder.mkdir(parents=True, exist_ok=True)
     switches = folder / "open_switches.svg"
     switches.write_text(open_switches(), encoding="utf-8")
-    return [switches, *_photographs(folder)]
+    return [switches, *_photographs(folder, chromium)]
 
 
-def _photographs(folder: Path) -> list[Path]:
-    try:
-        from playwright.sync_api import sync_playwright
-    except ImportError as problem:
-        raise TourFailed("Playwright is missing: install requirements.txt.") from problem
-    browser_path = shutil.which("chromium")
-    if browser_path is None:
-        raise TourFailed("There is no Chromium on this machine.")
+def _photographs(folder: Path, chromium: str) -> list[Path]:
     made = []
     seen = [(view, _session(view.user)) for view in VIEWS]  # no database beside the browser
     with _served() as address, sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=browser_path, args=["--no-sandbox"])
+        browser = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
         for view, cookie in seen:
             context = browser.new_context(
                 viewport={"width": view.width, "height": view.height},
@@ -87,6 +79,7 @@ def _photographs(folder: Path) -> list[Path]:
 @contextmanager
 def _served() -> Iterator[str]:
     """The program on a free port of the loopback address."""
+    from django.core.wsgi import get_wsgi_application
     from waitress.server import create_server
 
     server = create_server(get_wsgi_application(), host="127.0.0.1", port=0)
@@ -99,12 +92,32 @@ def _served() -> Iterator[str]:
 
 def _session(username: str) -> dict[str, str]:
     """A cookie that is logged in as this demo account."""
-    user = get_user_model().objects.filter(username=username).first()
-    if user is None:
-        raise TourFailed("The register is not the demo railway: run manage.py demo --no-serve.")
-    session = SessionStore()
-    session[SESSION_KEY] = str(user.pk)
-    session[BACKEND_SESSION_KEY] = settings.AUTHENTICATION_BACKENDS[-1]
-    session[HASH_SESSION_KEY] = user.get_session_auth_hash()
-    session.save()
-    return {"name": settings.SESSION_COOKIE_NAME, "value": session.session_key}
+    from django.conf import settings
+    from django.contrib.auth import get_user_model
+    from django.test import Client
+
+    client = Client()
+    client.force_login(get_user_model().objects.get(username=username))
+    name = settings.SESSION_COOKIE_NAME
+    return {"name": name, "value": client.cookies[name].value}
+
+
+def main() -> int:
+    asked = argparse.ArgumentParser(prog="python -m tests.tools.tour", description=__doc__)
+    asked.add_argument("folder", type=Path, nargs="?", default=ROOT / "docs")
+    given = asked.parse_args()
+    chromium = shutil.which("chromium")
+    if chromium is None:
+        asked.error("no Chromium on this machine (Debian: apt install chromium)")
+    with tempfile.TemporaryDirectory(prefix="tour-") as register:
+        make_register(register, sqlite=True)
+        from config import demo
+
+        demo.load()
+        for path in draw(given.folder, chromium):
+            print(f"{path.name}: {path.stat().st_size // 1024} kB")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -4,8 +4,15 @@ A flexible switch opened about 108 mm at the toe by the lock stretcher alone kee
 behind the blade (common practice, no source); the picture shows that this comes out of the beam.
 """
 
-from django.template.loader import render_to_string
+from pathlib import Path
 
+from django.template import Engine
+
+from assets.engineering.blade import Blade, influence
+from assets.engineering.open_switch import OpenSwitch
+from assets.engineering.shape import SemiCurved
+
+HERE = Path(__file__).parent
 FOOT_MM, INCH_MM, HEAD_MM = 304.8, 25.4, 69.85
 OPENING_MM, LOCK_AT_MM, LIMIT_MM = 108.0, 200.0, 50.0
 # name, radius (ft), length (ft), planed 1 in n: a model engineering society's published table
@@ -16,10 +23,6 @@ LONGEST_MM, MOST_MM = 7_000.0, 140.0
 
 def open_switches() -> str:
     """Clearance along the A and B switches opened at the toe by the lock stretcher alone."""
-    from assets.engineering.blade import Blade, influence
-    from assets.engineering.open_switch import OpenSwitch
-    from assets.engineering.shape import SemiCurved
-
     lines = []
     for name, radius, length, slope in SWITCHES:
         shape = SemiCurved(
@@ -52,7 +55,8 @@ def open_switches() -> str:
         "x_ticks": [(_x(1000 * metre), metre) for metre in range(8)],
         "y_ticks": [(_y(mm), mm) for mm in range(0, 141, 20)],
     }
-    return render_to_string("config/open_switches.svg", context)
+    engine = Engine(dirs=[HERE], libraries={"l10n": "django.templatetags.l10n"})
+    return engine.render_to_string("open_switches.svg", context)
 
 
 def _x(mm: float) -> float:

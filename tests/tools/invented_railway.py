@@ -33,11 +33,14 @@ GENERATIONS = ("black", "yellow", "yellow", "red")
 
 
 class NotEmptyError(Exception):
-    """The register holds a railway already."""
+    """The register holds a railway already; the message says what to do."""
 
 
-def grow(points: int, tell: Callable[[str], None] = print) -> dict[str, int]:
-    """Makes a railway with this many sets of points; gives the rows of each kind."""
+def grow(points: int, tell: Callable[[str], None]) -> dict[str, int]:
+    """Makes a railway with this many sets of points; gives the rows of each kind.
+
+    Raises NotEmptyError.
+    """
     if Points.objects.exists() or Stretcher.objects.exists():
         raise NotEmptyError(
             "This register holds a railway already. Point TOE_TO_HEEL_DATA or DATABASE_URL at an "
