@@ -37,6 +37,10 @@ def _adjustable(rod) -> bool:
     return _may_be(rod.adjustability, Adjustability.ADJUSTABLE)
 
 
+def _three_figures(amount: float) -> float:
+    return float(f"{amount:.3g}")
+
+
 @dataclass(frozen=True)
 class Quantity:
     """One thing measured: its unit, how it is taken, and what value it can have at all."""
@@ -119,9 +123,9 @@ class Quantity:
         if value is None:
             return verdict.result
         if minimum is not None and value < minimum:
-            by = f"too small by {self.written(minimum - value)}"
+            by = f"too small by {self.written(_three_figures(minimum - value))}"
         elif maximum is not None and value > maximum:
-            by = f"too large by {self.written(value - maximum)}"
+            by = f"too large by {self.written(_three_figures(value - maximum))}"
         else:
             return verdict.result
         return f"{verdict.result}: {self.limit_words(minimum, maximum) if self.answers else by}"

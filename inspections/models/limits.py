@@ -92,9 +92,11 @@ class Limit(models.Model):
             range_rule("limit", "minimum", 1e9, unit="in the quantity's unit"),
             range_rule("limit", "nominal", 1e9, unit="in the quantity's unit"),
             range_rule("limit", "maximum", 1e9, unit="in the quantity's unit"),
-            order_rule("limit", "minimum", "maximum", "The least must not be above the most."),
+            order_rule("limit", "minimum", "maximum", "The least must not be more than the most."),
             order_rule("limit", "minimum", "nominal", "The least must not be above the nominal."),
-            order_rule("limit", "nominal", "maximum", "The nominal must not be above the most."),
+            order_rule(
+                "limit", "nominal", "maximum", "The nominal must not be more than the most."
+            ),
             models.CheckConstraint(
                 name="limit_scope_filled",
                 condition=_scope_rule(),

@@ -289,7 +289,7 @@ class Examination(Entry):
     inspection = models.ForeignKey(
         Inspection, on_delete=models.PROTECT, related_name="examinations"
     )
-    item = coded(ItemCode, "thing looked at", default=ItemCode.FIXINGS.value)
+    item = coded(ItemCode, "thing examined", default=ItemCode.FIXINGS.value)
     position = models.ForeignKey(
         Position, null=True, blank=True, on_delete=models.PROTECT, related_name="examinations"
     )

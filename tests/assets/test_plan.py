@@ -118,7 +118,10 @@ def test_a_known_insulation_and_known_shoes_leave_no_question():
     points = PointsFacts(gauge_mm=1435, machine_side=Side.LEFT, normal_lie=Lie.LEFT_CLOSED)
     plan = draw(points, lie=Lie.LEFT_CLOSED, hand=Side.LEFT, shape=A_SWITCH, heel=Heel.HELD)
     assert plan.doubts == (
-        "The opening is drawn at the usual 108 mm: no readings that hold for these stretchers give it.",
+        (
+            "The opening is drawn at the usual 108 mm: no readings that hold for these stretchers "
+            "give it."
+        ),
         "No places for stretchers are recorded.",
     )
 
@@ -131,7 +134,8 @@ def test_readings_that_are_too_few_are_not_called_none():
     for notes, lacking in (some, ((defect,), "no readings")):
         plan = draw(points, lie=Lie.LEFT_CLOSED, shape=A_SWITCH, heel=Heel.HELD, notes=notes)
         assert (
-            f"The opening is drawn at the usual 108 mm: {lacking} that hold for these stretchers give it."
+            f"The opening is drawn at the usual 108 mm: {lacking} that hold for these "
+            f"stretchers give it."
         ) in plan.doubts
 
 

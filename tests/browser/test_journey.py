@@ -49,7 +49,7 @@ def test_a_fault_goes_from_one_department_to_the_other_and_back_to_a_proven_clos
     expect(technician.locator("main")).to_contain_text("1 reading out of limits")
     technician.get_by_role("link", name="Raise what was found").click()
     expect(technician.locator("[name$=-mends]")).to_have_value("permanent_way")
-    technician.get_by_role("button", name="Do as chosen").click()
+    technician.get_by_role("button", name="Save these decisions").click()
     defect = Defect.objects.order_by("-number").first()
     assert (defect.owner, defect.checks) == ("permanent_way", "signalling")
     assert defect.title.startswith("Kicker clearance 2 mm at the first stretcher")

@@ -50,7 +50,7 @@ def verdict_beside(page, box: str):
 
 
 def until_kept(page):
-    expect(page.locator("#kept-said")).to_contain_text("Kept on this phone")
+    expect(page.locator("#kept-said")).to_contain_text("Saved on this phone")
 
 
 def open_note(page, look: str):
@@ -74,9 +74,9 @@ def ready_for_no_signal(page):
 def take_along(page, *numbers: str):
     page.goto("/take/?" + "&".join(f"points=SKB+{number}" for number in numbers))
     ready_for_no_signal(page)
-    page.get_by_role("button", name="Take the ticked ones with me").click()
+    page.get_by_role("button", name="Save the ticked points to this phone").click()
     expect(page.locator("#take-said")).to_contain_text(
-        "on this phone, with the limits", timeout=15_000
+        "on this phone, with the limits now in force", timeout=15_000
     )
 
 
@@ -89,10 +89,14 @@ def test_the_verdict_shows_in_words_while_typing_with_its_limit(phone, points):
     shown = verdict_beside(phone, box)
     expect(shown).to_be_hidden()
     for typed, words, kind in [
-        ("49.9", "intervention · limit not confirmed", "intervention"),
-        ("50", "within · limit not confirmed", "within"),
-        ("1 31/32 in", "within · limit not confirmed", "within"),  # 50.006 mm
-        ("1 15/16 in", "intervention · limit not confirmed", "intervention"),  # 49.2 mm
+        ("49.9", "out of limits: too small by 0.1 mm · limit not confirmed", "intervention"),
+        ("50", "within limits · limit not confirmed", "within"),
+        ("1 31/32 in", "within limits · limit not confirmed", "within"),  # 50.006 mm
+        (
+            "1 15/16 in",
+            "out of limits: too small by 0.788 mm · limit not confirmed",
+            "intervention",
+        ),
         ("900", "cannot be right: 0 to 250 mm", "alert"),
         ("fifty", '"fifty" is not a length: write one figure, like 52.5 mm or 4 1/4 in.', "alert"),
         ("52,5", '"52,5" has a comma: write a decimal point, and no thousands.', "alert"),
@@ -172,7 +176,7 @@ def test_what_is_refused_is_said_beside_the_box_and_stays_typed(phone, points):
     phone.fill(fwc(points), "900")
     phone.get_by_role("button", name="Save the visit").click()
     summary = phone.locator("#refused")
-    expect(summary).to_contain_text("Nothing is saved yet")
+    expect(summary).to_contain_text("Not saved yet")
     expect(summary.get_by_role("link")).to_contain_text("First stretcher: Left closed: 900 mm")
     expect(phone.locator(".box.wrong")).to_contain_text("cannot be right")
     expect(phone.locator(fwc(points))).to_have_value("900")
@@ -254,7 +258,9 @@ def test_three_sets_inspected_without_signal_through_a_restart_arrive_once(
         page.get_by_role("link", name="Inspect", exact=True).click()
         page.wait_for_selector("form[data-ready=yes]")
         page.fill(fwc(at), str(value))
-        expect(verdict_beside(page, fwc(at))).to_contain_text("inter" if value < 50 else "within")
+        expect(verdict_beside(page, fwc(at))).to_contain_text(
+            "out of limits" if value < 50 else "within limits"
+        )
         if number != "16":
             find_defective(page, at, PICTURE)
         page.get_by_role("button", name="Save the visit").click()
@@ -379,7 +385,7 @@ def test_a_server_in_trouble_leaves_the_visit_on_the_phone(phone, points):
     phone.context.route("**/inspect/send/", lambda route: route.fulfill(status=503, body="busy"))
     phone.context.set_offline(False)
     phone.goto("/queue/")
-    expect(phone.locator("#said")).to_contain_text("does not answer as it should")
+    expect(phone.locator("#said")).to_contain_text("is not answering properly")
     expect(phone.locator("#queue > li")).to_have_count(1)
     phone.context.unroute("**/inspect/send/")
     phone.get_by_role("button", name="Send now").click()
@@ -424,9 +430,9 @@ def test_a_rod_changed_meanwhile_keeps_the_reading_and_asks_a_person(phone, poin
     swap(points)
     phone.context.set_offline(False)
     phone.goto("/queue/")
-    expect(phone.locator("#said")).to_contain_text("a rod was changed meanwhile")
+    expect(phone.locator("#said")).to_contain_text("a stretcher was changed in the meantime")
     phone.get_by_role("link", name="Open the visit to SKB 12").click()
-    expect(phone.locator(".caution", has_text="Which rod was it?")).to_contain_text(
+    expect(phone.locator(".caution", has_text="Which stretcher was it?")).to_contain_text(
         f"the form was for {old}, ST-099 is recorded there"
     )
     assert Reading.objects.get().stretcher == old
@@ -535,7 +541,9 @@ def test_the_form_works_with_scripts_off_photographs_too(browser, live_server, l
     page.set_input_files(f'[name="p{look[1:]}"]', PICTURE)
     page.get_by_role("button", name="Save the visit").click()
     page.wait_for_url("**/visits/*/")
-    expect(page.locator("td .verdict.intervention")).to_have_text("intervention")
+    expect(page.locator("td .verdict.intervention")).to_have_text(
+        "out of limits: too small by 4 mm"
+    )
     assert Examination.objects.get().photos.count() == 1
     context.close()
 

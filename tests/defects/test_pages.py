@@ -65,7 +65,7 @@ def test_the_page_says_what_is_wrong_who_holds_it_and_what_closes_it(as_technici
     page = text_of(as_technician.get(defect.get_absolute_url()))
     assert "Ballast behind the stretchers at the first stretcher" in page
     assert "with permanent way" in page
-    assert "An examination of ballast behind the rods found good" in page
+    assert "An examination of ballast behind the stretchers found good" in page
 
 
 @pytest.mark.parametrize(
@@ -368,7 +368,7 @@ def test_what_waits_to_be_checked_is_in_the_checkers_queue(as_technician, defect
     defect = moves.accept(defect, user=ganger, at=NEXT)
     moves.work_done(defect, user=ganger, at=NEXT, note="Dug out.")
     page = text_of(as_technician.get(reverse("defects:queue", args=["signalling"])))
-    assert "Check: an examination of ballast behind the rods found good" in page
+    assert "Check: an examination of ballast behind the stretchers found good" in page
 
 
 def test_an_unknown_department_has_no_queue(as_ganger):

@@ -7,7 +7,7 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
-from inspections import panels
+from config.points.pieces import measured
 from inspections.models import Examination, Reading
 from tests import builders, pages
 
@@ -150,7 +150,7 @@ def test_readings_for_immediate_action_are_counted_apart(as_technician):
     listed = page_of(as_technician.get(LIST))
     assert "1 for immediate action" in listed
     assert "1 out of limits" in listed
-    marks = [mark.words for mark in panels.marks([points.pk])[points.pk]]
+    marks = [mark.words for mark in measured.marks([points.pk])[points.pk]]
     assert marks[:2] == ["1 reading for immediate action", "1 reading out of limits"]
 
 

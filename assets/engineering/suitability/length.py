@@ -114,7 +114,11 @@ def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
 
 def _rod_told(rod: RodLength) -> str:
     adjustability, least, most, _ = rod
-    kind = "stretcher" if adjustability is Adjustability.UNKNOWN else f"{adjustability.label} stretcher"
+    kind = (
+        "stretcher"
+        if adjustability is Adjustability.UNKNOWN
+        else f"{adjustability.label} stretcher"
+    )
     if least is not None and most is not None:
         return f"{kind} {_figures((least, most))} over the backs"
     if most is not None:

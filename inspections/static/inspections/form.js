@@ -65,7 +65,7 @@ function resultOf(value, judged, box) {
 
 function amount(value, unit) {
   const [factor, prefix] = unit !== "Ω" || value < 1e3 ? [1, ""] : value < 1e6 ? [1e3, "k"] : [1e6, "M"];
-  return `${Number((value / factor).toFixed(3))} ${prefix}${unit}`;
+  return `${Number((value / factor).toPrecision(3))} ${prefix}${unit}`;
 }
 
 function say(shown, kind, words) {

@@ -80,7 +80,10 @@ def test_what_visits_found_of_the_circuit_counts():
     failed = replace(fitted(), failed_insulations=(FailedInsulation(2),))
     assert as_fitted(failed).circuit.bridged is True
     assert (
-        as_fitted(failed).at(1).assessment["continuity"].reason.startswith("The track circuit is already shorted")
+        as_fitted(failed)
+        .at(1)
+        .assessment["continuity"]
+        .reason.startswith("The track circuit is already shorted")
     )
     # What was found of the rod at 2 goes with it, so another rod there is judged without it.
     assert judged(failed, 2)["continuity"].outcome is Outcome.SUITS

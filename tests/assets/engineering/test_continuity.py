@@ -93,7 +93,8 @@ def test_opposite_sides_are_joined_through_a_bare_machine():
     assert found.bridged is True
     assert found.path == "left rail - first stretcher - machine - lock stretcher - right rail"
     assert found.summary == (
-        "The track circuit is shorted: left rail - first stretcher - machine - lock stretcher - right rail."
+        "The track circuit is shorted: left rail - first stretcher - machine - lock stretcher - "
+        "right rail."
     )
     assert found.least_failures == 0
 

@@ -263,7 +263,8 @@ def test_what_is_hard_to_believe_is_said_with_its_figures():
     assert "would lie 5.6 mm beyond its closed place at 3300 mm from the toe" in pushed
     assert forced.startswith(
         "The readings would need a force of at least 111 kN at the first stretcher. The one at "
-        "the second stretcher fits least: the switch rail is 0.9 mm from its closed place there, and "
+        "the second stretcher fits least: the switch rail is 0.9 mm from its closed place "
+        "there, and "
         "would lie at 45.9 mm if that stretcher let go."
     )
 

@@ -84,7 +84,9 @@ def test_no_limit_gives_no_verdict():
     assert found.left_closed.verdict == FwcVerdict.NO_LIMIT
     assert found.advice is None
     assert "The railway's minimum free wheel clearance is not known." in found.missing
-    assert "The railway's limits for switch opening are not known: none is applied." in found.missing
+    assert (
+        "The railway's limits for switch opening are not known: none is applied." in found.missing
+    )
 
 
 def test_profile_is_ready_to_be_drawn():

@@ -99,7 +99,8 @@ ROLE = [
     Case("a drive rod at a driven place", "role", SUITS, "Made for drive; the place needs drive."),
     Case(
         "a stretcher nobody knows the purpose of", "role", UNSURE, "made for is not known",
-        "go and check: the stretcher's length, lock notches and drive lug", {"made_for": recorded()},
+        "go and check: the stretcher's length, lock notches and drive lug",
+        {"made_for": recorded()},
     ),
     Case(
         "an intermediate stretcher where the lock stretcher goes", "role", MISFIT,
@@ -233,7 +234,8 @@ SHOES = [
 ]  # fmt: skip
 
 INSULATION = [
-    Case("an insulated stretcher under a track circuit", "insulation", SUITS, "Insulated on the left."),
+    Case("an insulated stretcher under a track circuit", "insulation", SUITS,
+         "Insulated on the left."),
     # Group standard GK/RC0752 issue 2 (1998, withdrawn), p. B13: stretchers in two insulated pieces
     Case(
         "a bare stretcher under a track circuit", "insulation", MISFIT,
@@ -267,7 +269,8 @@ INSULATION = [
         {"insulation_side": RIGHT},
     ),
     Case(
-        "others that disagree already", "insulation side", WORK, "the stretchers fitted are already on different sides",
+        "others that disagree already", "insulation side", WORK,
+        "the stretchers fitted are already on different sides",
         "bring all the insulation of these points to one side", position={"others": others(RIGHT)},
     ),
     Case(
@@ -349,7 +352,8 @@ GOOSENECK = {"form": Form.GOOSENECK, "gooseneck_towards": Towards.TOE}
 TIGHT_AHEAD = {"place": {"space_ahead_mm": 30.0}}
 TURNING = [
     Case("nothing wrong as it lies", "turning end for end", SUITS, "No reason known to turn it"),
-    Case("a straight stretcher without a kicker goes either way round", "turning end for end", SUITS,
+    Case("a straight stretcher without a kicker goes either way round", "turning end for end",
+         SUITS,
          "has no kicker to prevent it", rod=WRONG_WAY),
     Case("a stretcher known to go either way", "turning end for end", SUITS, "and can be",
          rod=WRONG_WAY | {"can_be_turned": True, "kicker": True}),
@@ -397,7 +401,8 @@ TURNING = [
          position={"place": {"space_ahead_mm": 30.0, "space_behind_mm": 30.0}}),
     Case("a stretcher insulated at both ends has no side", "insulation side", SUITS,
          "Insulated on both sides: no side", rod={"insulation_side": BOTH}),
-    Case("a stretcher not insulated has no side", "insulation side", SUITS, "Not insulated: no side",
+    Case("a stretcher not insulated has no side", "insulation side", SUITS,
+         "Not insulated: no side",
          rod={"insulation_side": BARE}),
     Case("timbers nobody has measured", "timber space", UNSURE, "an unknown space ahead",
          "the space between the stretcher and the timbers", {"form": Form.UNKNOWN},
@@ -420,11 +425,14 @@ LENGTH = [
     Case("an adjustable stretcher whose range takes in what is needed", "length", SUITS,
          "Adjustable stretcher 1290 to 1350 mm over the backs; needed here 1320 to 1330 mm."),
     Case("an adjustable stretcher that ends short", "length", MISFIT,
-         "needed here 1362.5 to 1365 mm: 12.5 mm too short", "use a stretcher that holds 1362.5 to 1365",
+         "needed here 1362.5 to 1365 mm: 12.5 mm too short",
+         "use a stretcher that holds 1362.5 to 1365",
          position=needing(1362.5, 1365.0)),
-    Case("an adjustable stretcher that cannot be drawn in enough", "length", MISFIT, "5 mm too long",
+    Case("an adjustable stretcher that cannot be drawn in enough", "length", MISFIT,
+         "5 mm too long",
          "use a stretcher that holds", position=needing(1280.0, 1285.0)),
-    Case("a fixed stretcher of the right length", "length", SUITS, "Fixed stretcher 1325 mm over the backs",
+    Case("a fixed stretcher of the right length", "length", SUITS,
+         "Fixed stretcher 1325 mm over the backs",
          rod=fixed(1325.0)),
     Case("a fixed stretcher that shims make long enough", "length", WORK, "4 mm too short",
          "add 4 mm of shims", fixed(1316.0)),
@@ -436,9 +444,11 @@ LENGTH = [
          "shims can make up 8 mm at most", fixed(1300.0)),
     Case("a fixed stretcher whose shims are not known", "length", UNSURE, "fixed stretcher 1333 mm",
          "the shims at each shoe", fixed(1333.0, shims=None)),
-    Case("a stretcher of unknown pattern a little short", "length", UNSURE, "stretcher 1316 mm over the backs",
+    Case("a stretcher of unknown pattern a little short", "length", UNSURE,
+         "stretcher 1316 mm over the backs",
          "whether the stretcher is adjustable", fixed(1316.0, adjustability=UNKNOWN_ADJUSTABILITY)),
-    Case("a stretcher nobody has measured", "length", UNSURE, "the length of the fixed stretcher is not known",
+    Case("a stretcher nobody has measured", "length", UNSURE,
+         "the length of the fixed stretcher is not known",
          "measure its shortest and longest length", fixed(None)),
     Case("separation not known", "length", UNSURE, "the separation needed here is not known",
          "gauge and openings at this place on both lies", position={"place": {"separation": None}}),
@@ -450,7 +460,8 @@ LENGTH = [
     Case("only the shortest length known, the need above it", "length", UNSURE,
          "its longest length not known", "measure its shortest and longest length",
          {"length_max_mm": None}),
-    Case("a fixed stretcher with just room for the shims it needs", "length", WORK, "8 mm too short",
+    Case("a fixed stretcher with just room for the shims it needs", "length", WORK,
+         "8 mm too short",
          "add 8 mm of shims", fixed(1312.0)),
     Case("a fixed stretcher with just the shims to take out", "length", WORK, "4 mm too long",
          "take out 4 mm of shims", fixed(1334.0)),
@@ -460,9 +471,11 @@ LENGTH = [
          "fixed stretcher 1308 mm", "the shims at each shoe", fixed(1308.0, shims=None)),
     Case("a fixed stretcher too short by more than shims can ever do", "length", MISFIT,
          "13 mm too short", "use a stretcher that holds", fixed(1307.0, shims=None)),
-    Case("a fixed stretcher of which one length is recorded", "length", SUITS, "Fixed stretcher 1325 mm",
+    Case("a fixed stretcher of which one length is recorded", "length", SUITS,
+         "Fixed stretcher 1325 mm",
          rod=fixed(1325.0, length_max_mm=None)),
-    Case("a fixed stretcher of which the other length is recorded", "length", SUITS, "Fixed stretcher 1325 mm",
+    Case("a fixed stretcher of which the other length is recorded", "length", SUITS,
+         "Fixed stretcher 1325 mm",
          rod=fixed(1325.0, length_min_mm=None)),
     Case("only the longest length known, short by all that shims can ever do", "length", UNSURE,
          "its shortest length not known", "measure its shortest and longest length",
@@ -498,7 +511,8 @@ DRIVE = [
          rod={"drive_lug": DriveLug.NONE}, position={"place": {"driven": False}}),
     Case("a raised head where nothing drives", "drive lug", SUITS, "one does no harm",
          rod={"drive_lug": DriveLug.RAISED_HEAD}, position={"place": {"driven": False}}),
-    Case("a lug nobody has looked at", "drive lug", UNSURE, "drive lug of this stretcher is not known",
+    Case("a lug nobody has looked at", "drive lug", UNSURE,
+         "drive lug of this stretcher is not known",
          "which lug", {"drive_lug": DriveLug.UNKNOWN}),
     Case("a place that may be driven", "drive lug", UNSURE, "driven is not known",
          "is there a drive rod", position={"place": {"driven": None}}),
@@ -593,7 +607,8 @@ NOTCHES = [
          position={"order": 0, "place": {"travel_mm": None}}),
     Case("notches nobody has looked for", "lock notches", UNSURE, "cut is not known",
          "are its lock notches cut", {"notches": Notches.UNKNOWN}, lock=True, position=AT_LOCK),
-    Case("a stretcher that is no lock stretcher", "lock notches", MISFIT, "no place for lock notches",
+    Case("a stretcher that is no lock stretcher", "lock notches", MISFIT,
+         "no place for lock notches",
          "use a lock stretcher", position=AT_LOCK),
 ]  # fmt: skip
 
@@ -621,11 +636,13 @@ def painted(*colours: Generation) -> dict:
 
 STATE = [
     Case("one generation", "generation", SUITS, "A yellow stretcher like the others."),
-    Case("a red stretcher among yellow ones", "generation", WORK, "A red stretcher among yellow: types are mixed.",
+    Case("a red stretcher among yellow ones", "generation", WORK,
+         "A red stretcher among yellow: types are mixed.",
          "get the responsible engineer's agreement", {"generation": RED}),
     Case("a yellow stretcher among black and red ones", "generation", WORK, "among black and red",
          "agreement to the mixture", position=painted(BLACK, RED)),
-    Case("a stretcher without paint", "generation", UNSURE, "generation of this stretcher is not known",
+    Case("a stretcher without paint", "generation", UNSURE,
+         "generation of this stretcher is not known",
          "the stretcher's paint", {"generation": NO_PAINT}),
     Case("another stretcher without paint", "generation", UNSURE, "generation of another stretcher",
          "the paint of the stretchers fitted", position=painted(YELLOW, NO_PAINT)),
@@ -639,7 +656,8 @@ STATE = [
          rod={"torque_nm": 200.0}),
     Case("the most usual torque", "fixings", SUITS, "tightened to 250 N·m",
          rod={"torque_nm": 250.0}),
-    Case("fixings nobody has looked at", "fixings", UNSURE, "fixings of this stretcher are not known",
+    Case("fixings nobody has looked at", "fixings", UNSURE,
+         "fixings of this stretcher are not known",
          "its bolts and nuts", {"fixings": Fixings.UNKNOWN}),
     Case("worn but serviceable", "condition", SUITS, "worn but serviceable",
          rod={"condition": Condition.WORN}),
@@ -670,7 +688,8 @@ NUMBER = [
     Case("one, and a design nobody knows", "number of stretchers", WORK, "at least 2 are needed",
          "fit 1 more", position={"others": (), "points": {"least_stretchers": None}}),
     Case("the lock stretcher itself is not counted", "number of stretchers", WORK,
-         "1 with this one, not counting the lock stretcher", "fit 1 more", lock=True, position=AT_LOCK),
+         "1 with this one, not counting the lock stretcher", "fit 1 more",
+         lock=True, position=AT_LOCK),
 ]  # fmt: skip
 
 CASES = [

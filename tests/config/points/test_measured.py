@@ -27,7 +27,7 @@ def test_the_points_page_shows_what_is_out_and_when_the_next_inspection_is_due(
     builders.make_visit(points, looks=[("weld", points.positions.get(order=1), "defective")])
     page = page_of(as_technician.get(points.get_absolute_url()))
     assert "Free wheel clearance, first stretcher, left closed</a>: 46 mm" in page
-    assert "Welds on adjustable rods, first stretcher" in page
+    assert "Welds on adjustable stretchers, first stretcher" in page
     assert "Next inspection" in page
     assert "limit not confirmed" in page
 

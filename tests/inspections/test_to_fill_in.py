@@ -63,8 +63,8 @@ def test_it_asks_for_what_the_form_asks_with_limits_rods_and_last_values(points)
     assert row[3] == "at least 50 mm (not confirmed)"
     assert row[4] == "57.5 mm, 4 Apr 2026"
     assert row[5] is None
-    assert ("the points as a whole", "ballast behind the rods", "") in rows or any(
-        what == "ballast behind the rods" for _, what, _ in rows
+    assert ("the points as a whole", "ballast behind the stretchers", "") in rows or any(
+        what == "ballast behind the stretchers" for _, what, _ in rows
     )
     assert len(rows) > 30
 

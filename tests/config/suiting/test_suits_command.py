@@ -68,7 +68,9 @@ def test_spare_machines_for_a_driven_place_come_best_first(capsys, place):
     assert found[1]["outcome"] == "does_not_suit"
     said = {f["rule"]: f for f in found[1]["findings"]}
     assert set(said["quarantine"]) == {"rule", "outcome", "reason", "remedy", "source"}
-    assert said["drive lug"]["reason"] == "Stretcher ST-001: driven by motor machine on its plain lug."
+    assert (
+        said["drive lug"]["reason"] == "Stretcher ST-001: driven by motor machine on its plain lug."
+    )
 
 
 def test_places_for_a_machine_tell_the_driven_from_the_rest(capsys, place):
