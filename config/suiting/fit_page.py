@@ -40,7 +40,7 @@ def fit(request, code: str, number: str, order: int, kind: str):
         offer = _offer(chosen, position) if chosen else None
     return render(
         request,
-        "assets/fit.html",
+        "suiting/fit.html",
         {
             "form": form,
             "position": position,

@@ -27,7 +27,7 @@ def of_points(known: Known) -> Panel:
     immediate = sum(reading.verdict == Verdict.IMMEDIATE for reading in readings)
     return Panel(
         "Measured and examined",
-        "inspections/_points_panel.html",
+        "points/_measured.html",
         {
             "points": points,
             "readings": readings,
@@ -50,7 +50,7 @@ def of_part(part: Part) -> Panel | None:
     looks = part.examinations.standing().defective()
     return Panel(
         "Measured and examined on this stretcher",
-        "inspections/_part_panel.html",
+        "points/_measured_of_part.html",
         {
             "readings": readings[:SHOWN_OF_A_ROD],
             "shown": SHOWN_OF_A_ROD,

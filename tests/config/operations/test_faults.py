@@ -19,7 +19,7 @@ from config import checks
 from config.operations import faults
 from tests.registers import EMPTY
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="plays on Linux")
 
 

@@ -199,7 +199,7 @@ def test_a_ganger_loads_a_visit_and_not_the_signalling_register(as_ganger):
 
 
 def test_a_visit_sheet_leads_to_what_it_found(as_technician):
-    from tests.inspections.test_lineside import FWC, filled, sheet_of
+    from tests.inspections.test_to_fill_in import FWC, filled, sheet_of
 
     points = builders.make_rigged_points("12")
     builders.set_limit("fwc", minimum=50)

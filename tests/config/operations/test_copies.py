@@ -16,7 +16,7 @@ from assets.models import Points, Stretcher
 from config.operations import copies
 from tests.builders import make_points, make_stretcher
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 NIGHT = datetime(2026, 3, 1, 2, 30)
 
 
