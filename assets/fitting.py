@@ -76,4 +76,4 @@ def move(
 def not_in_the_future(on: date) -> None:
     """Refuses a day to come: ValidationError."""
     if on > timezone.localdate():
-        raise ValidationError(f"{day(on)} has not come yet: give the day of the work.")
+        raise ValidationError(f"{day(on)} is in the future: give the day of the work.")

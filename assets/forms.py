@@ -4,6 +4,8 @@ from django import forms
 from django.db.models import IntegerField, Prefetch
 from django.utils import timezone
 
+from assets.plain_text import PlainText
+
 from .departments import name_of
 from .figure_fields import FigureField, WholeField
 from .models import (
@@ -77,8 +79,8 @@ class RegisterForm(forms.ModelForm):
             self.data = {**self.data.dict(), self.add_prefix("seen"): self.latest.history_id}
             who = self.latest.history_user
             raise forms.ValidationError(
-                f"{name_of(who) if who else 'Somebody'} changed this since you opened it. What you "
-                "typed is kept: look at the changes on its page, then save again."
+                f"{name_of(who) if who else 'Someone else'} changed this since you opened it. What "
+                "you typed is kept: see the changes on its page, then save again."
             )
         return cleaned
 
@@ -236,11 +238,11 @@ class DayForm(forms.Form):
     """When and by whom; a day that has not come is refused by the service."""
 
     on = forms.DateField(label="Day", widget=DayInput(), initial=timezone.localdate)
-    by = forms.CharField(label="By", max_length=80)
+    by = PlainText(label="By", max_length=80)
 
 
 class TakeOutForm(DayForm):
-    reason = forms.CharField(label="Why it was taken out", max_length=200)
+    reason = PlainText(label="Why it was taken out", max_length=200)
 
 
 class PartChoice(forms.ModelChoiceField):
@@ -255,19 +257,19 @@ class PlaceChoice(forms.ModelChoiceField):
 
     def label_from_instance(self, position) -> str:
         rods = [f.stretcher.tag for f in position.current_fittings if f.stretcher]
-        return f"{position} · {rods[0] if rods else 'no rod'}"
+        return f"{position} · {rods[0] if rods else 'no stretcher'}"
 
 
 class FitForm(DayForm):
     """Fit a part at a position; where one is fitted already, say why that one comes out."""
 
     part = PartChoice(queryset=None, label="Part")
-    reason = forms.CharField(label="Why it was fitted", max_length=200, required=False)
+    reason = PlainText(label="Why it was fitted", max_length=200, required=False)
     found = forms.BooleanField(
         label="Found fitted on that day; when it was fitted is not known", required=False
     )
-    replacing = forms.CharField(
-        label="Why the present one is taken out", max_length=200, required=False
+    replacing = PlainText(
+        label="Why the one there now is taken out", max_length=200, required=False
     )
     field_order = ["part", "on", "by", "reason", "found", "replacing"]
 
@@ -287,8 +289,8 @@ class MoveForm(DayForm):
     """Move a fitted part to another position."""
 
     to = PlaceChoice(queryset=None, label="To")
-    reason = forms.CharField(label="Why it is moved", max_length=200)
-    replacing = forms.CharField(
+    reason = PlainText(label="Why it is moved", max_length=200)
+    replacing = PlainText(
         label="If a part is there now: why it is taken out", max_length=200, required=False
     )
     field_order = ["to", "on", "by", "reason", "replacing"]

@@ -25,7 +25,7 @@ def stretcher_facts(
     }
     return facts.StretcherFacts(
         tag=stretcher.tag,
-        made_for=frozenset(role for role, made in roles.items() if made),
+        made_for=facts.Ticked.of(roles),
         generation=w.Generation(stretcher.generation),
         adjustability=w.Adjustability(stretcher.adjustability),
         form=w.Form(stretcher.form),
@@ -84,7 +84,7 @@ def lost_motion_facts(
         tag=fitting.tag,
         lost_motion_min_mm=fitting.lost_motion_min_mm,
         lost_motion_max_mm=fitting.lost_motion_max_mm,
-        suits_lugs=frozenset(lug for lug, suits in lugs.items() if suits),
+        suits_lugs=facts.Ticked.of(lugs),
         condition=w.Condition(fitting.condition),
         quarantined=fitting.quarantined,
         open_defects=open_defects,

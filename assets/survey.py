@@ -10,6 +10,7 @@ from assets import fitting
 from assets.engineering.words import Role
 from assets.forms import DayForm, register_field
 from assets.models import Fitting, Machine, Points, Position, Stretcher
+from assets.plain_text import PlainText
 
 ROD_FIELDS = [
     "generation",
@@ -29,12 +30,12 @@ MOST_RODS = 7
 class FoundForm(DayForm):
     """When it was looked at, by whom, and the machine."""
 
-    machine_tag = forms.CharField(label="Machine tag", max_length=20, required=False)
+    machine_tag = PlainText(label="Machine tag", max_length=20, required=False)
     machine_kind = forms.ChoiceField(
         label="Machine kind", choices=Machine._meta.get_field("kind").choices, initial="unknown"
     )
     machine_at = forms.TypedChoiceField(
-        label="Its drive takes hold at",
+        label="Its drive rod is pinned at",
         choices=[(n, f"position {n}") for n in range(MOST_RODS)],
         coerce=int,
         initial=1,
@@ -48,7 +49,7 @@ class FoundRodForm(forms.ModelForm):
     role = forms.ChoiceField(label="Role", choices=[("", "no such place"), *Role.choices()])
     distance_mm = register_field(Position._meta.get_field("distance_mm"))
     kicker_required = register_field(Position._meta.get_field("kicker_required"))
-    tag = forms.CharField(label="Tag of the rod", max_length=20, required=False)
+    tag = PlainText(label="Tag of the stretcher", max_length=20, required=False)
 
     class Meta:
         model = Stretcher
@@ -71,7 +72,7 @@ class FoundRodForm(forms.ModelForm):
     def clean(self):
         super().clean()
         if self.cleaned_data.get("tag") and not self.cleaned_data.get("role"):
-            self.add_error("role", "Say what the rod does here, since one was found.")
+            self.add_error("role", "Say what the stretcher does here, since one was found.")
         return self.cleaned_data
 
     def validate_unique(self) -> None:
@@ -84,7 +85,8 @@ class FoundRods(forms.BaseFormSet):
         twice = {tag for tag in tags if tag and tags.count(tag) > 1}
         if twice:
             raise ValidationError(
-                f"A rod is in one place at a time: {', '.join(sorted(twice))} is entered twice."
+                f"A stretcher is in one place at a time: {', '.join(sorted(twice))} is entered "
+                "twice."
             )
 
 
@@ -140,7 +142,7 @@ def record(points: Points, found: FoundForm, rods) -> list[str]:
             found.add_error("machine_tag", messages)
             failed = True
     if failed:
-        raise ValidationError("Nothing was saved: put right what is marked.")
+        raise ValidationError("Not saved yet: correct the marked boxes.")
     return done
 
 

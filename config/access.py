@@ -18,7 +18,7 @@ class Need(Vocabulary):
 
     ANYONE = "anyone", "nothing, not even an account"
     SEE = "see", "any account with a post"
-    REGISTER = "register", "changing what is recorded of points and parts"
+    REGISTER = "register", "changing the records of points and parts"
     FIT = "fit", "recording a part fitted or taken out"
     INSPECT = "inspect", "recording visits"
     DEFECTS = "defects", "acting on defects"

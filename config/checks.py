@@ -51,7 +51,7 @@ PRAGMAS = {
     "foreign_keys": (lambda value: value == 1, "links to what is not there are let in"),
     "busy_timeout": (
         lambda value: value >= 5_000,
-        "whoever saves at the same moment as somebody else is refused at once",
+        "whoever saves at the same moment as someone else is refused at once",
     ),
     "synchronous": (lambda value: value >= 2, "a power cut can take what was confirmed as saved"),
 }

@@ -39,10 +39,12 @@ def script() -> str:
     parts = [worker, *(_contents(name) for name in SHELL)]
     parts += [get_template(name).template.source.encode() for name in PAGES_OF_THE_SHELL]
     version = hashlib.sha256(b"\0".join(parts)).hexdigest()[:16]
-    addresses = [reverse("inspections:queue"), *(static(name) for name in SHELL)]
+    way_out = reverse("inspections:queue")
+    addresses = [way_out, *(static(name) for name in SHELL)]
     return (
         f"const VERSION = {json.dumps(version)};\n"
-        f"const SHELL = {json.dumps(addresses)};\n{worker.decode()}"
+        f"const SHELL = {json.dumps(addresses)};\n"
+        f"const WAY_OUT = {json.dumps(way_out)};\n{worker.decode()}"
     )
 
 

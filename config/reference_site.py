@@ -28,7 +28,7 @@ def _refusing_odd_choices(view):
     def guarded(request, *args, **kwargs):
         chosen = request.POST.getlist("_selected_action")
         if not all(re.fullmatch(r"[0-9]{1,18}", one) for one in chosen):
-            raise BadRequest("A row that was chosen is not one of the list.")
+            raise BadRequest("A row that was chosen is not in the list.")
         return view(request, *args, **kwargs)
 
     return guarded

@@ -8,6 +8,7 @@ from django.utils import timezone
 from assets.days import minute
 from assets.departments import Department
 from assets.models import Points, Position
+from assets.plain_text import PlainText
 from defects.closing import evidence
 from defects.models import Defect, Route
 from defects.moves.moves import EDITABLE
@@ -19,10 +20,10 @@ EVIDENCE_SHOWN = 12
 LINES = {"rows": 3}
 
 
-def text(label: str, required: bool = True, **options) -> forms.CharField:
+def text(label: str, required: bool = True, **options) -> PlainText:
     """Something written in a few lines; what is needed is asked for by the move itself too."""
     widget = forms.Textarea(attrs=LINES)
-    return forms.CharField(label=label, required=required, widget=widget, **options)
+    return PlainText(label=label, required=required, widget=widget, **options)
 
 
 class MinuteInput(forms.DateTimeInput):
@@ -81,7 +82,7 @@ class WorkDoneForm(MoveForm):
         widget=MinuteInput(),
         help_text="Only what is measured from then on can close the defect.",
     )
-    cause = forms.CharField(label="What caused it", max_length=300, required=False)
+    cause = PlainText(label="What caused it", max_length=300, required=False)
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -102,7 +103,7 @@ class CloseForm(MoveForm):
     """Closing on a reading or an examination; ``chosen`` gives it as keywords for the move."""
 
     evidence = forms.ChoiceField(label="On the evidence of", widget=forms.RadioSelect)
-    cause = forms.CharField(label="What caused it", max_length=300, required=False)
+    cause = PlainText(label="What caused it", max_length=300, required=False)
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -140,7 +141,7 @@ def _dated(finding) -> str:
 
 class AgreeForm(MoveForm):
     reason = text("Why it may close without a reading", help_text="This stays visible.")
-    cause = forms.CharField(label="What caused it", max_length=300, required=False)
+    cause = PlainText(label="What caused it", max_length=300, required=False)
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -179,12 +180,12 @@ class LinkForm(MoveForm):
 
 
 class EditForm(MoveForm):
-    title = forms.CharField(label="What is wrong", max_length=160)
+    title = PlainText(label="What is wrong", max_length=160)
     description = text("Details", required=False)
-    remedy = forms.CharField(label="Remedy", max_length=300, required=False)
+    remedy = PlainText(label="Remedy", max_length=300, required=False)
     urgency = forms.ChoiceField(label="Urgency", choices=Urgency.choices())
     due_on = forms.DateField(label="Due", required=False, widget=DayInput())
-    cause = forms.CharField(label="What caused it", max_length=300, required=False)
+    cause = PlainText(label="What caused it", max_length=300, required=False)
 
     def __init__(self, *args, defect: Defect, **kwargs):
         initial = {name: getattr(defect, name) for name in EDITABLE}
@@ -235,7 +236,7 @@ class RaiseForm(forms.Form):
         required=False,
         empty_label="the whole points, or not at a stretcher",
     )
-    title = forms.CharField(
+    title = PlainText(
         label="What is wrong",
         max_length=160,
         required=False,
@@ -270,7 +271,7 @@ class RaiseForm(forms.Form):
 class ChoosePointsForm(forms.Form):
     """Which points a defect is at, by their key."""
 
-    points = forms.CharField(label="Points", help_text="Location code and number, like SKB 12.")
+    points = PlainText(label="Points", help_text="Location code and number, like SKB 12.")
 
     def clean_points(self) -> Points:
         try:
@@ -285,12 +286,12 @@ class ProposalForm(forms.Form):
     RAISE, ADD, DISMISS, LATER = "raise", "add", "dismiss", "later"
 
     decision = forms.ChoiceField(label="Decision", widget=forms.RadioSelect)
-    title = forms.CharField(label="What is wrong", max_length=160, required=False)
-    remedy = forms.CharField(label="Remedy", max_length=300, required=False)
+    title = PlainText(label="What is wrong", max_length=160, required=False)
+    remedy = PlainText(label="Remedy", max_length=300, required=False)
     urgency = forms.ChoiceField(label="Urgency", choices=Urgency.choices(), required=False)
     mends = forms.ChoiceField(label="Who repairs it", choices=Department.choices(), required=False)
     checks = forms.ChoiceField(label="Who checks it", choices=Department.choices(), required=False)
-    reason = forms.CharField(
+    reason = PlainText(
         label="Why no defect is raised",
         max_length=300,
         required=False,

@@ -112,11 +112,16 @@ def _worst_first(proposal: Proposal) -> int:
 
 
 def _of_reading(reading: Reading, route: Routing) -> Proposal:
-    return Proposal(reading, route, reading_in_words(reading), route.urgency)
+    return Proposal(reading, route, _title(reading_in_words(reading)), route.urgency)
 
 
 def _of_examination(examination: Examination, route: Routing) -> Proposal:
-    return Proposal(examination, route, examination_in_words(examination, route), route.urgency)
+    title = _title(examination_in_words(examination, route))
+    return Proposal(examination, route, title, route.urgency)
+
+
+def _title(words: str) -> str:
+    return words[: Defect._meta.get_field("title").max_length]
 
 
 def _with_history(proposal: Proposal, before: list[Defect], at: datetime) -> Proposal:

@@ -73,7 +73,7 @@ class ReturnReason(Vocabulary):
     NOT_OURS = "not_ours"
     NOT_THERE = "not_there", "not found there"
     NEED_MORE = "need_more", "need to know more"
-    NOT_MENDED = "not_mended", "not mended yet"
+    NOT_MENDED = "not_mended", "not repaired yet"
 
 
 class Check(Vocabulary):

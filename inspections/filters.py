@@ -6,6 +6,7 @@ from django.db.models import F, Q
 
 from assets.forms import DayInput
 from assets.models import Location, Points
+from assets.plain_text import PlainText
 from inspections.models import Examination, Inspection, Reading
 from inspections.words import Reason
 
@@ -38,7 +39,7 @@ class _Form(forms.Form):
         return self.cleaned_data
 
 
-class _PointsField(forms.CharField):
+class _PointsField(PlainText):
     """Points by their key: a box to choose from would hold every set of points there is."""
 
     def clean(self, value):

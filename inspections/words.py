@@ -22,7 +22,7 @@ class ItemCode(Vocabulary):
 
     GOOSENECK_CRACK = "gooseneck_crack", "gooseneck cracks"
     SHOE_CRACK = "shoe_crack", "shoe cracks"
-    WELD = "weld", "welds on adjustable rods"
+    WELD = "weld", "welds on adjustable stretchers"
     RUBBER_BUSH = "rubber_bush", "rubber bushes"
     INSULATION_PLATES = "insulation_plates"
     METAL_TOUCHING = "metal_touching", "metal touching the rails"
@@ -31,8 +31,8 @@ class ItemCode(Vocabulary):
     FIXINGS = "fixings"
     GREASING = "greasing", "greasing behind back nuts"
     WEAR_MARKS = "wear_marks", "wear marks on the back of the open switch"
-    BALLAST = "ballast", "ballast behind the rods"
-    TIMBER_FOULING = "timber_fouling", "timber fouling the rods"
+    BALLAST = "ballast", "ballast behind the stretchers"
+    TIMBER_FOULING = "timber_fouling", "timber fouling the stretchers"
     SWITCH_CREEP = "switch_creep"
     SLIDE_CHAIRS = "slide_chairs"
     RAIL_DAMAGE = "rail_damage"
@@ -93,6 +93,11 @@ class Verdict(Vocabulary):
     @property
     def is_out(self) -> bool:
         return self in (Verdict.INTERVENTION, Verdict.IMMEDIATE)
+
+    @property
+    def is_past(self) -> bool:
+        """Past a limit of any level, the alert limit included."""
+        return self.is_out or self is Verdict.ALERT
 
     @property
     def result(self) -> str:

@@ -107,6 +107,7 @@ def make_position(points: Points, order: int = 1, **fields) -> Position:
 def make_stretcher(tag: str | None = None, **fields) -> Stretcher:
     """A good yellow adjustable rod for bullhead rail, insulated on the left, for any place."""
     defaults = {
+        "for_lock": False,
         "for_drive": True,
         "for_intermediate": True,
         "for_back": True,
@@ -152,6 +153,8 @@ def make_lost_motion_fitting(tag: str | None = None, **fields) -> LostMotionFitt
         "lost_motion_min_mm": 20,
         "lost_motion_max_mm": 60,
         "suits_plain": True,
+        "suits_thin": False,
+        "suits_raised_head": False,
         "condition": "good",
     }
     return LostMotionFitting.objects.create(
@@ -234,43 +237,29 @@ def make_inspection(points: Points, at: datetime | None = None, **fields):
     )
 
 
-def make_limit(quantity: str = "fwc", **fields):
-    """Free wheel clearance at least 50 mm on the whole railway (common practice, no source)."""
+def make_reading(inspection, position: Position | None = None, value: float | None = 46, **fields):
+    """One reading more of a visit, checked and judged as any other by the limits of that day.
+
+    Free wheel clearance with the left switch closed unless said; at least 50 mm is asked of that
+    where the register has no limit for it. ``fields`` are those of an entry, and of the row.
+    """
     from inspections.models import Limit
+    from inspections.recording.entries import ReadingEntry, VisitWriter, raise_any
 
-    defaults = {
-        "level": "intervention",
-        "scope": "railway",
-        "minimum": 50,
-        "source": "common practice, no source",
-        "effective_from": date(2020, 1, 1),
-    }
-    values = {**defaults, **fields}
-    key = ("quantity", "level", "scope", "effective_from", "minimum", "maximum")
-    same = {name: values.get(name) for name in key if name != "quantity"}
-    limit = Limit.objects.filter(quantity=quantity, **same).first()
-    return limit or Limit.objects.create(quantity=quantity, **values)
-
-
-def make_reading(inspection, position: Position | None = None, value: float = 46, **fields):
-    """Free wheel clearance with the left switch closed, judged against at least 50 mm."""
-    from inspections.models import Reading
-
-    if "limit" not in fields and fields.get("verdict") != "no_limit":
-        fields["limit"] = make_limit(fields.get("quantity", "fwc"))
-    limit = fields.get("limit")
-    out = limit is not None and (
-        (limit.minimum is not None and value < limit.minimum)
-        or (limit.maximum is not None and value > limit.maximum)
-    )
-    defaults = {
-        "quantity": "fwc",
-        "lie": "left_closed",
-        "verdict": "intervention" if out else "within",
-    }
-    return Reading.objects.create(
-        inspection=inspection, position=position, value=value, **{**defaults, **fields}
-    )
+    quantity = fields.pop("quantity", "fwc")
+    if quantity == "fwc" and not Limit.objects.filter(quantity="fwc").exists():
+        set_limit("fwc", 50)
+    own = ("at_mm", "side", "not_taken_reason")
+    given = {name: fields.pop(name) for name in own if name in fields}
+    lie = fields.pop("lie", "left_closed" if quantity == "fwc" else "")
+    entry = ReadingEntry(quantity, value, position, lie=lie, **given)
+    writer = VisitWriter(inspection, (), entered_by=inspection.by)
+    raise_any({entry.label: writer.errors_of_reading(entry, rod_known=True)})
+    reading = writer.reading(entry)
+    for name, one in fields.items():
+        setattr(reading, name, one)
+    reading.save()
+    return reading
 
 
 def make_examination(inspection, position: Position | None = None, **fields):

@@ -7,6 +7,21 @@ from django.db import connections
 from tests import builders
 
 
+def pytest_addoption(parser):
+    parser.addoption("--benchmarks", action="store_true", help="run the benchmarks, nothing else")
+
+
+def pytest_collection_modifyitems(config, items):
+    """Benchmarks run alone or not at all, whatever ``-m`` asks for besides."""
+    benchmarks = [item for item in items if item.get_closest_marker("benchmark")]
+    others = [item for item in items if not item.get_closest_marker("benchmark")]
+    chosen, left = (
+        (benchmarks, others) if config.getoption("--benchmarks") else (others, benchmarks)
+    )
+    items[:] = chosen
+    config.hook.pytest_deselected(items=left)
+
+
 @pytest.fixture(scope="session", autouse=True)
 def plain_connections():
     """Plain connections and quick passwords, before any server starts: what is tested is the
@@ -19,9 +34,10 @@ def plain_connections():
 
 
 @pytest.fixture(scope="session")
-def django_db_modify_db_settings(tmp_path_factory):
-    """On SQLite a database in a file: one in memory does not wait for its turn to be written, and
-    the server behind the browser tests writes from threads of its own."""
+def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix, tmp_path_factory):
+    """Each worker has a database of its own. On SQLite it is in a file: one in memory does not wait
+    for its turn to be written, and the server behind the browser tests writes from threads of its
+    own."""
     database = connections["default"].settings_dict
     if database["ENGINE"].endswith("sqlite3"):
         database["TEST"]["NAME"] = str(tmp_path_factory.mktemp("register") / "test.sqlite3")

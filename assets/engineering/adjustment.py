@@ -85,7 +85,7 @@ class Advice:
         if not self.reached:
             nearest = [f"The nearest: {moves}."] if moves else []
             return " ".join([f"Cannot be reached: {self.reason}.", *nearest, *self.still_forced])
-        told = f"{moves[:1].upper()}{moves[1:]}." if moves else "Nothing to alter."
+        told = f"{moves[:1].upper()}{moves[1:]}." if moves else "Nothing to adjust."
         return " ".join([told, *self.still_forced])
 
 
@@ -124,8 +124,8 @@ def advise(
     CannotSay where a lie or the FWC limit is missing.
     """
     if len(lies) < 2:
-        raise CannotSay("readings on both lies: a rod sets the same opening on both")
-    known(limits.fwc_least_mm, "the railway's least free wheel clearance")
+        raise CannotSay("readings on both lies: a stretcher sets the same opening on both")
+    known(limits.fwc_least_mm, "the railway's minimum free wheel clearance")
     problem = _Problem(lies, tuple(rods), limits, separations_mm, stiffness_n_mm2)
     if problem.met_by(np.zeros(len(rods))):
         return problem.advice(np.zeros(len(rods)), reached=True)
@@ -215,7 +215,7 @@ class _Problem:
         rods, rows, mean = [rods[i] for i in free], rows[free], mean[free]
 
         def name(i: int) -> str:
-            return f"the {rods[i].name} not forcing the blade"
+            return f"the {rods[i].name} not forcing the switch rail"
 
         return [
             _Needs(rows, UNFORCED_WITHIN_MM + mean, name, _Kind.EASE),
@@ -229,7 +229,8 @@ class _Problem:
 
         def name(i: int) -> str:
             return (
-                f"the stock rail, which the blade would meet {self.places[i]:.0f} mm from the toe"
+                f"the stock rail, which the switch rail would meet {self.places[i]:.0f} mm from "
+                "the toe"
             )
 
         return _Needs(self.along, room, name, _Kind.NATURE)
@@ -358,7 +359,7 @@ class _Problem:
         rods, rows, mean = self.departures
         left = mean - rows @ changes
         return tuple(
-            f"The {rod.name} holds the blade {abs(mm):.1f} mm "
+            f"The {rod.name} holds the switch rail {abs(mm):.1f} mm "
             f"{'further open' if mm > 0 else 'less open'} than it would lie."
             for rod, mm in zip(rods, left, strict=True)
             if abs(mm) > UNFORCED_WITHIN_MM + _RESOLUTION_MM

@@ -12,7 +12,7 @@ from .words import Role
 NO_STRETCHER = Answer(
     "number of stretchers",
     Outcome.SUITS_AFTER_WORK,
-    "No stretcher, the lock stretcher not counted; at least 2 are needed.",
+    "No stretcher besides the lock stretcher; at least 2 are needed.",
     "fit the stretchers before the points are used",
     PRACTICE,
 )
@@ -20,8 +20,8 @@ NO_STRETCHER = Answer(
 NOTHING_TO_DRIVE = Answer(
     "lost motion",
     Outcome.SUITS_AFTER_WORK,
-    "Driven here, and there is no rod to drive.",
-    "fit a rod with a drive lug",
+    "Driven here, and there is no stretcher to drive.",
+    "fit a stretcher with a drive lug",
     PRACTICE,
 )
 

@@ -28,7 +28,7 @@ class Confidence(Vocabulary):
     """How far the rules answer for an assignment."""
 
     SURE = "sure", "suits, or suits after the work named"
-    LOOK = "look", "may suit: go and look first"
+    LOOK = "look", "may suit: go and check first"
 
 
 @dataclass(frozen=True)

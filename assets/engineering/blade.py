@@ -57,6 +57,10 @@ class Blade:
         ``stiffness_n_mm2`` is E·Iyy of the rail, None where it is not known: the curve does
         not depend on it, the forces do. Raises CannotSay where no blade can be meant: no rod,
         two rods at one place, a rod before the toe or at or beyond the heel, not a number.
+
+        >>> blade = Blade.through([200, 2600], [104, 60], heel_mm=6858)
+        >>> print(f"{blade.toe_mm:.1f} mm at the toe, {blade.at(1400):.1f} mm midway")
+        107.5 mm at the toe, 82.5 mm midway
         """
         known(heel_mm, "the distance from the toe to the heel", above=True)
         if stiffness_n_mm2 is not None:
@@ -147,22 +151,25 @@ def _from_the_toe(
     x = np.atleast_1d(np.asarray(positions_mm, dtype=float)).tolist()
     y = np.atleast_1d(np.asarray(displacements_mm, dtype=float)).tolist()
     if not x:
-        raise CannotSay("no rod is given: the blade is held by at least one")
+        raise CannotSay("no stretcher is given: the switch rail is held by at least one")
     if len(x) != len(y):
-        raise CannotSay(f"{len(x)} rods but {len(y)} displacements: give one for each rod")
+        raise CannotSay(
+            f"{len(x)} stretchers but {len(y)} displacements: give one for each stretcher"
+        )
     for place, displacement in zip(x, y, strict=True):
-        known(place, "the distance of a rod from the toe")
+        known(place, "the distance of a stretcher from the toe")
         known(displacement, f"the displacement at {place:g} mm", least=float("-inf"))
         if place > heel_mm - _LEAST_SPACING_MM:
             raise CannotSay(
-                f"a rod at {place:g} mm is at or beyond the heel, which is {heel_mm:g} mm from "
-                "the toe: measure both again"
+                f"a stretcher at {place:g} mm is at or beyond the heel, which is {heel_mm:g} mm "
+                "from the toe: measure both again"
             )
     rods = sorted(zip(x, y, strict=True))
     for (place, _), (next_place, _) in itertools.pairwise(rods):
         if next_place - place < _LEAST_SPACING_MM:
             raise CannotSay(
-                f"two rods at the same place, {place:g} mm from the toe: measure their distances"
+                f"two stretchers at the same place, {place:g} mm from the toe: measure their "
+                "distances"
             )
     return rods
 

@@ -21,5 +21,5 @@ def known(value: float | None, what: str, least: float = 0.0, above: bool = Fals
         raise CannotSay(f"{what} is not a number ({value}): measure it again")
     if value < least or (above and value == least):
         bound = "above" if above else "at least"
-        raise CannotSay(f"{what} must be {bound} {least:g}, not {value:g}: look at it again")
+        raise CannotSay(f"{what} must be {bound} {least:g}, not {value:g}: check it")
     return float(value)

@@ -18,7 +18,7 @@ class InsulatedPart(Vocabulary):
 class Touching(Vocabulary):
     """Metal that touches where it should not."""
 
-    ROD = "rod", "rod touching the stock rail"
+    ROD = "rod", "stretcher touching the stock rail"
     KICKER = "kicker", "kicker touching the rail foot"
 
 

@@ -133,7 +133,7 @@ class Continuity:
     def summary(self) -> str:
         """The answer in a sentence or two."""
         if self.arises is False:
-            return "Not track-circuited: the matter does not arise."
+            return "Not track-circuited, so this does not matter."
         doubt = "" if self.arises else "Whether these points are track-circuited is not known. "
         return doubt + _verdict(self)
 
@@ -444,13 +444,13 @@ def _unknown(drawn: Arrangement, question: Question) -> Unknown:
 
 def _meaning(drawn: Arrangement) -> str:
     if drawn.bridged:
-        return f"the rails are joined: {drawn.path}"
+        return f"the track circuit is shorted: {drawn.path}"
     if drawn.bridged is None:
-        return "still cannot say: the other unknowns decide it"
+        return "still not known: it depends on the other unknowns"
     sets, exact = _failures(drawn)
     if not sets:
-        return "the rails are not joined"
-    return f"the rails are not joined; {_needed(len(sets[0]), exact)} would join them"
+        return "the track circuit is not shorted"
+    return f"the track circuit is not shorted; {_needed(len(sets[0]), exact)} would short it"
 
 
 def _needed(count: int, exact: bool) -> str:
@@ -460,14 +460,14 @@ def _needed(count: int, exact: bool) -> str:
 
 def _verdict(found: Continuity) -> str:
     if found.bridged:
-        return f"The rails are joined: {found.path}."
+        return f"The track circuit is shorted: {found.path}."
     looks = "; ".join(unknown.look for unknown in found.unknowns if unknown.decides)
     if found.bridged is None:
-        return f"Cannot say: go and look at: {looks}. The rails may be joined: {found.path}."
+        return f"Cannot say: go and check: {looks}. The track circuit may be shorted: {found.path}."
     if found.least_failures is None:
-        return "The rails are not joined, and nothing recorded could join them."
+        return "The stretchers do not short the track circuit, and no insulation failure could."
     sets = "; or ".join(" and ".join(names) for names in found.failure_sets)
     return (
-        "The rails are not joined. "
-        f"{_needed(found.least_failures, found.exact).capitalize()} would join them: {sets}."
+        "The stretchers do not short the track circuit. "
+        f"{_needed(found.least_failures, found.exact).capitalize()} would short it: {sets}."
     )

@@ -23,7 +23,7 @@ class DrivenPlace:
         if movement <= 0:
             raise CannotSay(
                 f"the lost motion takes up the whole stroke of {self.drive.stroke_mm:g} mm: look "
-                "at the machine, its levers and the fitting"
+                "the machine, its levers and the fitting"
             )
         return movement
 

@@ -6,8 +6,9 @@ alike in every fact are one fact: the whole railway is computed once per distinc
 Lengths are in mm, torque in N·m.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Generic, TypeVar
 
 from .circuit_faults import Contact, FailedInsulation
 from .words import (
@@ -31,13 +32,33 @@ from .words import (
     Use,
 )
 
+Word = TypeVar("Word")
+
+
+@dataclass(frozen=True, slots=True)
+class Ticked(Generic[Word]):
+    """Words that were answered with yes or with no; of any other nobody has said."""
+
+    yes: frozenset[Word] = frozenset()
+    no: frozenset[Word] = frozenset()
+
+    @classmethod
+    def of(cls, answers: Mapping[Word, bool | None]) -> "Ticked[Word]":
+        return cls(
+            frozenset(word for word, answer in answers.items() if answer),
+            frozenset(word for word, answer in answers.items() if answer is False),
+        )
+
+    def answer(self, word: Word) -> bool | None:
+        return True if word in self.yes else False if word in self.no else None
+
 
 @dataclass(frozen=True, slots=True)
 class Interval:
     """A closed range; either end may be open (None)."""
 
-    least: float | None = None
-    most: float | None = None
+    least: float | None = None  # in the unit of what it is a range of
+    most: float | None = None  # in the unit of what it is a range of
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +76,9 @@ class StretcherFacts:
     Left and right are as it lies, or would lie, in the points, seen from the toe.
     """
 
-    noun: ClassVar[str] = "rod"
+    noun: ClassVar[str] = "stretcher"
     tag: str = field(default="", compare=False)
-    made_for: frozenset[Role] = frozenset()  # empty: not known
+    made_for: Ticked[Role] = Ticked()
     generation: Generation = Generation.UNKNOWN
     adjustability: Adjustability = Adjustability.UNKNOWN
     form: Form = Form.UNKNOWN
@@ -93,7 +114,7 @@ class MachineFacts:
     stroke_mm: float | None = None
     unlocking_stroke_mm: float | None = None
     internal_lost_motion_mm: float | None = None
-    lever_ratio: float | None = None  # movement at the drive rod per movement of the machine
+    lever_ratio: float | None = None  # a ratio: movement at the drive rod by the machine's
     drive_insulated: bool | None = None
     lock_rod_insulated: bool | None = None
     condition: Condition = Condition.UNKNOWN
@@ -109,7 +130,7 @@ class LostMotionFacts:
     tag: str = field(default="", compare=False)
     lost_motion_min_mm: float | None = None
     lost_motion_max_mm: float | None = None
-    suits_lugs: frozenset[DriveLug] = frozenset()  # empty: not known
+    suits_lugs: Ticked[DriveLug] = Ticked()
     condition: Condition = Condition.UNKNOWN
     quarantined: bool = False
     open_defects: tuple[str, ...] = ()  # one sentence each

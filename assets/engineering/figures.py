@@ -62,6 +62,13 @@ def figure(text: str, unit: str, bare: str = "") -> float:
 
     ``bare`` is the unit of a figure that is written without one, the field's own if not given.
     Raises FigureRefused with a sentence for the person who wrote it.
+
+    >>> figure("4 1/4 in", "mm")
+    107.95
+    >>> figure("2 mΩ", "Ω"), figure("500k", "Ω")
+    (0.002, 500000.0)
+    >>> figure("12m 34ch", "miles")
+    12.425
     """
     shown = _SPACES.sub(" ", text.translate(_FULL_WIDTH)).strip(" ")
     if _UNSEEN.search(shown):

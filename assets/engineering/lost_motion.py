@@ -18,7 +18,7 @@ class Drive:
     stroke_mm: float
     unlocking_mm: float  # movement of the machine before the lock is clear
     internal_mm: float  # lost motion inside the machine
-    lever_ratio: float = 1.0  # movement at the drive rod per movement of the machine
+    lever_ratio: float = 1.0  # a ratio: movement at the drive rod per movement of the machine
 
     def __post_init__(self) -> None:
         known(self.stroke_mm, "the stroke of the machine", above=True)
@@ -65,6 +65,9 @@ def window(drive: Drive, movement_mm: float) -> Window:
 
     Need: internal + fitting >= unlocking stroke, and stroke - (internal + fitting) >= movement
     (for a direct drive; with levers both scale with the lever ratio).
+
+    >>> window(Drive(stroke_mm=200, unlocking_mm=50, internal_mm=20), movement_mm=108)
+    Window(least_mm=30.0, most_mm=72.0)
     """
     needed = known(movement_mm, "the movement needed at the drive position")
     least = max(0.0, drive.lever_ratio * (drive.unlocking_mm - drive.internal_mm))

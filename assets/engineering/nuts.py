@@ -25,7 +25,12 @@ class Turning:
 
 
 def turning(change_mm: float, length_per_turn_mm: float) -> Turning:
-    """The whole number of flats nearest to a change of length (mm)."""
+    """The whole number of flats nearest to a change of length (mm).
+
+    >>> turn = turning(-5.4, length_per_turn_mm=4)  # shorter by 5.4 mm: 8.1 flats
+    >>> turn.flats, str(turn), turn.exact
+    (-8, '1 turn and 2 flats', False)
+    """
     flats = change_mm / flat_mm(length_per_turn_mm)
     return Turning(round(flats), exact=abs(flats - round(flats)) < _WHOLE)
 

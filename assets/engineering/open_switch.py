@@ -33,7 +33,7 @@ class OpenSwitch:
     def __post_init__(self) -> None:
         if abs(self.shape.heel_mm - self.blade.heel_mm) > 1e-6:
             raise CannotSay(
-                f"the shape ends at {self.shape.heel_mm:g} mm and the blade at "
+                f"the shape ends at {self.shape.heel_mm:g} mm and the switch rail at "
                 f"{self.blade.heel_mm:g} mm: measure from toe to heel"
             )
 

@@ -20,6 +20,9 @@ def stiffness_range(
     """E·Iyy (N·mm²) as a range: a point where Iyy is published, its bounds where only they are.
 
     None where neither is known: the forces at the rods are then *cannot say*.
+
+    >>> stiffness_range(None, least_cm4=200, most_cm4=300)
+    Interval(least=420000000000.0, most=630000000000.0)
     """
     if iyy_cm4 is not None:
         least_cm4 = most_cm4 = iyy_cm4

@@ -86,7 +86,7 @@ def rods_in_place(rods: Sequence[Rod], heel_mm: float) -> tuple[Rod, ...]:
     """
     ordered = sorted(rods, key=lambda rod: rod.order)
     if not ordered:
-        raise CannotSay("no stretcher is recorded on these points: look which there are")
+        raise CannotSay("no stretcher is recorded on these points: record those that are there")
     for rod in (ordered[0], ordered[-1]):
         if rod.distance_mm is None:
             raise CannotSay(f"measure the distance of the {rod.name} from the toe")
@@ -200,7 +200,7 @@ def _placed(reads: Iterable[Read], rods: Sequence[Rod], quantity: str) -> dict[f
             continue  # its rod has no distance yet, which is said elsewhere
         known(x, f"the place of the {quantity}")
         if x in found:
-            raise CannotSay(f"two readings of {quantity} at {x:.0f} mm: keep the right one")
+            raise CannotSay(f"two readings of {quantity} at {x:.0f} mm: keep the correct one")
         found[x] = known(read.mm, f"{quantity} at {x:.0f} mm from the toe")
     return found
 
@@ -230,8 +230,8 @@ def _opening(switch: OpenSwitch, readings: Taken) -> Iterable[str]:
     read, worked_out = readings.opening_mm, switch.opening_mm
     if read is not None and abs(read - worked_out) > AGREE_WITHIN_MM:
         yield (
-            f"The switch opening was read as {read:g} mm, but the clearances at the rods put the "
-            f"toe at {worked_out:.1f} mm: one of them is likely a misreading."
+            f"The switch opening was read as {read:g} mm, but the clearances at the stretchers put "
+            f"the toe at {worked_out:.1f} mm: one of them is likely a misreading."
         )
 
 
@@ -244,7 +244,7 @@ def _between_rods(switch: OpenSwitch, readings: Taken) -> Iterable[str]:
         if abs(read - worked_out) > AGREE_WITHIN_MM:
             yield (
                 f"Free wheel clearance at {x:.0f} mm from the toe was read as {read:g} mm, but a "
-                f"rail through the readings at the rods lies at {worked_out:.1f} mm: a "
+                f"rail through the readings at the stretchers lies at {worked_out:.1f} mm: a "
                 "misreading, or the rail is bent or its shape is not as recorded."
             )
 
@@ -274,8 +274,9 @@ def _absurd_force(blade: Blade, rods: Sequence[Rod], stiffness: Interval | None)
     odd = int(np.argmax(given_back))
     yield (
         f"The readings would need a force of at least {least[worst] / 1000:.0f} kN at the "
-        f"{rods[worst].name}. The one at the {rods[odd].name} fits least: the blade is "
+        f"{rods[worst].name}. The one at the {rods[odd].name} fits least: the switch rail is "
         f"{here[odd]:.1f} mm from its closed place there, and would lie at {without[odd]:.1f} mm "
-        "if that rod let go. Likely a misreading, a loose rod, or a heel that is not where it is "
+        "if that stretcher let go. Likely a misreading, a loose stretcher, or a heel that is not "
+        "where it is "
         "recorded."
     )

@@ -35,7 +35,7 @@ class FwcVerdict(Vocabulary):
     """Free wheel clearance on one lie against the railway's least."""
 
     WITHIN = "within"
-    ALERT = "alert", "alert: within at every gauge, but not between"
+    ALERT = "alert", "alert: within limits where measured, but not in between"
     OUT = "out"
     NO_LIMIT = "no_limit", "no limit"
     CANNOT_SAY = "cannot_say", "cannot say"
@@ -101,7 +101,9 @@ def what_if(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchRepor
     for order, change in changes_mm.items():
         if order not in rods:
             have = ", ".join(str(number) for number in sorted(rods)) or "none recorded"
-            raise CannotSay(f"there is no rod {order} on these points; its rods are: {have}")
+            raise CannotSay(
+                f"there is no stretcher {order} on these points; its stretchers are: {have}"
+            )
         known(rods[order].distance_mm, f"the distance of the {rods[order].name} from the toe")
         known(change, f"the change of the {rods[order].name}", least=float("-inf"))
     return _report(points, changes_mm)
@@ -171,7 +173,7 @@ def _frame(points: SwitchFacts) -> _Frame:
             "the closed switch rail at several distances from toe to heel"
         )
     if points.heel == Heel.UNKNOWN:
-        raise CannotSay("look whether the heel of the switch rail is held or pivoted")
+        raise CannotSay("check whether the heel of the switch rail is held or pivoted")
     rods = rods_in_place(points.rods, points.shape.heel_mm)
     return _Frame(points.shape, points.heel == Heel.HELD, rods)
 
@@ -193,7 +195,7 @@ def _state(points: SwitchFacts, frame: _Frame | None, lie: Lie, missing: list[st
     missing += [
         _sentence(
             f"measure free wheel clearance at the {rod.name}; until then it is taken as holding "
-            "the blade where it would lie anyway",
+            "the switch rail where it would lie anyway",
             lie,
         )
         for rod in read.unread
@@ -327,14 +329,14 @@ def _facts_missing(points: SwitchFacts, advice: Advice | None) -> list[str]:
     found = []
     limits = points.limits
     if limits.fwc_least_mm is None:
-        found.append("the railway's least free wheel clearance is not known")
+        found.append("the railway's minimum free wheel clearance is not known")
     if limits.opening_min_mm is None or limits.opening_max_mm is None:
-        found.append("the railway's limits of switch opening are not known: none is kept to")
+        found.append("the railway's limits for switch opening are not known: none is applied")
     if points.wheels is None:
-        found.append("the railway's least back-to-back and flange thickness are not known")
+        found.append("the railway's minimum back-to-back and flange thickness are not known")
     if points.stiffness_n_mm2 is None:
         found.append(
-            "the lateral stiffness of the rail is not known, so no force can be given: look which "
+            "the lateral stiffness of the rail is not known, so no force can be given: check which "
             "rail section it is"
         )
     for rod in points.rods:
@@ -349,11 +351,11 @@ def _rod_missing(rod: Rod, to_be_altered: bool) -> list[str]:
     if not to_be_altered:
         return found
     if rod.adjustability == Adjustability.UNKNOWN:
-        found.append(f"look whether the {rod.name} is fixed or adjustable")
+        found.append(f"check whether the {rod.name} is fixed or adjustable")
     elif rod.adjustability == Adjustability.FIXED and rod.shims_mm is None:
-        found.append(f"look what shims the {rod.name} has")
+        found.append(f"check what shims the {rod.name} has")
     elif rod.adjustability == Adjustability.ADJUSTABLE and rod.thread_pitch_mm is None:
-        found.append(f"measure how much one turn of the nut alters the {rod.name}")
+        found.append(f"measure how much one turn of the nut changes the {rod.name}")
     return found
 
 

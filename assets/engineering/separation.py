@@ -10,7 +10,11 @@ from .readings import AGREE_WITHIN_MM
 
 
 def separation_mm(gauge_mm: float, head_mm: float, residual_mm: float, fwc_mm: float) -> float:
-    """Separation over the backs where FWC is ``fwc_mm`` and the head ``head_mm`` wide."""
+    """Separation over the backs where FWC is ``fwc_mm`` and the head ``head_mm`` wide.
+
+    >>> separation_mm(gauge_mm=1435, head_mm=70, residual_mm=1, fwc_mm=56)
+    1448
+    """
     return gauge_mm + head_mm - residual_mm - fwc_mm
 
 
@@ -45,5 +49,5 @@ class RodReport:
         return (
             f"The {self.name} holds {self.left_closed_mm:.1f} mm with left closed and "
             f"{self.right_closed_mm:.1f} mm with right closed, {self.play_mm:.1f} mm apart: play "
-            "in its joints, a loose or cracked rod, or a misreading."
+            "in its joints, a loose or cracked stretcher, or a misreading."
         )

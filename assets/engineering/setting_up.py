@@ -72,7 +72,7 @@ def setting_order(rods: Sequence[Rod]) -> list[Rod]:
 
 def _set_blade(shape: Shape, held: bool, rods: Sequence[Rod], limits: SwitchLimits) -> Blade:
     nominal = known(limits.opening_nominal_mm, "the railway's nominal switch opening", above=True)
-    least = known(limits.fwc_least_mm, "the railway's least free wheel clearance")
+    least = known(limits.fwc_least_mm, "the railway's minimum free wheel clearance")
     toe = nominal - float(gap_behind(shape, 0.0))
     first = rods[0].x_mm
     alone = Blade.through(
@@ -101,8 +101,8 @@ def _needed_at_back(shape: Shape, alone: Blade, back: float, least: float) -> fl
     if beyond_help.any():
         x = places[int(np.argmax(np.where(beyond_help, short, -np.inf)))]
         raise CannotSay(
-            f"no setting of the rods gives {least:g} mm of free wheel clearance at {x:.0f} mm "
-            "from the toe with the nominal opening: look at the shape, the heel and the limits"
+            f"no setting of the stretchers gives {least:g} mm of free wheel clearance at {x:.0f} "
+            "mm from the toe with the nominal opening: check the shape, the heel and the limits"
         )
     return float(np.max(short[helped] / per_mm[helped]))
 

@@ -63,7 +63,7 @@ class Straight:
 class SemiCurved:
     """Straight at 1 in ``slope`` over the planing (measured along the rail), then a circle."""
 
-    slope: float
+    slope: float  # 1 in n
     planing_mm: float
     radius_mm: float
     head_mm: float
@@ -76,7 +76,7 @@ class SemiCurved:
         if self._arc.straight_mm > self.heel_mm:
             raise CannotSay(
                 f"the planing ({self.planing_mm:g} mm) is longer than the switch "
-                f"({self.heel_mm:g} mm): look at both again"
+                f"({self.heel_mm:g} mm): check both"
             )
         self._arc.check(self.heel_mm)
 
@@ -99,7 +99,7 @@ class Curved:
     radius_mm: float
     head_mm: float
     heel_mm: float
-    slope: float | None = None
+    slope: float | None = None  # 1 in n
 
     def __post_init__(self) -> None:
         _check_sizes(self)
@@ -201,7 +201,7 @@ class _StraightThenArc:
         if self.sine + (heel_mm - self.straight_mm) / radius >= 1:
             raise CannotSay(
                 f"a curve of {radius:g} mm radius ends before the heel at {heel_mm:g} mm: "
-                "look at the radius again"
+                "check the radius"
             )
 
     def offset(self, x: Floats) -> Floats:

@@ -16,15 +16,15 @@ Length = TypeVar("Length", float, "Floats")  # one place, or many at once
 
 @dataclass(frozen=True, slots=True)
 class Wheels:
-    """The least wheelset that the railway allows to run."""
+    """The narrowest wheelset that the railway allows to run."""
 
     back_to_back_mm: float  # between the backs of the two flanges
     flange_mm: float  # thickness of one flange
     front_to_front_mm: float | None = None  # over both flanges; only for the note
 
     def __post_init__(self) -> None:
-        known(self.back_to_back_mm, "the least back-to-back of the wheels", above=True)
-        known(self.flange_mm, "the least flange thickness of the wheels", above=True)
+        known(self.back_to_back_mm, "the minimum back-to-back of the wheels", above=True)
+        known(self.flange_mm, "the minimum flange thickness of the wheels", above=True)
 
     @property
     def reach_mm(self) -> float:
@@ -45,16 +45,21 @@ class Wheels:
             return ""
         other = self.front_to_front_mm - self.reach_mm
         return (
-            f"A wheelset at the least back-to-back ({self.back_to_back_mm:g} mm) with both flanges "
-            f"at their least ({self.flange_mm:g} mm) would measure {both:g} mm over the flanges, "
-            f"under the least front-to-front of {self.front_to_front_mm:g} mm, so both extremes "
-            f"cannot meet in one wheelset; with one flange at {self.flange_mm:g} mm the other "
-            f"must be at least {other:g} mm."
+            f"A wheelset at the minimum back-to-back ({self.back_to_back_mm:g} mm) with both "
+            f"flanges at their minimum ({self.flange_mm:g} mm) would measure {both:g} mm over the "
+            f"flanges, under the minimum front-to-front of {self.front_to_front_mm:g} mm, so both "
+            f"extremes cannot meet in one wheelset; with one flange at {self.flange_mm:g} mm the "
+            f"other must be at least {other:g} mm."
         )
 
 
 def passage_mm(gauge_mm: Length, residual_mm: Length, clearance_mm: Length) -> Length:
-    """Free wheel passage (mm): closed running edge to the back of the open switch rail."""
+    """Free wheel passage (mm): closed running edge to the back of the open switch rail.
+
+    >>> passage = passage_mm(gauge_mm=1435, residual_mm=0, clearance_mm=60)
+    >>> passage, Wheels(back_to_back_mm=1360, flange_mm=24).margin_mm(passage)
+    (1375, 9)
+    """
     return gauge_mm - residual_mm - clearance_mm
 
 

@@ -102,9 +102,9 @@ class Profile(Vocabulary):
 class Generation(Vocabulary):
     """The standard a stretcher belongs to, known on the ground by its paint."""
 
-    BLACK = "black", "black (original fixed rods)"
+    BLACK = "black", "black (original, fixed)"
     YELLOW = "yellow", "yellow (adjustable)"
-    RED = "red", "red (the other adjustable pattern)"
+    RED = "red", "red (adjustable, another pattern)"
     UNKNOWN = "unknown"
 
 

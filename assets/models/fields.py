@@ -2,18 +2,78 @@
 
 import re
 from collections.abc import Iterable
+from typing import Any
 
 from django.db import models
 from django.db.models import F, Q
 
 from assets.engineering.words import Vocabulary
+from assets.plain_text import PlainText, text_fits
+from assets.workbook.texts import plain
+
+
+class _Plain:
+    """Keeps text without control characters, whichever way it is written.
+
+    Every write passes here: forms, workbooks, phones, commands, writing many rows at once. The
+    database is not asked as well: SQLite and PostgreSQL have no pattern in common, so it would take
+    a constraint for each of some fifty fields in two languages, and only bare SQL goes past this.
+    In migrations the fields are Django's own.
+    """
+
+    default_validators = [text_fits]
+
+    def to_python(self, value: Any) -> Any:
+        value = super().to_python(value)
+        return plain(value) if isinstance(value, str) else value
+
+    def pre_save(self, instance: models.Model, add: bool) -> Any:
+        value = super().pre_save(instance, add)
+        if isinstance(value, str):
+            value = plain(value)
+            setattr(instance, self.attname, value)
+        return value
+
+    def formfield(self, **kwargs):
+        return super().formfield(**{"form_class": PlainText, **kwargs})
+
+    def deconstruct(self):
+        name, _, args, kwargs = super().deconstruct()
+        return name, f"django.db.models.{self.get_internal_type()}", args, kwargs
+
+
+class Text(_Plain, models.CharField):
+    """A line of text."""
+
+
+class LongText(_Plain, models.TextField):
+    """Text of any number of lines, as long as a cell of a workbook holds."""
+
+
+class PlainData(models.JSONField):
+    """Plain data whose texts hold no control characters; PostgreSQL refuses some of them."""
+
+    def get_prep_value(self, value: Any) -> Any:
+        return super().get_prep_value(_plain_data(value))
+
+    def deconstruct(self):
+        name, _, args, kwargs = super().deconstruct()
+        return name, "django.db.models.JSONField", args, kwargs
+
+
+def _plain_data(value: Any) -> Any:
+    if isinstance(value, str):
+        return plain(value)
+    if isinstance(value, dict):
+        return {_plain_data(key): _plain_data(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain_data(one) for one in value]
+    return value
 
 
 def coded(words: type[Vocabulary], label: str, default: str = "unknown", **options):
     """A field holding one word of a vocabulary; pair it with ``coded_rule``."""
-    return models.CharField(
-        label, max_length=24, choices=words.choices(), default=default, **options
-    )
+    return Text(label, max_length=24, choices=words.choices(), default=default, **options)
 
 
 def coded_rule(table: str, field: str, words: type[Vocabulary]) -> models.CheckConstraint:
@@ -95,6 +155,6 @@ def key_rule(table: str, field: str) -> models.CheckConstraint:
         name=f"{table}_{field}_given",
         condition=~Q(**{field: ""}) & ~Q(**{f"{field}__contains": "/"}),
         violation_error_message=(
-            f"Give a {field}, without a slash: it stands in the address of the page."
+            f"Give a {field}, without a slash: it is part of the page's address."
         ),
     )

@@ -9,6 +9,7 @@ from simple_history.models import HistoricalRecords
 
 from assets.days import day
 
+from .fields import Text
 from .parts import LostMotionFitting, Machine, Stretcher
 
 PART_FIELDS = ("stretcher", "machine", "lost_motion_fitting")
@@ -94,11 +95,11 @@ class Fitting(PartLink):
         default=False,
         help_text="The day is when it was found there; when it was fitted is not known.",
     )
-    fitted_by = models.CharField(max_length=80, blank=True)
-    fitted_reason = models.CharField("why it was fitted", max_length=200, blank=True)
+    fitted_by = Text(max_length=80, blank=True)
+    fitted_reason = Text("why it was fitted", max_length=200, blank=True)
     taken_out_on = models.DateField(null=True, blank=True)
-    taken_out_by = models.CharField(max_length=80, blank=True)
-    taken_out_reason = models.CharField(max_length=200, blank=True)
+    taken_out_by = Text(max_length=80, blank=True)
+    taken_out_reason = Text(max_length=200, blank=True)
     history = HistoricalRecords()
 
     objects = FittingQuerySet.as_manager()

@@ -4,13 +4,15 @@ from django.db import models
 
 from assets.workbook.layout import Layout
 
+from .fields import PlainData, Text
+
 
 class Matching(models.Model):
     """One sheet of a spreadsheet pattern against one sheet of the register."""
 
-    name = models.CharField(max_length=80, unique=True)
-    layout = models.JSONField()
-    made_by = models.CharField(max_length=80, blank=True)
+    name = Text(max_length=80, unique=True)
+    layout = PlainData()
+    made_by = Text(max_length=80, blank=True)
     made_at = models.DateTimeField()
 
     class Meta:

@@ -22,7 +22,7 @@ from assets.engineering.words import (
     Towards,
 )
 
-from .fields import coded, coded_rule, key_rule, measured, order_rule, range_rule
+from .fields import LongText, Text, coded, coded_rule, key_rule, measured, order_rule, range_rule
 
 
 class PartQuerySet(models.QuerySet):
@@ -51,13 +51,13 @@ class PartQuerySet(models.QuerySet):
 class Part(models.Model):
     """What every part has, whatever its kind."""
 
-    tag = models.CharField(max_length=20, unique=True)
-    origin = models.CharField(max_length=120, blank=True, help_text="Where it came from.")
+    tag = Text(max_length=20, unique=True)
+    origin = Text(max_length=120, blank=True, help_text="Where it came from.")
     condition = coded(Condition, "condition")
     quarantined = models.BooleanField(
         default=False, help_text="Kept apart: not to be fitted until released."
     )
-    note = models.TextField(blank=True)
+    note = LongText(blank=True)
 
     objects = PartQuerySet.as_manager()
 
@@ -96,10 +96,10 @@ def _part_rules(table: str) -> list[models.CheckConstraint]:
 class Stretcher(Part):
     """The rod tying the two switch rails together. Left and right are as it lies when fitted."""
 
-    for_lock = models.BooleanField("made for the lock", default=False)
-    for_drive = models.BooleanField("made for the drive", default=False)
-    for_intermediate = models.BooleanField("made for intermediate places", default=False)
-    for_back = models.BooleanField("made for the back", default=False)
+    for_lock = models.BooleanField("made for the lock", null=True, blank=True)
+    for_drive = models.BooleanField("made for the drive", null=True, blank=True)
+    for_intermediate = models.BooleanField("made for intermediate places", null=True, blank=True)
+    for_back = models.BooleanField("made for the back", null=True, blank=True)
     generation = coded(Generation, "colour generation")
     adjustability = coded(Adjustability, "fixed or adjustable")
     form = coded(Form, "straight or gooseneck")
@@ -158,13 +158,15 @@ class Stretcher(Part):
                 "stretcher",
                 "length_min_mm",
                 "length_max_mm",
-                "The least length must not be above the most.",
+                "The shortest length must not be above the longest.",
             ),
             models.CheckConstraint(
                 name="stretcher_bare_rod_has_no_insulation",
                 condition=~Q(insulation_side=InsulationSide.NONE.value)
                 | Q(insulation_kind__in=[InsulationKind.NONE.value, InsulationKind.UNKNOWN.value]),
-                violation_error_message="A rod that is not insulated has no kind of insulation.",
+                violation_error_message=(
+                    "A stretcher that is not insulated has no kind of insulation."
+                ),
             ),
             models.CheckConstraint(
                 name="stretcher_insulated_rod_has_a_kind",
@@ -173,7 +175,8 @@ class Stretcher(Part):
                     insulation_kind=InsulationKind.NONE.value,
                 ),
                 violation_error_message=(
-                    "This rod is insulated on a side, so its kind of insulation cannot be none."
+                    "This stretcher is insulated on a side, so its kind of insulation cannot be "
+                    "none."
                 ),
             ),
         ]
@@ -221,9 +224,9 @@ class LostMotionFitting(Part):
     kind = coded(LostMotionKind, "kind")
     lost_motion_min_mm = measured("lost motion, least")
     lost_motion_max_mm = measured("lost motion, most")
-    suits_plain = models.BooleanField("suits a plain lug", default=False)
-    suits_thin = models.BooleanField("suits a thin lug", default=False)
-    suits_raised_head = models.BooleanField("suits a raised-head lug", default=False)
+    suits_plain = models.BooleanField("suits a plain lug", null=True, blank=True)
+    suits_thin = models.BooleanField("suits a thin lug", null=True, blank=True)
+    suits_raised_head = models.BooleanField("suits a raised-head lug", null=True, blank=True)
     history = HistoricalRecords()
 
     class Meta:
@@ -238,6 +241,6 @@ class LostMotionFitting(Part):
                 "lost_motion",
                 "lost_motion_min_mm",
                 "lost_motion_max_mm",
-                "The least lost motion must not be above the most.",
+                "The smallest lost motion must not be above the largest.",
             ),
         ]

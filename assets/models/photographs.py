@@ -9,6 +9,7 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils import timezone
 
+from .fields import Text
 from .fittings import PartLink, one_part
 
 
@@ -36,12 +37,14 @@ class Photo(models.Model):
     key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     picture = models.FileField(upload_to=picture_name)
     thumbnail = models.FileField(upload_to=thumbnail_name)
-    sha256 = models.CharField(max_length=64, help_text="Of the picture as it is kept.")
+    sha256 = Text(max_length=64, help_text="Of the picture as it is stored.")
     width = models.PositiveIntegerField()
     height = models.PositiveIntegerField()
-    caption = models.CharField(max_length=200, blank=True)
-    taken_at = models.DateTimeField(null=True, blank=True, help_text="By the camera's own clock.")
-    by = models.CharField("who", max_length=80)
+    caption = Text(max_length=200, blank=True)
+    taken_at = models.DateTimeField(
+        null=True, blank=True, help_text="According to the camera's own clock."
+    )
+    by = Text("who", max_length=80)
     added_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
     )
@@ -85,8 +88,8 @@ class Withdrawal(models.Model):
 
     photo = models.OneToOneField(Photo, on_delete=models.PROTECT, related_name="withdrawal")
     at = models.DateTimeField(default=timezone.now, editable=False)
-    by = models.CharField(max_length=80)
-    reason = models.CharField(max_length=200)
+    by = Text(max_length=80)
+    reason = Text(max_length=200)
 
     class Meta:
         ordering = ["at", "pk"]

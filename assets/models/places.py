@@ -9,14 +9,14 @@ from simple_history.models import HistoricalRecords
 from assets.engineering.facts import PlaceFacts
 from assets.engineering.words import Heel, Layout, Lie, Role, ServiceState, Side, Use
 
-from .fields import coded, coded_rule, key_rule, measured, range_rule
+from .fields import LongText, Text, coded, coded_rule, key_rule, measured, range_rule
 from .fittings import Fitting
 from .reference import RailSection, SwitchDesign
 
 
 class Location(models.Model):
-    code = models.CharField(max_length=10, unique=True)
-    name = models.CharField(max_length=80)
+    code = Text(max_length=10, unique=True)
+    name = Text(max_length=80)
     mileage = measured("mileage", "miles")
     history = HistoricalRecords()
 
@@ -64,7 +64,7 @@ class Points(models.Model):
     """One set of switches, called "points" even in the singular."""
 
     location = models.ForeignKey(Location, on_delete=models.PROTECT, related_name="points")
-    number = models.CharField(max_length=10)
+    number = Text(max_length=10)
     number_order = models.PositiveIntegerField(default=0, editable=False)
     layout = coded(Layout, "layout")
     hand = coded(Side, "hand")
@@ -84,9 +84,9 @@ class Points(models.Model):
         "inspection interval (days)",
         null=True,
         blank=True,
-        help_text="Blank: the railway's usual interval.",
+        help_text="Leave blank for the railway's usual interval.",
     )
-    note = models.TextField(blank=True)
+    note = LongText(blank=True)
     history = HistoricalRecords(excluded_fields=["number_order"])
 
     objects = PointsQuerySet.as_manager()

@@ -6,13 +6,13 @@ from simple_history.models import HistoricalRecords
 
 from assets.engineering.words import Heel, Profile, ShapeKind
 
-from .fields import coded, coded_rule, measured, order_rule, range_rule
+from .fields import Text, coded, coded_rule, measured, order_rule, range_rule
 
 
 class RailSection(models.Model):
     """A rolled rail section; Iyy is its lateral second moment of area, in cm⁴."""
 
-    code = models.CharField(max_length=20, unique=True)
+    code = Text(max_length=20, unique=True)
     profile = coded(Profile, "profile")
     mass_kg_m = measured("mass", "kg/m")
     height_mm = measured("height")
@@ -22,7 +22,7 @@ class RailSection(models.Model):
     iyy_cm4 = measured("lateral Iyy", "cm⁴")
     iyy_least_cm4 = measured("lateral Iyy, least it can be", "cm⁴")
     iyy_most_cm4 = measured("lateral Iyy, most it can be", "cm⁴")
-    source = models.CharField(max_length=300)
+    source = Text(max_length=300)
     from_memory = models.BooleanField("from memory, confirm on the ground", default=False)
     history = HistoricalRecords()
 
@@ -42,7 +42,7 @@ class RailSection(models.Model):
                 "rail_section",
                 "iyy_least_cm4",
                 "iyy_most_cm4",
-                "The least lateral Iyy must not be above the most.",
+                "The smallest lateral Iyy must not be above the largest.",
             ),
         ]
 
@@ -57,8 +57,8 @@ class SwitchDesign(models.Model):
     planing, then curves at ``radius_mm``.
     """
 
-    code = models.CharField(max_length=30, unique=True)
-    name = models.CharField(max_length=100, blank=True)
+    code = Text(max_length=30, unique=True)
+    name = Text(max_length=100, blank=True)
     shape = coded(ShapeKind, "shape")
     heel = coded(Heel, "heel")
     heel_mm = measured("toe to heel")
@@ -70,7 +70,7 @@ class SwitchDesign(models.Model):
     least_stretchers = models.PositiveSmallIntegerField(
         "stretchers needed, lock stretcher not counted", null=True, blank=True
     )
-    source = models.CharField(max_length=300)
+    source = Text(max_length=300)
     from_memory = models.BooleanField("from memory, confirm on the ground", default=False)
     history = HistoricalRecords()
 
@@ -106,12 +106,12 @@ class SwitchDesign(models.Model):
 class WheelStandard(models.Model):
     """The least wheelset that the railway allows to run; the one in force judges passages."""
 
-    name = models.CharField(max_length=80, unique=True)
+    name = Text(max_length=80, unique=True)
     back_to_back_mm = models.FloatField("least back-to-back (mm)")
     flange_mm = models.FloatField("least flange thickness (mm)")
     front_to_front_mm = measured("least front-to-front")
     in_force = models.BooleanField(default=False, help_text="One standard is in force at a time.")
-    source = models.CharField(max_length=300)
+    source = Text(max_length=300)
     history = HistoricalRecords()
 
     class Meta:

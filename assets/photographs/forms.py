@@ -4,6 +4,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from assets.photographs.keeping import Picture, prepare_all
+from assets.plain_text import PlainText
 
 MOST_AT_ONCE = 6
 
@@ -38,10 +39,10 @@ class PhotoForm(forms.Form):
 
     photographs = PhotosField(
         label="Photographs",
-        help_text="JPEG, PNG or WebP, at most 12 MB each. Where they were taken is not kept.",
+        help_text="JPEG, PNG or WebP, at most 12 MB each. Where they were taken is not stored.",
     )
-    caption = forms.CharField(label="What they show", max_length=200, required=False)
+    caption = PlainText(label="What they show", max_length=200, required=False)
 
 
 class TakeDownForm(forms.Form):
-    reason = forms.CharField(label="Why it is taken down", max_length=200)
+    reason = PlainText(label="Why it is taken down", max_length=200)

@@ -204,7 +204,7 @@ def _frame(points, lie, hand, shape, heel, heel_mm, opening, some_read, doubts) 
         lacking = "too few readings together" if some_read else "no readings"
         doubts.append(
             f"The opening is drawn at the usual {USUAL_OPENING_MM:g} mm: {lacking} that hold for "
-            "these rods give it."
+            "these stretchers give it."
         )
     return _Frame(
         gauge_mm=points.gauge_mm or USUAL_GAUGE_MM,

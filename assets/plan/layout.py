@@ -550,7 +550,7 @@ def rod_label(place: PlaceFacts, letters: int) -> tuple[str, ...]:
     """ "2 · ST-014 yellow" in lines of so many letters."""
     rod = place.stretcher
     if rod is None:
-        return tuple(textwrap.wrap(f"{place.order} · no rod recorded", letters))
+        return tuple(textwrap.wrap(f"{place.order} · no stretcher recorded", letters))
     colour = "colour ?" if rod.generation is Generation.UNKNOWN else rod.generation.value
     return tuple(textwrap.wrap(f"{place.order} · {rod.tag} {colour}", letters))
 
@@ -574,7 +574,9 @@ def place_words(rod: Rod) -> str:
     place, facts = rod.place, rod.place.stretcher
     where = f"{place.distance_mm:g} mm from the toe" if rod.placed else "at an unknown distance"
     said = [f"{place.name.capitalize()} {where}"]
-    said.append("no rod recorded" if facts is None else f"{facts.tag} {facts.generation.value}")
+    said.append(
+        "no stretcher recorded" if facts is None else f"{facts.tag} {facts.generation.value}"
+    )
     if facts is not None:
         said.append(insulation_words(facts.insulation_side))
         if facts.kicker:

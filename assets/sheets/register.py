@@ -95,7 +95,7 @@ RAIL_SECTIONS = ModelSheet(
         column(RailSection, "source"),
         column(RailSection, "from_memory", "From memory", help="Yes: confirm it on the ground."),
     ),
-    "A rolled rail section, with where its figures come from.",
+    "A rolled rail section, and where its figures come from.",
     ("code",),
     link=RAIL_LINK,
 )
@@ -118,7 +118,7 @@ SWITCH_DESIGNS = ModelSheet(
         column(SwitchDesign, "source"),
         column(SwitchDesign, "from_memory", "From memory", help="Yes: confirm it on the ground."),
     ),
-    "A drawing of a switch, with where its figures come from. Lengths run from the toe.",
+    "A drawing of a switch, and where its figures come from. Lengths are from the toe.",
     ("code",),
     link=DESIGN_LINK,
 )
@@ -134,7 +134,7 @@ WHEEL_STANDARDS = ModelSheet(
         column(WheelStandard, "in_force"),
         column(WheelStandard, "source"),
     ),
-    "The least wheelset that the railway allows to run.",
+    "The narrowest wheelset that the railway allows to run.",
     ("name",),
 )
 
@@ -151,8 +151,8 @@ POINTS = ModelSheet(
         column(Points, "rail_section", refers_to="Rail sections"),
         column(Points, "design", refers_to="Switch designs"),
         column(Points, "gauge_mm"),
-        column(Points, "heel", help="Blank: as the switch design says."),
-        column(Points, "heel_mm", help="Blank: as the switch design says."),
+        column(Points, "heel", help="Leave blank to use the switch design's."),
+        column(Points, "heel_mm", help="Leave blank to use the switch design's."),
         column(Points, "machine_side"),
         column(Points, "normal_lie"),
         column(Points, "service_state"),
@@ -257,7 +257,14 @@ def _part_sheet(field: str, columns: tuple[Column, ...], help: str) -> ModelShee
 STRETCHERS = _part_sheet(
     "stretcher",
     (
-        column(Stretcher, "generation"),
+        column(
+            Stretcher,
+            "generation",
+            former=(
+                ("black (original fixed rods)", "black"),
+                ("red (the other adjustable pattern)", "red"),
+            ),
+        ),
         column(Stretcher, "adjustability"),
         column(Stretcher, "form"),
         column(Stretcher, "gooseneck_towards"),
@@ -284,7 +291,7 @@ STRETCHERS = _part_sheet(
         column(Stretcher, "notch_distance_mm"),
         column(Stretcher, "can_be_turned"),
     ),
-    "A rod tying the two switch rails together. Left and right are as it lies when fitted.",
+    "A bar tying the two switch rails together. Left and right are as it lies when fitted.",
 )
 
 MACHINES = _part_sheet(

@@ -28,7 +28,7 @@ class SheetForm(forms.Form):
         required=False,
     )
     used = forms.IntegerField(
-        label="Labels already gone from the first sheet",
+        label="Labels already used from the first sheet",
         min_value=0,
         required=False,
         widget=forms.TextInput(attrs={"inputmode": "numeric"}),

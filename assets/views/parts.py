@@ -56,7 +56,7 @@ def part_new(request, kind: str):
             "form": form,
             "heading": f"New {model._meta.verbose_name}",
             "button": "Enter this part",
-            "lead": "What nobody has looked at stays unknown.",
+            "lead": "Leave unknown what nobody has examined.",
             "section": "parts",
         },
     )

@@ -83,7 +83,9 @@ def photo_take_down(request, key):
         return redirect("home")
     if request.method == "POST" and form.is_valid():
         take_down(shown, by=name_of(request.user), reason=form.cleaned_data["reason"])
-        messages.success(request, "The photograph is taken down; that it was there stays.")
+        messages.success(
+            request, "The photograph is taken down; the record that it was there stays."
+        )
         return redirect("home")
     return render(
         request,

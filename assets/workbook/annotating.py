@@ -21,6 +21,7 @@ from .grids import Cells
 from .opening import Book, open_book
 from .package import XlsxBook
 from .refusals import BadCell, Refusal, column_index
+from .texts import plain
 from .writing import safe_text, text_cell
 
 AUTHOR = "Refused on loading"
@@ -154,7 +155,7 @@ def _plain_cell(page, value):
 
 
 def _sheet_name(name: str) -> str:
-    return re.sub(r"[\\/*?:\[\]]", " ", name)[:31].strip("' ") or "Sheet"
+    return re.sub(r"[\\/*?:\[\]\s]", " ", plain(name))[:31].strip("' ") or "Sheet"
 
 
 def _comment(reason: str) -> Comment:

@@ -17,6 +17,7 @@ from assets.engineering.units import converted, convertible, same_unit
 from . import dates
 from .columns import Column, Kind, fold, tidy, tidy_lines
 from .refusals import BadCell, CellRefused
+from .texts import LONGEST_TEXT, fits_a_cell
 
 Parser = Callable[[object], object]
 
@@ -72,7 +73,7 @@ def _filled(column: Column, parse: Parser) -> Parser:
         if value is None or value == "":
             raise CellRefused(
                 f"{column.heading} must be filled in"
-                + (": it is part of what names the row." if column.key else ".")
+                + (": it is part of what identifies the row." if column.key else ".")
             )
         return value
 
@@ -86,7 +87,10 @@ def _text(column: Column) -> Parser:
         if cell is None:
             return blank
         if type(cell) is str:
-            return tidy_lines(cell) or blank
+            text = tidy_lines(cell)
+            if not fits_a_cell(text):
+                raise CellRefused(f"The text is too long: at most {LONGEST_TEXT} characters.")
+            return text or blank
         if isinstance(cell, datetime):
             return cell.isoformat(" ").removesuffix(" 00:00:00")
         return _as_word(cell)
@@ -173,7 +177,7 @@ def _whole(column: Column, bare: str) -> Parser:
         if value == blank:
             return blank
         if not value.is_integer():
-            raise CellRefused("Only whole numbers stand here.")
+            raise CellRefused("Only whole numbers are allowed here.")
         return int(value)
 
     return parse
@@ -194,7 +198,7 @@ def _yes_no(column: Column) -> Parser:
             return False
         if not word or word in UNKNOWN_WORDS:
             return blank
-        raise CellRefused('Write "yes" or "no", or leave the cell blank where it is not known.')
+        raise CellRefused('Write "yes" or "no", or leave the cell blank if it is not known.')
 
     return parse
 
@@ -208,7 +212,7 @@ def _date(column: Column) -> Parser:
         if value is blank:
             return blank
         if value.time() != time():
-            raise CellRefused("A time of day stands here with the date. Give the date alone.")
+            raise CellRefused("This has a time of day with the date. Give the date alone.")
         return value.date()
 
     return parse
@@ -242,7 +246,7 @@ def _bare_serial(number: float) -> str:
         meant = f" Formatted as a date it would be {moment:%d %b %Y}."
     else:
         meant = ""
-    return f"A number stands here where a date is wanted.{meant} Format the cell as a date."
+    return f"This is a number, but a date is needed.{meant} Format the cell as a date."
 
 
 def _choice(column: Column, words: Mapping[str, str]) -> Parser:
@@ -250,6 +254,8 @@ def _choice(column: Column, words: Mapping[str, str]) -> Parser:
     meanings = {fold(word): value for word, value in words.items()}
     for value, label in column.choices:
         meanings[fold(label)] = meanings[fold(value)] = value
+    for label, value in column.former:
+        meanings.setdefault(fold(label), value)
     for word in UNKNOWN_WORDS:
         meanings.setdefault(word, blank)
     exact = {label: value for value, label in column.choices}
@@ -285,11 +291,11 @@ def _unfit(cell: object, wanted: str) -> CellRefused:
     if isinstance(cell, BadCell):
         return CellRefused(cell.reason)
     if isinstance(cell, bool):
-        return CellRefused(f"A yes/no stands here where {wanted} is wanted.")
+        return CellRefused(f"This is a yes/no, but {wanted} is needed.")
     if isinstance(cell, (date, time)):
         what = "time of day" if isinstance(cell, time) else "date"
         return CellRefused(
-            f"A {what} stands here where {wanted} is wanted. Change the format of the cell and "
+            f"This is a {what}, but {wanted} is needed. Change the format of the cell and "
             "type it again."
         )
     return CellRefused(f"This is not {wanted}.")

@@ -12,6 +12,8 @@ from enum import StrEnum
 from functools import cached_property
 from typing import Any
 
+from .texts import plain
+
 UNKNOWN = "unknown"
 
 
@@ -42,6 +44,7 @@ class Column:
     key must be filled in unless it is ``optional``: part of the name only of those rows that have
     it. ``info`` marks a column written for people and never read back. ``unit_in_row`` gives the
     unit of the figures from the other values of the row, where it is not the same in every row.
+    ``former`` are pairs of a label that workbooks of earlier versions carry and its stored value.
     """
 
     heading: str
@@ -58,6 +61,7 @@ class Column:
     info: bool = False
     figure_unit: str = ""
     unit_in_row: Callable[[Mapping[str, Any]], str] | None = None
+    former: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self):
         object.__setattr__(self, "kind", Kind(self.kind))
@@ -172,14 +176,12 @@ def _twice(words: Iterable[str]) -> str:
 
 def tidy(text: str) -> str:
     """Text with its spaces evened: none at the ends, single ones inside, no non-breaking ones."""
-    return " ".join(text.split())
+    return " ".join(plain(text).split())
 
 
 def tidy_lines(text: str) -> str:
     """Text of one or more lines as every program keeps it: plain line ends, nothing at the ends."""
-    if "\r" in text:
-        text = text.replace("\r\n", "\n").replace("\r", "\n")
-    return text.strip()
+    return plain(text).strip()
 
 
 def fold(text: str) -> str:

@@ -93,7 +93,7 @@ def from_serial(serial: float, epoch: datetime) -> datetime | time | BadCell:
         return clock.time()
     if epoch is EPOCH_1900 and serial < 61:
         if serial >= 60:
-            return BadCell("29 Feb 1900", "There was no 29 February 1900. Type the right date.")
+            return BadCell("29 Feb 1900", "There was no 29 February 1900. Type the correct date.")
         epoch += timedelta(days=1)
     try:
         if serial < 0:
@@ -102,5 +102,6 @@ def from_serial(serial: float, epoch: datetime) -> datetime | time | BadCell:
         return epoch + timedelta(days=days, milliseconds=round((serial - days) * 86_400_000))
     except (OverflowError, ValueError):
         return BadCell(
-            f"{serial:g}", "This cell is formatted as a date but its number is none. Type it again."
+            f"{serial:g}",
+            "This cell is formatted as a date, but its number is not one. Type it again.",
         )

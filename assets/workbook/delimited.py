@@ -37,7 +37,7 @@ class CsvBook:
         self.notes = [
             (
                 f"Read as {_ENCODING_NAMES.get(self._encoding, 'Windows-1252')} text with fields "
-                f"parted by {_DELIMITERS[self._delimiter]}."
+                f"separated by {_DELIMITERS[self._delimiter]}."
             )
         ]
 

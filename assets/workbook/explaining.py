@@ -6,20 +6,20 @@ from .columns import UNKNOWN, Column, Kind, Sheet
 
 HOW_TO = (
     (
-        "One row is one thing. Leave blank what is not known: unknown is a value, and it is never "
-        "guessed."
+        "Each row is one thing. Leave a cell blank if it is not known: unknown is a value, and is "
+        "never guessed."
     ),
     (
-        "Columns may stand in any order and may be left out; their headings must stay as they are. "
+        "Columns may be in any order, and any may be left out; do not change their headings. "
         "Headings in red-brown must be filled in; those in grey are not read back."
     ),
     (
-        "Loading the workbook shows first what it would do: new, changed, the same, refused. Rows "
+        "Loading the workbook first shows what would happen: new, changed, the same, refused. Rows "
         "missing from the workbook are left alone; nothing is deleted by loading."
     ),
     (
         "A row changed in the program since this workbook was written is shown with both values "
-        "and never overwritten unasked."
+        "and never overwritten without asking."
     ),
 )
 
@@ -39,9 +39,9 @@ def explanation(column: Column) -> list[str]:
         return [*lines, "For your information; not read back."]
     lines.append(_how_to_fill(column))
     if column.key and column.optional:
-        lines.append("Part of what names the row, where it has one; must not be changed.")
+        lines.append("Part of what identifies the row, where it has one; must not be changed.")
     elif column.key:
-        lines.append("Names the row: must be filled in, and must not be changed.")
+        lines.append("Identifies the row: must be filled in, and must not be changed.")
     elif column.required:
         lines.append("Must be filled in.")
     elif column.kind is Kind.TEXT:
@@ -49,7 +49,7 @@ def explanation(column: Column) -> list[str]:
     elif column.blank is not None and column.blank != UNKNOWN:
         lines.append(f"Blank means {column.show(column.blank)}.")
     else:
-        lines.append("Leave blank what is not known.")
+        lines.append("Leave blank if not known.")
     return lines
 
 

@@ -69,7 +69,8 @@ class Layout:
             f"There is no column {n} in {sheet.name}." for n in fields if n not in sheet.by_field
         ]
         found += [
-            f"{column.heading} names the row: say which column holds it, or give one value for all."
+            f"{column.heading} identifies the row: say which column holds it, or give one value "
+            "for all."
             for column in sheet.columns
             if column.key and not column.optional and column.field not in fields
         ]

@@ -347,7 +347,7 @@ def _taken_out(planned: PlannedRow) -> Refusal:
         "",
         planned.key,
         "This was taken out of the register after the workbook was exported. Delete the row, or "
-        "enter it anew in the program.",
+        "enter it again in the program.",
     )
 
 

@@ -172,7 +172,7 @@ class SheetReading:
             if key or len(filled) > 1:
                 return False
         self.notes.append(
-            f"Sheet {self.grid.name}, row {number} was taken as a remark and not read: "
+            f"Sheet {self.grid.name}, row {number} looks like a remark and was not read: "
             f"{shown(cells[filled[0]])}"
         )
         return True
@@ -216,7 +216,7 @@ def read_book(book: Book, sheets: Sequence[Sheet], layouts: Iterable[Layout] = (
     if version > FORMAT:
         raise WorkbookRefused(
             "The workbook was written by a later version of this program, which may mean something "
-            "else by it. Bring the program up to date, then load it."
+            "different by it. Bring the program up to date, then load it."
         )
     layouts = list(layouts)
     if layouts:
@@ -237,7 +237,7 @@ def read_sheet(book: Book, name: str, sheet: Sheet, layout: Layout | None = None
         understood = by_declaration(sheet, grid, top)
     else:
         understood = by_layout(sheet, grid, top, layout)
-    notes = [f"Sheet {name} is hidden. It was read all the same."] if grid.hidden else []
+    notes = [f"Sheet {name} is hidden. It was read anyway."] if grid.hidden else []
     below = chain(top[understood.rows_used :], rows)
     below = spread(below, grid, understood.last_heading_row, notes)
     return SheetReading(sheet, grid, understood, below, notes)
@@ -317,11 +317,11 @@ def _tallies(grid: Grid) -> list[str]:
             "read all the same."
         )
     if grid.hidden_columns:
-        notes.append(f"Sheet {grid.name} has hidden columns. They were read all the same.")
+        notes.append(f"Sheet {grid.name} has hidden columns. They were read anyway.")
     if grid.formulas:
         cells = "1 cell" if grid.formulas == 1 else f"{grid.formulas} cells"
         notes.append(
             f"Sheet {grid.name} has formulas in {cells}. The values stored with them were used; "
-            "they were not worked out again."
+            "they were not calculated again."
         )
     return notes

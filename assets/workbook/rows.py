@@ -149,7 +149,7 @@ def _row_number(written: str | None, before: int, name: str) -> int:
 def _too_wide(name: str, column: int, most: int) -> WorkbookRefused:
     return WorkbookRefused(
         f"Sheet {name} has a value in column {column_letters(column)}; at most {most} columns are "
-        "read. Delete what stands to the right of the table."
+        "read. Delete what is to the right of the table."
     )
 
 

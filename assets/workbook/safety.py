@@ -39,11 +39,13 @@ def check_size(source: BinaryIO, limits: Limits) -> None:
     """Turns away an empty file and one too large to be a register; leaves it at its start."""
     size = _size(source)
     if size == 0:
-        raise WorkbookRefused("The file is empty. Choose it again; perhaps it was not saved yet.")
+        raise WorkbookRefused(
+            "The file is empty. Choose it again; perhaps it has not been saved yet."
+        )
     if size > limits.file:
         raise WorkbookRefused(
             f"The file is {size / _MB:.0f} MB; at most {limits.file / _MB:.0f} MB are read. "
-            "Take pictures and unneeded sheets out of it, or load it in parts."
+            "Remove pictures and sheets you do not need, or load it in parts."
         )
 
 
@@ -98,9 +100,13 @@ def open_archive(source: BinaryIO, limits: Limits) -> zipfile.ZipFile:
         raise damaged() from None
     infos = archive.infolist()
     if len(infos) > limits.parts:
-        raise WorkbookRefused(f"The file holds {len(infos)} parts: that is no ordinary workbook.")
+        raise WorkbookRefused(
+            f"The file holds {len(infos)} parts: that is not an ordinary workbook."
+        )
     if any(info.flag_bits & 0x1 for info in infos):
-        raise WorkbookRefused("The file is locked with a password. Take it off and load it again.")
+        raise WorkbookRefused(
+            "The file is locked with a password. Remove it and load the file again."
+        )
     total = sum(info.file_size for info in infos)
     if total > limits.unpacked:
         raise WorkbookRefused(

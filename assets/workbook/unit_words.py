@@ -61,7 +61,7 @@ def by_declaration(sheet: Sheet, grid: Grid, top: Rows) -> Understanding:
             number,
             column.title,
             "",
-            "This heading is missing; it is needed to know which row is which.",
+            "This heading is missing; it identifies the rows.",
         )
         for column in sheet.columns
         if column.key and not column.optional and column.field not in seen
@@ -91,7 +91,7 @@ def _take(found: Understanding, sheet: Sheet, index: int, heading: str, seen: di
     name, unit = match
     column = sheet.by_field[name]
     if name in seen:
-        return f'This heading stands twice ("{seen[name]}" before). Delete one of the columns.'
+        return f'This heading appears twice ("{seen[name]}" before). Delete one of the columns.'
     seen[name] = heading
     if column.info:
         return ""

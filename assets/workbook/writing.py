@@ -26,9 +26,9 @@ from .dates import FIRST_SAFE_DAY
 from .explaining import HOW_TO, explanation, explanations
 from .refusals import WorkbookRefused, column_letters
 from .stamps import LISTS_SHEET, README_SHEET, stamps_for
+from .texts import LONGEST_TEXT, fits_a_cell, plain
 
 LAST_ROW = 1_048_576
-LONGEST_TEXT = 32_767
 _PROGRESS_STEP = 500  # rows
 _A4 = 9  # the format's number for the paper size
 _DATE_FORMAT = "dd mmm yyyy"
@@ -39,7 +39,6 @@ _HEADING_FILL = PatternFill("solid", fgColor="2F4858")
 _NEEDED_FILL = PatternFill("solid", fgColor="8A3B12")
 _INFO_FILL = PatternFill("solid", fgColor="6B7280")
 _WRAPPED = Alignment(wrap_text=True, vertical="top")
-_NOT_IN_XML = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _LOOKS_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 _WORKED_OUT = ("=", "+", "-", "@", "\t")  # beginnings that a spreadsheet may take for a formula
 _NOT_PLAIN = (*_WORKED_OUT, "#")  # "#REF!" would be written as an error
@@ -72,8 +71,8 @@ def write_book(
     book = Workbook(write_only=True)
     for name, value in stamps_for(exported_at):
         book.custom_doc_props.append(StringProperty(name=name, value=value))
-    book.properties.title = title
-    book.properties.creator = book.properties.lastModifiedBy = title
+    book.properties.title = book.properties.creator = plain(title)
+    book.properties.lastModifiedBy = plain(title)
     sheets = [table.sheet for table in tables]
     lists = _Lists(sheets)
     try:
@@ -115,11 +114,8 @@ def _write_table(book, table: Table, sheets, lists: "_Lists", progress) -> int:
             page.append([write(row.get(name)) for name, write in writers])
             if progress and count % _PROGRESS_STEP == 0:
                 progress(sheet.name, count)
-    except _TooLong as problem:
-        raise WorkbookRefused(
-            f"{sheet.name}, row {count + 1}: the text is longer than a cell holds "
-            f"({LONGEST_TEXT} characters): {problem}…"
-        ) from None
+    except TextTooLong as problem:
+        raise WorkbookRefused(f"{sheet.name}, row {count + 1}: {problem}") from None
     page.auto_filter.ref = f"A1:{column_letters(len(sheet.columns) - 1)}{count + 1}"
     _add_drop_downs(page, sheet, sheets, lists)
     page.close()
@@ -128,8 +124,13 @@ def _write_table(book, table: Table, sheets, lists: "_Lists", progress) -> int:
     return count
 
 
-class _TooLong(ValueError):
-    """A text does not fit a cell; its beginning is the message."""
+class TextTooLong(WorkbookRefused):
+    """A text does not fit a cell."""
+
+    def __init__(self, beginning: str):
+        super().__init__(
+            f"the text is longer than a cell holds ({LONGEST_TEXT} characters): {beginning}…"
+        )
 
 
 def _lay_out(page, sheet: Sheet) -> None:
@@ -173,7 +174,7 @@ def _heading_cell(page, column: Column) -> Cell:
         _INFO_FILL if column.info else _NEEDED_FILL if column.must_be_filled else _HEADING_FILL
     )
     cell.alignment = _WRAPPED
-    note = Comment("\n".join(explanation(column)), "Register")
+    note = Comment(safe_text("\n".join(explanation(column))), "Register")
     note.width, note.height = 300, 130
     cell.comment = note
     return cell
@@ -208,34 +209,33 @@ def _text_writer(page, labels: Mapping[str, str]) -> Callable[[Any], Any]:
 
 def text_cell(page, text: str) -> str | Cell:
     """What to append so that the text stays a text, whatever it begins with."""
+    text = plain(text)
     return _forced_text(page, text) if text.startswith(_NOT_PLAIN) else safe_text(text)
 
 
 def _forced_text(page, text: str) -> Cell:
     cell = WriteOnlyCell(page)
-    # The library's own setter would make a formula or an error of some texts.
-    cell._value, cell.data_type = safe_text(text), "s"
-    if text.startswith(_WORKED_OUT):
-        cell.quotePrefix = True
+    put_text(cell, text)
     return cell
 
 
+def put_text(cell: Cell, text: str) -> None:
+    """Puts a text into a cell as text, whatever it begins with and whatever it holds.
+
+    Every text of every workbook goes through here or ``text_cell``.
+    """
+    # The library's own setter would make a formula or an error of some texts, and refuse others.
+    cell._value, cell.data_type = safe_text(text), "s"
+    if cell._value.startswith(_WORKED_OUT):
+        cell.quotePrefix = True
+
+
 def safe_text(text: str) -> str:
-    """Text as an .xlsx cell can hold it; characters that XML cannot hold are written _xHHHH_."""
-    if "\r" in text:
-        text = text.replace("\r\n", "\n").replace("\r", "\n")
-    if "_x" in text:
-        text = _LOOKS_ESCAPED.sub("_x005F_", text)
-    if _NOT_IN_XML.search(text):
-        text = _NOT_IN_XML.sub(_escaped, text)
-    if len(text) > LONGEST_TEXT:
-        raise _TooLong(text[:40])
-    return text
-
-
-def _escaped(found: re.Match) -> str:
-    code = ord(found[0])
-    return "\ufffd" if code == 0 or 0xD800 <= code <= 0xDFFF else f"_x{code:04X}_"
+    """Text as an .xlsx file can hold it, without control characters; TextTooLong says which."""
+    text = plain(text)
+    if not fits_a_cell(text):
+        raise TextTooLong(text[:40])
+    return _LOOKS_ESCAPED.sub("_x005F_", text) if "_x" in text else text
 
 
 def _number_writer(page) -> Callable[[Any], Any]:

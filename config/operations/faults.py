@@ -12,8 +12,8 @@ from django.http import HttpResponse
 from django.template import loader
 
 BUSY = (
-    "Somebody is saving a great deal at this moment, and the register did not come free in time. "
-    "Wait a minute and try it again."
+    "Someone is saving a great deal just now, and the register did not become free in time. "
+    "Wait a minute and try again."
 )
 FULL = (
     "The disk of the machine that keeps the register is full. Tell whoever looks after it; until "

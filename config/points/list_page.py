@@ -25,7 +25,7 @@ def points_list(request):
         points.places, points.rods = counts.get(points.pk, (0, 0))
     return render(
         request,
-        "assets/points_list.html",
+        "points/list.html",
         {
             "page": page,
             "filter": narrowed,

@@ -26,7 +26,7 @@ def points_page(request, code: str, number: str):
     changes = changes_of(Points, id=points.pk) + changes_of(Position, points_id=points.pk)
     return render(
         request,
-        "assets/points.html",
+        "points/page.html",
         {
             "points": points,
             "positions": positions,

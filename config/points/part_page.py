@@ -17,7 +17,7 @@ def part_page(request, kind: str, tag: str):
     )
     return render(
         request,
-        "assets/part.html",
+        "points/part.html",
         {
             "part": part,
             "kind": kind,

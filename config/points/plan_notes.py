@@ -64,18 +64,13 @@ def _is_shown(reading: Reading, lie: Lie, rods: dict[int, int]) -> bool:
         return False
     if reading.stretcher_id and rods.get(reading.position_id) != reading.stretcher_id:
         return False
-    return QuantityCode(reading.quantity) in OF_THE_SWITCH or _is_wrong(reading)
-
-
-def _is_wrong(reading: Reading) -> bool:
-    verdict = Verdict(reading.verdict)
-    return verdict.is_out or verdict == Verdict.ALERT
+    return QuantityCode(reading.quantity) in OF_THE_SWITCH or Verdict(reading.verdict).is_past
 
 
 def _of_reading(reading: Reading, lie: Lie) -> Note:
     quantity, verdict = QuantityCode(reading.quantity), Verdict(reading.verdict)
     words = f"{SHORT.get(quantity, quantity.label)} {QUANTITIES[quantity].written(reading.value)}"
-    if _is_wrong(reading):
+    if verdict.is_past:
         words += ", out" if verdict == Verdict.INTERVENTION else f", {verdict.label}"
     return Note(_place_mm(reading), _side(reading, lie), words, verdict.value)
 

@@ -14,7 +14,7 @@ def plan(request, code: str, number: str):
     points = points_or_404(code, number, Points.objects.with_places())
     context = {"points": points, "section": "points"}
     context |= plan_shown(known(points, timezone.localdate()), request.GET.get("lie"))
-    return render(request, "assets/plan.html", context)
+    return render(request, "points/plan.html", context)
 
 
 def plan_shown(here: Known, lie_asked: str | None) -> dict:

@@ -40,7 +40,7 @@ def fit(request, code: str, number: str, order: int, kind: str):
         offer = _offer(chosen, position) if chosen else None
     return render(
         request,
-        "assets/fit.html",
+        "suiting/fit.html",
         {
             "form": form,
             "position": position,
@@ -68,7 +68,8 @@ def _fit(form: FitForm, position, offer) -> bool:
     misfit = offer and offer.assessment.outcome == Outcome.DOES_NOT_SUIT
     if misfit and not given["found"] and not given["reason"]:
         form.add_error(
-            "reason", "By the rules this part does not suit here: write why it was fitted."
+            "reason",
+            "According to the rules this part does not suit here: write why it was fitted.",
         )
         return False
     try:

@@ -24,11 +24,11 @@ class TableForm(LocationForm):
     generation = forms.ChoiceField(
         choices=[("", "any"), *Generation.choices()],
         required=False,
-        label="Colour generation of the spare",
+        label="Colour of the spare",
     )
     outcome = forms.ChoiceField(choices=[("", "any"), *Outcome.choices()], required=False)
     wanting = forms.BooleanField(
-        required=False, label="Only places that are empty or whose rod does not suit"
+        required=False, label="Only places that are empty or whose stretcher does not suit"
     )
 
     def asked(self) -> domain.Asked:
@@ -41,7 +41,7 @@ def spares_table(request):
     window = domain.window(form.asked(), request.GET.get("page"), request.GET.get("across"))
     return render(
         request,
-        "assets/spares_table.html",
+        "suiting/spares.html",
         {
             "filter": {"form": form},
             "window": window,
@@ -72,6 +72,6 @@ def best_use(request):
     location = form.cleaned_data["location"] if form.is_valid() else None
     return render(
         request,
-        "assets/best_use.html",
+        "suiting/best_use.html",
         {"filter": {"form": form}, "found": best_use_of_store(location), "section": "parts"},
     )

@@ -8,7 +8,7 @@ from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 
 from assets.engineering.suitability import Outcome
-from assets.workbook.writing import text_cell
+from assets.workbook.writing import put_text, text_cell
 from config.suiting.spares import SparesTable
 
 SHEET = "Spares and places"
@@ -30,8 +30,8 @@ def write(table: SparesTable, target: BinaryIO) -> None:
         page.append(
             [
                 text_cell(page, spare.tag),
-                spare.generation,
-                spare.insulation_side,
+                text_cell(page, spare.generation),
+                text_cell(page, spare.insulation_side),
                 *(_BY_SEVERITY[severity] for severity in severities),
             ]
         )
@@ -45,7 +45,7 @@ def _heading_rows(page, table: SparesTable):
         [place.points.key for place in table.places],
         [place.name for place in table.places],
         [place.position.order for place in table.places],
-        [place.stretcher.tag if place.stretcher else "no rod" for place in table.places],
+        [place.stretcher.tag if place.stretcher else "no stretcher" for place in table.places],
         [now.outcome.label if now else "" for now in judged],
     )
     for heading, values in zip(HEADINGS, rows, strict=True):
@@ -58,6 +58,7 @@ def _text(page, value: str | int):
 
 
 def _bold(page, text: str) -> WriteOnlyCell:
-    cell = WriteOnlyCell(page, text)
+    cell = WriteOnlyCell(page)
+    put_text(cell, text)
     cell.font = Font(bold=True)
     return cell

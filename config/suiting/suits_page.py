@@ -43,7 +43,7 @@ def suits_position(request, code: str, number: str, order: int, kind: str = "str
             "present": present.part if present else None,
             "section": "points",
         },
-        "assets/suits_position.html",
+        "suiting/suits_position.html",
     )
 
 
@@ -58,7 +58,7 @@ def suits_part(request, kind: str, tag: str):
         request,
         suits.places_for(part, points),
         {"part": part, "kind": kind, "stretch": stretch, "section": "parts"},
-        "assets/suits_part.html",
+        "suiting/suits_part.html",
     )
 
 

@@ -59,9 +59,9 @@ def rod_words(rod: Stretcher) -> str:
 
 def _field(place, fitted: dict[int, str], store: list) -> forms.ChoiceField:
     present = fitted.get(place.order)
-    choices = [(AS_IT_IS, f"as it is: {present or 'no rod'}")]
+    choices = [(AS_IT_IS, f"as it is: {present or 'no stretcher'}")]
     if present:
-        choices.append(("", "no rod"))
+        choices.append(("", "no stretcher"))
     choices.append(("In the store", store))
     neighbours = [(tag, tag) for order, tag in fitted.items() if order != place.order]
     if neighbours:

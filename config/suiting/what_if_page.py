@@ -27,7 +27,7 @@ def what_if(request, code: str, number: str):
         plan = plan_shown(here, request.GET.get("lie"))
     return render(
         request,
-        "assets/what_if.html",
+        "suiting/what_if.html",
         {
             "points": points,
             "form": form,

@@ -23,7 +23,7 @@ def handover_note(request, code: str, number: str):
     days = form.cleaned_data if form.is_valid() else usual
     return render(
         request,
-        "defects/handover.html",
+        "today/handover.html",
         {
             "form": form,
             "note": note_of(points, days["since"], days["until"]),

@@ -10,4 +10,4 @@ def home(request):
     today = timezone.localdate()
     given = {"home": home_of(request.user, today), "today": today, "due_within": DUE_WITHIN_DAYS}
     given["reaching_within"] = REACHING_WITHIN_DAYS
-    return render(request, "config/home.html", given)
+    return render(request, "today/home.html", given)

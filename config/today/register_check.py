@@ -128,7 +128,7 @@ def _empty_place(points: Points, position: Position, place: PlaceFacts) -> list[
         return []
     reason = (
         f"Cannot say: a kicker is required at the {place.name} and no stretcher is recorded there. "
-        "Go and look at: what is fitted."
+        "Go and check: what is fitted."
     )
     return [Found(Check.KICKER_MISSING, points, reason, position, certain=False)]
 
@@ -147,12 +147,12 @@ def _insulation(points: Points, facts: PointsFacts) -> list[Found]:
         mixed = f"Insulated on the left: {', '.join(left)}; on the right: {', '.join(right)}."
         if facts.track_circuited:
             return [Found(Check.MIXED_INSULATION, points, mixed)]
-        look = f"Cannot say whether it matters. {mixed} Go and look at: whether a track circuit is."
+        look = f"Cannot say whether it matters. {mixed} Go and check: whether a track circuit is."
         return [Found(Check.MIXED_INSULATION, points, look, certain=False)]
     if unknown and facts.track_circuited:
         look = (
             f"Cannot say: which end is insulated is not known of the {', '.join(unknown)}. "
-            "Go and look at: the ends of these stretchers."
+            "Go and check: the ends of these stretchers."
         )
         return [Found(Check.MIXED_INSULATION, points, look, certain=False)]
     return []
@@ -164,7 +164,7 @@ def _number(points: Points, facts: PointsFacts) -> list[Found]:
     count = sum(place.role is not Role.LOCK for place in fitted)
     need = max(FEWEST_STRETCHERS, facts.least_stretchers or 0)
     if not fitted:
-        look = "Cannot say: no stretcher is recorded. Go and look at: what is fitted."
+        look = "Cannot say: no stretcher is recorded. Go and check: what is fitted."
         return [Found(Check.TOO_FEW_RODS, points, look, certain=False)]
     if count < need:
         reason = f"{count} recorded, the lock stretcher not counted; at least {need} are needed."
@@ -172,7 +172,7 @@ def _number(points: Points, facts: PointsFacts) -> list[Found]:
     if facts.least_stretchers is None:
         look = (
             f"Cannot say: {count} recorded, and what this switch needs is not known. "
-            "Go and look at: the drawing, or the length of the switch."
+            "Go and check: the drawing, or the length of the switch."
         )
         return [Found(Check.TOO_FEW_RODS, points, look, certain=False)]
     return []
@@ -186,7 +186,7 @@ def _inspections(at: datetime, points: list[int]) -> dict[int, list[Found]]:
     found = {}
     for due in due_list(timezone.localdate(at), within_days=0, among=points):
         if due.last is None:
-            look = "Cannot say: no inspection is recorded. Go and look at: the old records."
+            look = "Cannot say: no inspection is recorded. Go and check: the old records."
             one = Found(Check.INSPECTION_OVERDUE, due.points, look, certain=False)
         elif due.is_overdue:
             reason = f"Due on {day(due.due_on)}, {due.words}; last on {day(due.last)}."

@@ -29,7 +29,7 @@ def register_check(request):
     certain = [one for one in found if one.certain]
     return render(
         request,
-        "defects/register_check.html",
+        "today/register_check.html",
         {
             "certain": certain,
             "any_left": any(one.open_defect is None for one in certain),

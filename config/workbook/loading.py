@@ -37,9 +37,9 @@ class UploadForm(forms.Form):
     matching = forms.ModelChoiceField(
         queryset=Matching.objects.order_by("name"),
         required=False,
-        empty_label="as it says itself",
+        empty_label="by its own headings",
         label="Read it",
-        help_text="A spreadsheet of your own is read by how its columns were matched before.",
+        help_text="For a spreadsheet of your own whose columns were matched before.",
     )
 
 
@@ -62,7 +62,7 @@ def kept_or_404(request: HttpRequest, token: str) -> Kept:
     """The user's own file; anybody else's is not there."""
     kept = files.find(token, request.user)
     if kept is None:
-        raise Http404("This file is no longer kept. Choose it again.")
+        raise Http404("This file is no longer stored here. Choose it again.")
     return kept
 
 
@@ -83,7 +83,7 @@ def plan(request, token: str):
     kept = kept_or_404(request, token)
     return _work_page(
         request,
-        f"What loading {kept.name} would do",
+        f"What loading {kept.name} would change",
         steps(kept, request.user, lambda plan: False),
         lambda found: _show(request, kept, found),
     )

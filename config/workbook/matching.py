@@ -182,7 +182,7 @@ def _problems(layout: Layout, sheet: Sheet, name: str) -> list[str]:
         except CellRefused as problem:
             found.append(f"{column.heading}: {problem}")
     if len(name) > 80:
-        found.append("Give the matching a name of 80 letters at most.")
+        found.append("Give the matching a name of at most 80 characters.")
     return found
 
 

@@ -113,7 +113,7 @@ class VisitSheetForm(forms.Form):
     def clean_points(self):
         chosen = self.cleaned_data["points"]
         if len(chosen) > MOST_VISIT_SHEETS:
-            raise forms.ValidationError(f"Choose {MOST_VISIT_SHEETS} sets of points at most.")
+            raise forms.ValidationError(f"Choose at most {MOST_VISIT_SHEETS} sets of points.")
         return chosen
 
 

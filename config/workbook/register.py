@@ -52,11 +52,11 @@ NEEDS: dict[str, Need] = {
 
 TITLE = "Toe to Heel: the register"
 ABOUT = (
-    "The register of points, parts, visits and defects as it stood when this workbook was written.",
+    "The register of points, parts, visits and defects as it was when this workbook was written.",
     (
         "Photographs are not in it, nor who has an account, nor the history of changes: the "
-        "program's own copies keep those. Which rod a reading was of, where another is recorded, "
-        "is asked anew where the workbook is loaded into another register."
+        "program's own copies keep those. Which stretcher a reading was of, if another is "
+        "recorded, is asked again when the workbook is loaded into another register."
     ),
 )
 
@@ -96,7 +96,9 @@ def understand(book: Book, matching: Matching | None = None) -> Reading:
         if fitting is None:
             raise
         reading = understand(book, fitting)
-        reading.book_notes.append(f'Read by the matching "{fitting}", whose headings it has.')
+        reading.book_notes.append(
+            f'Read with the matching "{fitting}", because the headings are the same.'
+        )
         return reading
 
 

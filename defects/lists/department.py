@@ -105,18 +105,22 @@ def workbook(department: Department, at: date) -> bytes:
     from openpyxl import Workbook
     from openpyxl.styles import Alignment, Font
 
+    from assets.workbook.writing import put_text
+
     book = Workbook()
     sheet = book.active
     sheet.title = f"{department.label} list"
-    sheet.append(list(HEADINGS))
-    for place in jobs_of(held_by(department), at):
-        for job in place.jobs:
-            sheet.append(_row(place.location, job))
-    for row in sheet.iter_rows(min_row=2):
-        for cell in row:
-            cell.alignment = Alignment(wrap_text=True, vertical="top")
-            if isinstance(cell.value, str):
-                cell.data_type = "s"  # a title that begins with = is a title, not a formula
+    places = jobs_of(held_by(department), at)
+    rows = [_row(place.location, job) for place in places for job in place.jobs]
+    for number, values in enumerate([list(HEADINGS), *rows], 1):
+        for index, value in enumerate(values, 1):
+            cell = sheet.cell(number, index)
+            if isinstance(value, str):
+                put_text(cell, value)
+            else:
+                cell.value = value
+            if number > 1:
+                cell.alignment = Alignment(wrap_text=True, vertical="top")
     for cell, width in zip(sheet[1], HEADINGS.values(), strict=True):
         cell.font = Font(bold=True)
         sheet.column_dimensions[cell.column_letter].width = width

@@ -9,7 +9,7 @@ from simple_history.models import HistoricalRecords
 
 from assets.departments import Department
 from assets.models import PartLink, Points, Position
-from assets.models.fields import any_of, coded, coded_rule
+from assets.models.fields import LongText, Text, any_of, coded, coded_rule
 from assets.models.fittings import PART_FIELDS
 from defects.words import OPEN_STATES, State, TemporaryMeasure, Urgency
 from inspections.models import Examination, Reading
@@ -80,7 +80,7 @@ class Defect(PartLink):
     route = models.ForeignKey(
         "defects.Route", null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
     )
-    found = models.CharField(
+    found = Text(
         "what was found",
         max_length=60,
         blank=True,
@@ -92,16 +92,16 @@ class Defect(PartLink):
     examination = models.ForeignKey(
         Examination, null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
     )
-    title = models.CharField(max_length=160)
-    description = models.TextField(blank=True)
-    remedy = models.CharField(max_length=300, blank=True)
+    title = Text(max_length=160)
+    description = LongText(blank=True)
+    remedy = Text(max_length=300, blank=True)
     urgency = coded(Urgency, "urgency", default=Urgency.PLANNED.value)
     state = coded(State, "state", default=State.RAISED.value, editable=False)
     owner = coded(Department, "held by", default=Department.SIGNALLING.value)
     mends = coded(Department, "mends", default=Department.SIGNALLING.value)
     checks = coded(Department, "checks", default=Department.SIGNALLING.value)
     raised_at = models.DateTimeField()
-    raised_by = models.CharField(max_length=80)
+    raised_by = Text(max_length=80)
     due_on = models.DateField(null=True, blank=True)
     work_done_at = models.DateTimeField(null=True, blank=True, editable=False)
     closed_at = models.DateTimeField(null=True, blank=True, editable=False)
@@ -109,7 +109,7 @@ class Defect(PartLink):
         TemporaryMeasure, "temporary measure", default=TemporaryMeasure.NONE.value
     )
     needs_cause = models.BooleanField(default=False)
-    cause = models.CharField("cause found", max_length=300, blank=True)
+    cause = Text("cause found", max_length=300, blank=True)
     repeat_of = models.ForeignKey(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="repeats"
     )

@@ -5,7 +5,7 @@ from django.db import models
 from django.db.models import Q
 
 from assets.departments import Department
-from assets.models.fields import coded, coded_rule
+from assets.models.fields import LongText, Text, coded, coded_rule
 from defects.words import Move, State
 from inspections.models import Examination, Reading
 
@@ -22,17 +22,17 @@ class Event(models.Model):
 
     defect = models.ForeignKey(Defect, on_delete=models.PROTECT, related_name="events")
     at = models.DateTimeField()
-    by = models.CharField(max_length=80)
+    by = Text(max_length=80)
     user = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
     )
-    department = models.CharField(
+    department = Text(
         max_length=24, blank=True, choices=Department.choices(), help_text="Acting for."
     )
     move = coded(Move, "move", default=Move.COMMENT.value)
     state = coded(State, "state after it", default=State.RAISED.value)
     owner = coded(Department, "held by after it", default=Department.SIGNALLING.value)
-    note = models.TextField(blank=True)
+    note = LongText(blank=True)
     reading = models.ForeignKey(
         Reading, null=True, blank=True, on_delete=models.PROTECT, related_name="events"
     )

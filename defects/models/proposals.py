@@ -4,6 +4,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
+from assets.models.fields import Text
 from inspections.models import Examination, Reading
 
 
@@ -16,8 +17,8 @@ class Dismissal(models.Model):
     examination = models.OneToOneField(
         Examination, null=True, blank=True, on_delete=models.PROTECT, related_name="dismissal"
     )
-    reason = models.CharField(max_length=300)
-    by = models.CharField(max_length=80)
+    reason = Text(max_length=300)
+    by = Text(max_length=80)
     user = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
     )

@@ -5,7 +5,7 @@ from django.db.models import Q
 from simple_history.models import HistoricalRecords
 
 from assets.departments import Department
-from assets.models.fields import coded, coded_rule
+from assets.models.fields import Text, coded, coded_rule
 from defects.words import Urgency
 
 
@@ -22,17 +22,15 @@ class Route(models.Model):
     ("check.too_few_rods").
     """
 
-    found = models.CharField(max_length=60, unique=True)
-    title = models.CharField(max_length=120, help_text="What was found, in words.")
+    found = Text(max_length=60, unique=True)
+    title = Text(max_length=120, help_text="What was found, in words.")
     mends = coded(Department, "mends", default=Department.SIGNALLING.value)
-    works_with = models.CharField(
-        "works with", max_length=24, blank=True, choices=Department.choices()
-    )
+    works_with = Text("works with", max_length=24, blank=True, choices=Department.choices())
     checks = coded(Department, "checks", default=Department.SIGNALLING.value)
-    remedy = models.CharField("usual remedy", max_length=300, blank=True)
+    remedy = Text("usual remedy", max_length=300, blank=True)
     urgency = coded(Urgency, "urgency", default=Urgency.PLANNED.value)
     needs_cause = models.BooleanField("needs a stated cause before it can be closed", default=False)
-    source = models.CharField(max_length=200, default="common practice, no source")
+    source = Text(max_length=200, default="common practice, no source")
     history = HistoricalRecords()
 
     objects = RouteQuerySet.as_manager()

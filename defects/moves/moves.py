@@ -82,7 +82,7 @@ def give_back(
     note = f"{kind.label.capitalize()}: {needed(reason, 'reason')}"
     if defect.state == State.WORK_DONE:
         if kind != ReturnReason.NOT_MENDED:
-            raise Refused("After the work it can only be returned as not mended yet.", "kind")
+            raise Refused("After the work it can only be returned as not repaired yet.", "kind")
         return _back_to_work(defect, Move.RETURN, user, at, note)
     if kind == ReturnReason.NOT_MENDED:
         raise Refused("No work has been recorded as done yet.", "kind")

@@ -3,9 +3,18 @@
 from assets.engineering.words import Lie
 from assets.models import Position
 from defects.routing.routing import Routing
-from inspections.catalogue.quantities import ITEMS, QUANTITIES
+from inspections.catalogue.quantities import ITEMS, QUANTITIES, Quantity
 from inspections.models import Examination, Reading
-from inspections.words import ItemCode, QuantityCode
+from inspections.words import ItemCode, Level, QuantityCode, Verdict
+
+_WITHOUT_THEIR_LIMIT = {
+    Verdict.WITHIN: "within limits",
+    Verdict.ALERT: "past the alert limit",
+    Verdict.INTERVENTION: "out of limits",
+    Verdict.IMMEDIATE: "past the immediate action limit",
+    Verdict.NO_LIMIT: "no limit",
+}
+_NAMED_LEVELS = (Level.ALERT, Level.IMMEDIATE)  # plain "limit" is the intervention limit
 
 
 def place_of(position: Position | None, at_mm: float | None = None, lie: str = "", side="") -> str:
@@ -20,24 +29,34 @@ def place_of(position: Position | None, at_mm: float | None = None, lie: str = "
 
 
 def reading_in_words(reading: Reading) -> str:
-    """A reading as the title of a defect (reads the limit and the position).
+    """A reading, its place and what judged it (reads the limit and the position).
 
     "Free wheel clearance 46 mm at the third stretcher, left closed: at least 50 mm".
     """
     quantity = QUANTITIES[QuantityCode(reading.quantity)]
-    limit = reading.limit
-    judged = quantity.limit_words(limit.minimum, limit.maximum) if limit else "no limit"
     place = place_of(reading.position, reading.at_mm, reading.lie, reading.side)
     link = ": " if quantity.answers else " "
     title = f"{quantity.label}{link}{quantity.written(reading.value)}"
-    return f"{_capital(title)} {place}: {judged}"[:160]
+    return f"{_capital(title)} {place}: {_judged(reading, quantity)}"
+
+
+def _judged(reading: Reading, quantity: Quantity) -> str:
+    """The limit that gave the verdict, or what the verdict says without one."""
+    verdict, limit = Verdict(reading.verdict), reading.limit
+    if verdict is Verdict.NOT_TAKEN:
+        return reading.not_taken_reason
+    if verdict is Verdict.NO_LIMIT or limit is None:
+        return _WITHOUT_THEIR_LIMIT[verdict]
+    level = Level(limit.level)
+    named = f" ({level.label})" if verdict.is_past and level in _NAMED_LEVELS else ""
+    return f"{quantity.limit_words(limit.minimum, limit.maximum)}{named}"
 
 
 def examination_in_words(examination: Examination, route: Routing) -> str:
-    """An examination as the title of a defect: "Gooseneck cracked at the first stretcher"."""
+    """What was found defective, and where: "Gooseneck cracked at the first stretcher"."""
     what = route.title or f"{ITEMS[ItemCode(examination.item)].label} defective"
     where = f" at the {examination.position.name}" if examination.position else ""
-    return f"{_capital(what)}{where}"[:160]
+    return f"{_capital(what)}{where}"
 
 
 def _capital(text: str) -> str:

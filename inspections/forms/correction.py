@@ -2,6 +2,7 @@
 
 from django import forms
 
+from assets.plain_text import PlainText
 from inspections.catalogue.quantities import QUANTITIES, place_words
 from inspections.models import Examination, Reading
 from inspections.words import ItemCode, Look, QuantityCode
@@ -9,8 +10,8 @@ from inspections.words import ItemCode, Look, QuantityCode
 from .fields import box_for
 
 
-def _reason() -> forms.CharField:
-    return forms.CharField(label="Why the entry was wrong", max_length=200)
+def _reason() -> PlainText:
+    return PlainText(label="Why the entry was wrong", max_length=200)
 
 
 class ReadingCorrection(forms.Form):
@@ -24,7 +25,7 @@ class ReadingCorrection(forms.Form):
         self.fields["value"] = box_for(
             quantity, reading.inspection.points, label=f"Value ({quantity.unit})"
         )
-        self.fields["not_taken_reason"] = forms.CharField(
+        self.fields["not_taken_reason"] = PlainText(
             label="Or withdraw it, because",
             required=False,
             max_length=120,
@@ -42,5 +43,5 @@ class ExaminationCorrection(forms.Form):
         self.fields["found"] = forms.ChoiceField(
             label="Found", choices=Look.choices(), widget=forms.RadioSelect
         )
-        self.fields["note"] = forms.CharField(label="Note", required=False, max_length=300)
+        self.fields["note"] = PlainText(label="Note", required=False, max_length=300)
         self.fields["reason"] = _reason()

@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from assets.engineering.figures import FigureRefused, figure
 from assets.forms import DayInput
 from assets.models import Points
+from assets.plain_text import PlainText
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Limit
 from inspections.verdicts.verdicts_a_limit_changes import Change
@@ -17,10 +18,10 @@ FIGURES = ("minimum", "nominal", "maximum")
 
 
 class LimitForm(forms.ModelForm):
-    minimum = forms.CharField(label="Least", required=False)
-    nominal = forms.CharField(label="Nominal", required=False)
-    maximum = forms.CharField(label="Most", required=False)
-    seen = forms.CharField(required=False, widget=forms.HiddenInput)
+    minimum = PlainText(label="Least", required=False)
+    nominal = PlainText(label="Nominal", required=False)
+    maximum = PlainText(label="Most", required=False)
+    seen = PlainText(required=False, widget=forms.HiddenInput)
 
     class Meta:
         model = Limit

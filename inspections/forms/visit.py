@@ -14,6 +14,7 @@ from assets.days import day
 from assets.figure_fields import FigureField
 from assets.models import Points
 from assets.photographs.forms import CameraInput, PhotosField
+from assets.plain_text import PlainText
 from inspections.catalogue.quantities import (
     ITEMS,
     LIES,
@@ -129,7 +130,7 @@ class VisitForm(forms.Form):
     """
 
     at = forms.DateTimeField(label="When", widget=MomentInput)
-    by = forms.CharField(label="Who", max_length=80)
+    by = PlainText(label="Who", max_length=80)
     reason = forms.ChoiceField(label="Why", choices=Reason.choices())
     instruments = InstrumentsField(
         queryset=Instrument.objects.all(),
@@ -137,11 +138,11 @@ class VisitForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
         label="Instruments used",
     )
-    note = forms.CharField(
+    note = PlainText(
         label="Note on the visit", required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
     client_id = forms.UUIDField(widget=forms.HiddenInput)
-    rods = forms.CharField(required=False, widget=forms.HiddenInput)
+    rods = PlainText(required=False, widget=forms.HiddenInput)
 
     def __init__(
         self,
@@ -235,7 +236,7 @@ class VisitForm(forms.Form):
                 required=False,
                 widget=forms.RadioSelect,
             )
-            self.fields[_note_name(name)] = forms.CharField(
+            self.fields[_note_name(name)] = PlainText(
                 label="Note",
                 required=False,
                 max_length=300,

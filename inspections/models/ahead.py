@@ -12,6 +12,7 @@ from django.db.models import F, Q
 
 from assets.engineering.words import ServiceState
 from assets.models import Points, Position
+from assets.models.fields import Text
 from inspections.catalogue.quantities import QUANTITIES, place_words
 from inspections.words import QuantityCode
 
@@ -50,12 +51,12 @@ class Reaching(models.Model):
     """
 
     points = models.ForeignKey(Points, on_delete=models.CASCADE, related_name="reaching")
-    quantity = models.CharField(max_length=24, choices=QuantityCode.choices())
+    quantity = Text(max_length=24, choices=QuantityCode.choices())
     position = models.ForeignKey(
         Position, null=True, on_delete=models.CASCADE, related_name="reaching"
     )
-    side = models.CharField(max_length=24, blank=True)
-    lie = models.CharField(max_length=24, blank=True)
+    side = Text(max_length=24, blank=True)
+    lie = Text(max_length=24, blank=True)
     value = models.FloatField()  # the last one, in the quantity's unit
     soonest = models.DateField()
     passed = models.BooleanField(default=False)

@@ -8,7 +8,7 @@ from simple_history.models import HistoricalRecords
 
 from assets.engineering.words import Layout
 from assets.models import Points, RailSection, SwitchDesign
-from assets.models.fields import coded, coded_rule, measured, order_rule, range_rule
+from assets.models.fields import Text, coded, coded_rule, measured, order_rule, range_rule
 from inspections.words import Level, QuantityCode, Scope
 
 SCOPE_FIELDS = ("rail_section", "layout", "design", "points")
@@ -63,23 +63,21 @@ class Limit(models.Model):
     rail_section = models.ForeignKey(
         RailSection, null=True, blank=True, on_delete=models.PROTECT, related_name="limits"
     )
-    layout = models.CharField(max_length=24, blank=True, choices=Layout.choices())
+    layout = Text(max_length=24, blank=True, choices=Layout.choices())
     design = models.ForeignKey(
         SwitchDesign, null=True, blank=True, on_delete=models.PROTECT, related_name="limits"
     )
     points = models.ForeignKey(
         Points, null=True, blank=True, on_delete=models.PROTECT, related_name="limits"
     )
-    scope_key = models.CharField(max_length=30, editable=False, default="")
+    scope_key = Text(max_length=30, editable=False, default="")
     minimum = measured("least", "in the quantity's unit")
     nominal = measured("nominal", "in the quantity's unit")
     maximum = measured("most", "in the quantity's unit")
-    reason = models.CharField(
-        max_length=200, blank=True, help_text="Needed for a limit for one set of points."
-    )
-    source = models.CharField(max_length=300)
+    reason = Text(max_length=200, blank=True, help_text="Needed for a limit for one set of points.")
+    source = Text(max_length=300)
     effective_from = models.DateField()
-    confirmed_by = models.CharField(max_length=80, blank=True)
+    confirmed_by = Text(max_length=80, blank=True)
     confirmed_on = models.DateField(null=True, blank=True)
     history = HistoricalRecords(excluded_fields=["scope_key"])
 
@@ -94,9 +92,11 @@ class Limit(models.Model):
             range_rule("limit", "minimum", 1e9, unit="in the quantity's unit"),
             range_rule("limit", "nominal", 1e9, unit="in the quantity's unit"),
             range_rule("limit", "maximum", 1e9, unit="in the quantity's unit"),
-            order_rule("limit", "minimum", "maximum", "The least must not be above the most."),
+            order_rule("limit", "minimum", "maximum", "The least must not be more than the most."),
             order_rule("limit", "minimum", "nominal", "The least must not be above the nominal."),
-            order_rule("limit", "nominal", "maximum", "The nominal must not be above the most."),
+            order_rule(
+                "limit", "nominal", "maximum", "The nominal must not be more than the most."
+            ),
             models.CheckConstraint(
                 name="limit_scope_filled",
                 condition=_scope_rule(),

@@ -5,12 +5,13 @@ from django.db.models import F, Q
 from simple_history.models import HistoricalRecords
 
 from assets.days import day
+from assets.models.fields import Text
 
 
 class Season(models.Model):
     """A stretch of days in which trains run; between seasons the points lie idle."""
 
-    name = models.CharField(max_length=60, unique=True)
+    name = Text(max_length=60, unique=True)
     first_use = models.DateField("first day of use")
     last_use = models.DateField("last day of use")
     history = HistoricalRecords()

@@ -14,7 +14,7 @@ from simple_history.models import HistoricalRecords
 from assets.days import day
 from assets.engineering.words import Lie, Side
 from assets.models import Points, Position
-from assets.models.fields import any_of, coded, coded_rule, measured, range_rule
+from assets.models.fields import LongText, Text, any_of, coded, coded_rule, measured, range_rule
 from inspections.words import InstrumentKind, ItemCode, Look, QuantityCode, Reason, Verdict
 
 from .limits import Limit
@@ -55,21 +55,21 @@ class Entry(models.Model):
     """
 
     entered_at = models.DateTimeField(default=timezone.now, editable=False)
-    entered_by = models.CharField(max_length=80, blank=True)
+    entered_by = Text(max_length=80, blank=True)
     corrects = models.OneToOneField(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="correction"
     )
-    correction_reason = models.CharField(max_length=200, blank=True)
+    correction_reason = Text(max_length=200, blank=True)
 
     class Meta:
         abstract = True
 
 
 class Instrument(models.Model):
-    tag = models.CharField(max_length=20, unique=True)
+    tag = Text(max_length=20, unique=True)
     kind = coded(InstrumentKind, "kind", default=InstrumentKind.RULE.value)
     check_due = models.DateField(null=True, blank=True, help_text="Blank: not known.")
-    note = models.CharField(max_length=200, blank=True)
+    note = Text(max_length=200, blank=True)
     history = HistoricalRecords()
 
     class Meta:
@@ -115,13 +115,13 @@ class Inspection(models.Model):
 
     points = models.ForeignKey(Points, on_delete=models.PROTECT, related_name="inspections")
     at = models.DateTimeField("when")
-    by = models.CharField("who", max_length=80)
+    by = Text("who", max_length=80)
     recorded_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
     )
     reason = coded(Reason, "why", default=Reason.ROUTINE.value)
     instruments = models.ManyToManyField(Instrument, blank=True, related_name="inspections")
-    note = models.TextField(blank=True)
+    note = LongText(blank=True)
     # Made by whoever sends the visit, so that sending it twice records it once.
     client_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     recorded_at = models.DateTimeField(auto_now_add=True)
@@ -207,10 +207,10 @@ class Reading(Entry):
         Position, null=True, blank=True, on_delete=models.PROTECT, related_name="readings"
     )
     at_mm = measured("place, from the toe")
-    side = models.CharField(max_length=24, blank=True, choices=Side.choices())
-    lie = models.CharField(max_length=24, blank=True, choices=Lie.choices())
+    side = Text(max_length=24, blank=True, choices=Side.choices())
+    lie = Text(max_length=24, blank=True, choices=Lie.choices())
     value = models.FloatField(null=True, blank=True)
-    not_taken_reason = models.CharField(max_length=120, blank=True)
+    not_taken_reason = Text(max_length=120, blank=True)
     stretcher = models.ForeignKey(
         "assets.Stretcher",
         null=True,
@@ -289,12 +289,12 @@ class Examination(Entry):
     inspection = models.ForeignKey(
         Inspection, on_delete=models.PROTECT, related_name="examinations"
     )
-    item = coded(ItemCode, "thing looked at", default=ItemCode.FIXINGS.value)
+    item = coded(ItemCode, "thing examined", default=ItemCode.FIXINGS.value)
     position = models.ForeignKey(
         Position, null=True, blank=True, on_delete=models.PROTECT, related_name="examinations"
     )
     found = coded(Look, "found", default=Look.NOT_SEEN.value)
-    note = models.CharField(max_length=300, blank=True)
+    note = Text(max_length=300, blank=True)
     stretcher = models.ForeignKey(
         "assets.Stretcher",
         null=True,

@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from assets.models import Position, Stretcher
+from assets.models.fields import Text
 from inspections.models.visits import Inspection
 from inspections.words import WhichRod
 
@@ -27,8 +28,8 @@ class Difference(models.Model):
     rod_now = models.ForeignKey(
         Stretcher, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
-    answer = models.CharField(max_length=24, blank=True, choices=WhichRod.choices())
-    answered_by = models.CharField(max_length=80, blank=True)
+    answer = Text(max_length=24, blank=True, choices=WhichRod.choices())
+    answered_by = Text(max_length=80, blank=True)
     answered_at = models.DateTimeField(null=True, blank=True)
 
     objects = DifferenceQuerySet.as_manager()

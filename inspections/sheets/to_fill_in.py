@@ -19,6 +19,7 @@ from assets.workbook.columns import Column, Kind, Sheet, fold
 from assets.workbook.opening import Book
 from assets.workbook.reading import Origin, Reading, Row
 from assets.workbook.refusals import CellRefused, Refusal, WorkbookRefused, column_letters, shown
+from assets.workbook.texts import plain
 from inspections.catalogue.quantities import (
     QUANTITIES,
     Quantity,
@@ -130,7 +131,8 @@ def write(target: str | BinaryIO, all_points: Sequence[Points], by: str = "") ->
 
 
 def _sheet_name(key: str, taken: Iterable[str]) -> str:
-    name = "".join("-" if sign in "\\/*?:[]" else sign for sign in key)[:27].strip("' ") or TITLE
+    allowed = ("-" if sign in "\\/*?:[]\t\n" else sign for sign in plain(key))
+    name = "".join(allowed)[:27].strip("' ") or TITLE
     taken = {fold(other) for other in taken}
     return next(n for n in (name, *(f"{name} {i}" for i in range(2, 999))) if fold(n) not in taken)
 
@@ -185,15 +187,16 @@ def _write_sheet(page, points: Points, by: str) -> None:
     page.page_setup.fitToHeight = 0
     page.page_margins.left = page.page_margins.right = 0.4  # inches, as the format has it
     page.sheet_properties.pageSetUpPr.fitToPage = True
-    page.oddFooter.center.text = f"{points.key}  page &P of &N"
+    key = plain(points.key).replace("&", "&&")  # a single one begins a code of the footer
+    page.oddFooter.center.text = f"{key}  page &P of &N"
 
 
 def _put(page, row: int, index: int, text: str, font=None) -> None:
-    """A text as a text, whatever it begins with."""
+    from assets.workbook.writing import put_text
+
     cell = page.cell(row, index + 1)
     if text:
-        cell._value, cell.data_type = text, "s"
-        cell.quotePrefix = text.startswith(("=", "+", "-", "@"))
+        put_text(cell, text)
     if font is not None:
         cell.font = font
 

@@ -177,7 +177,17 @@ EXAMINATIONS = Sheet(
     "Examinations",
     (
         *_visit_columns("for what was seen on"),
-        column(Examination, "item", key=True),
+        column(
+            Examination,
+            "item",
+            "Thing looked at",
+            key=True,
+            former=(
+                ("welds on adjustable rods", "weld"),
+                ("ballast behind the rods", "ballast"),
+                ("timber fouling the rods", "timber_fouling"),
+            ),
+        ),
         _PLACE,
         _ENTRY,
         column(Examination, "found"),

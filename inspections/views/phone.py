@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
@@ -14,6 +15,7 @@ from assets.days import day
 from assets.departments import name_of
 from assets.models import Points
 from assets.views.lookup import points_or_404
+from inspections.catalogue.quantities import LIES
 from inspections.forms.visit import VisitForm
 from inspections.models import Inspection
 from inspections.upcoming.due import due_list
@@ -83,9 +85,17 @@ def take(request):
                 "points": points,
                 "due": due.get(points.pk),
                 "ticked": points.key.lower() in asked,
+                "pages": " ".join(_pages(points)),
             }
         )
     return render(request, "inspections/take.html", {"rows": rows, "section": "visits"})
+
+
+def _pages(points: Points) -> list[str]:
+    """What is kept of one set of points: its page, the form, and its page for each lie."""
+    address = points.get_absolute_url()
+    form = reverse("inspections:inspect", args=[points.location.code, points.number])
+    return [address, form, *(f"{address}?lie={lie}" for lie in LIES)]
 
 
 def queue(request):

@@ -80,7 +80,7 @@ def test_moving_a_rod_is_one_step(place):
 
 def test_a_day_that_has_not_come_is_refused(place):
     tomorrow = timezone.localdate() + timedelta(days=1)
-    with pytest.raises(ValidationError, match="has not come yet"):
+    with pytest.raises(ValidationError, match="is in the future"):
         fitting.fit(make_stretcher(), place, on=tomorrow, by="Lineman A")
 
 

@@ -209,10 +209,10 @@ def test_codes_on_the_page_lead_to_the_address_it_was_asked_at(as_technician, se
     text = as_technician.get(url, headers={"host": "register.example"}).content.decode()
     drawn = re.search(r'<g transform="translate\(1 11\)">(.*?)</g>', text, re.DOTALL)[1]
     assert dark_modules(drawn) == matrix_of("http://register.example/points/SKB/12/")
-    assert "no use to a phone" not in text
+    assert "phones will not be able to open codes" not in text
     settings.ALLOWED_HOSTS = ["localhost"]
     text = as_technician.get(url, headers={"host": "localhost:8000"}).content.decode()
-    assert "no use to a phone" in text
+    assert "phones will not be able to open codes" in text
 
 
 @pytest.mark.django_db
@@ -235,7 +235,7 @@ def test_the_page_has_a_drawing_for_each_sheet_and_no_inline_style(as_technician
 def test_a_sheet_that_cannot_be_is_told_of(as_technician, query):
     make_points("12")
     response = as_technician.get(reverse("assets:label_sheet"), query)
-    assert "see the marked boxes" in response.content.decode()
+    assert "correct the marked boxes" in response.content.decode()
     assert response.context["sheets"] == []
 
 

@@ -91,7 +91,7 @@ def assert_rods_are_where_and_as_recorded(drawn, facts):
         if place.distance_mm is not None:
             assert distances[place.order] == pytest.approx(place.distance_mm, abs=0.5)
         if rod is None:
-            assert f"{place.order} · no rod recorded" in labels
+            assert f"{place.order} · no stretcher recorded" in labels
             continue
         colour = "colour ?" if rod.generation == "unknown" else rod.generation
         assert f"{place.order} · {rod.tag} {colour}" in labels
@@ -210,7 +210,10 @@ def test_a_known_insulation_and_known_shoes_leave_no_question():
     points = PointsFacts(gauge_mm=1435, machine_side=Side.LEFT, normal_lie=Lie.LEFT_CLOSED)
     plan = draw(points, lie=Lie.LEFT_CLOSED, hand=Side.LEFT, shape=A_SWITCH, heel=Heel.HELD)
     assert plan.doubts == (
-        "The opening is drawn at the usual 108 mm: no readings that hold for these rods give it.",
+        (
+            "The opening is drawn at the usual 108 mm: no readings that hold for these stretchers "
+            "give it."
+        ),
         "No places for stretchers are recorded.",
     )
 
@@ -223,7 +226,8 @@ def test_readings_that_are_too_few_are_not_called_none():
     for notes, lacking in (some, ((defect,), "no readings")):
         plan = draw(points, lie=Lie.LEFT_CLOSED, shape=A_SWITCH, heel=Heel.HELD, notes=notes)
         assert (
-            f"The opening is drawn at the usual 108 mm: {lacking} that hold for these rods give it."
+            f"The opening is drawn at the usual 108 mm: {lacking} that hold for these "
+            f"stretchers give it."
         ) in plan.doubts
 
 
@@ -330,7 +334,7 @@ def test_the_points_page_shows_the_plan_and_turns_it_over(points, as_technician)
 def test_the_plan_has_a_page_of_its_own_in_the_normal_lie(points, as_technician):
     page = as_technician.get("/points/SKB/12/plan/?lie=sideways").content.decode()
     assert "Plan of SKB 12, left switch rail closed" in page
-    assert "The rails are not joined" in page
+    assert "The stretchers do not short the track circuit" in page
 
 
 def test_points_without_rail_or_design_or_places_still_have_a_plan(db, as_technician):

@@ -184,7 +184,7 @@ def test_a_rod_is_entered_changed_and_its_tag_used_once(as_technician):
     assert "already exists" in page
     wrong = {**form, "tag": "ST-900", "length_min_mm": "1300", "length_max_mm": "1200"}
     page = text_of(as_technician.post("/parts/stretcher/ST-900/edit/", wrong))
-    assert "The least length must not be above the most." in page
+    assert "The shortest length must not be above the longest." in page
     as_technician.post("/parts/stretcher/ST-900/edit/", {**form, "tag": "ST-900", "kicker": "true"})
     rod.refresh_from_db()
     assert rod.kicker is True
@@ -321,7 +321,7 @@ def test_an_occupied_place_asks_why_the_present_rod_comes_out(as_technician, pla
     [
         ({"part": "ST-999"}, "ST-999 is not in the list"),
         ({"on": "2025-02-30"}, "Enter a valid date."),
-        ({"on": f"{timezone.localdate() + timedelta(days=2):%Y-%m-%d}"}, "has not come yet"),
+        ({"on": f"{timezone.localdate() + timedelta(days=2):%Y-%m-%d}"}, "is in the future"),
         ({"by": ""}, "Fill this in."),
     ],
 )
@@ -423,4 +423,4 @@ def test_spares_and_places_to_choose_from_say_what_they_are(as_technician, place
     page = text_of(as_technician.get("/points/SKB/12/2/fit/stretcher/"))
     assert "ST-014 · yellow · insulated: right · shoes bullhead / bullhead" in page
     page = text_of(as_technician.get(f"/fittings/{fitted.pk}/move/"))
-    assert "SKB 12, third stretcher · no rod" in page
+    assert "SKB 12, third stretcher · no stretcher" in page

@@ -43,12 +43,12 @@ def test_a_column_takes_heading_unit_kind_and_choices_from_its_field():
     )  # fmt: skip
     colour = column(Stretcher, "generation")
     assert (colour.kind, colour.blank) == (Kind.CHOICE, UNKNOWN)
-    assert ("red", "red (the other adjustable pattern)") in colour.choices
+    assert ("red", "red (adjustable, another pattern)") in colour.choices
     assert column(Stretcher, "kicker").blank is None
     assert column(Stretcher, "quarantined").blank is False
     assert column(RailSection, "source").must_be_filled
     assert column(Points, "inspection_interval_days").help == (
-        "Blank: the railway's usual interval."
+        "Leave blank for the railway's usual interval."
     )
 
 
@@ -238,7 +238,7 @@ def test_a_day_to_come_is_refused():
     tomorrow = timezone.localdate() + timedelta(days=1)
     plan = load({"Fittings": [FITTINGS, ["stretcher", "ST-1", "SKB 12", 1, tomorrow]]})
     assert refusals(plan)[0][2] == "Fitted on"
-    assert "has not come yet" in reason(plan)
+    assert "is in the future" in reason(plan)
 
 
 def test_a_day_that_never_was_is_refused():
@@ -360,9 +360,9 @@ def test_contradictions_are_refused_in_the_words_of_the_screens():
         }
     )  # fmt: skip
     assert [sentence for *_, sentence in refusals(plan)] == [
-        "The least length must not be above the most.",
-        "A rod that is not insulated has no kind of insulation.",
-        "Give a tag, without a slash: it stands in the address of the page.",
+        "The shortest length must not be above the longest.",
+        "A stretcher that is not insulated has no kind of insulation.",
+        "Give a tag, without a slash: it is part of the page's address.",
     ]
 
 

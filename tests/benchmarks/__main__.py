@@ -33,7 +33,7 @@ def pages(large: int, folder: Path) -> Iterator[tuple[Race, str]]:
     for size in (SMALL, large):
         register = folder / str(size)
         register.mkdir()
-        run("tests.benchmarks.grown", str(register), str(size))
+        run("tests.tools.grow", str(register), f"--points={size}")
         for line in run("tests.benchmarks.pages", str(register), "--json").splitlines():
             row = json.loads(line)
             race = Race(f"page: {row['page']}", size, row["median"], row["floor"])

@@ -23,7 +23,7 @@ from random import Random
 from uuid import uuid4
 
 from tests.benchmarks.people import NotAnswered, Person, hidden
-from tests.registers import make_register
+from tests.tools.grow import grow
 
 ROOT = Path(__file__).resolve().parents[2]
 MOST_SECONDS = 0.300  # waited, of 95 in 100 requests
@@ -261,10 +261,7 @@ def main() -> int:
     if given.people > MOST_PEOPLE or given.seconds > MOST_TIME:
         asked.error(f"at most {MOST_PEOPLE} people for {MOST_TIME} seconds")
     with tempfile.TemporaryDirectory(prefix="load-") as folder:
-        make_register(folder)
-        from django.core.management import call_command
-
-        call_command("grow_demo", points=given.points, stdout=open(os.devnull, "w"))  # noqa: SIM115
+        grow(folder, given.points)
         return one_day(given, make_people(given.people))
 
 

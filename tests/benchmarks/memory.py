@@ -12,10 +12,10 @@ import time
 from pathlib import Path
 from random import Random
 
-from tests.benchmarks.grown import grow
 from tests.benchmarks.load import POSTS, make_people, serve, stop
 from tests.benchmarks.pages import everyday_pages
 from tests.benchmarks.people import Person
+from tests.tools.grow import grow
 
 MOST_REQUESTS = 100_000
 MOST_GROWTH = 0.05  # of the memory after the first tenth

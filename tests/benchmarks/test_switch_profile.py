@@ -1,4 +1,4 @@
-"""How long the switch arithmetic takes. Prints its figures; run with -s -m benchmark."""
+"""How long the switch arithmetic takes. Prints its figures; run with --benchmarks -s."""
 
 import subprocess
 import sys

@@ -75,7 +75,9 @@ def take_along(page, *numbers: str):
     page.goto("/take/?" + "&".join(f"points=SKB+{number}" for number in numbers))
     ready_for_no_signal(page)
     page.get_by_role("button", name="Save the ticked points to this phone").click()
-    expect(page.locator("#take-said")).to_contain_text("on this phone, with the limits")
+    expect(page.locator("#take-said")).to_contain_text(
+        "on this phone, with the limits now in force", timeout=15_000
+    )
 
 
 # With signal
@@ -291,6 +293,65 @@ def test_three_sets_inspected_without_signal_through_a_restart_arrive_once(
     context.close()
 
 
+def test_the_kept_plan_shows_the_lie_that_is_asked_for(phone, points):
+    place = points.positions.get(order=1)
+    readings = [
+        ("fwc", place, 61, {"lie": "left_closed"}),
+        ("fwc", place, 62, {"lie": "right_closed"}),
+    ]
+    builders.make_visit(points, readings=readings)
+    take_along(phone, "12")
+    phone.context.set_offline(True)
+    phone.goto("/points/SKB/12/")
+    for lie, shown, hidden in (
+        ("right_closed", "FWC 62 mm", "FWC 61 mm"),
+        ("left_closed", "FWC 61 mm", "FWC 62 mm"),
+        ("right_closed", "FWC 62 mm", "FWC 61 mm"),
+    ):
+        phone.locator(f'a[href*="lie={lie}"]').click()
+        phone.wait_for_url(f"**/points/SKB/12/?lie={lie}#plan")
+        chosen = phone.locator('a[href*="lie="][aria-current="true"]')
+        expect(chosen).to_have_attribute("href", f"?lie={lie}#plan")
+        expect(phone.locator("main")).to_contain_text(shown)
+        expect(phone.locator("main")).not_to_contain_text(hidden)
+
+
+def test_another_query_than_was_kept_is_not_answered_with_what_was(phone, points):
+    take_along(phone, "12")
+    phone.context.set_offline(True)
+    phone.goto("/limits/?past")
+    expect(phone.locator("#not-here")).to_be_visible()
+    phone.goto("/limits/")
+    expect(phone.locator("h1")).to_have_text("Limits")
+
+
+def test_the_kept_form_takes_its_reason_from_the_link_that_led_to_it(phone, points):
+    take_along(phone, "12")
+    phone.context.set_offline(True)
+    phone.goto("/points/SKB/12/inspect/?reason=after_work&for=fwc/1/left_closed")
+    phone.wait_for_selector("form[data-ready=yes]")
+    expect(phone.locator("[name=reason]")).to_have_value("after_work")
+
+
+def test_with_one_page_of_the_points_the_kept_ones_beside_it_are_renewed(phone, points):
+    place = points.positions.get(order=1)
+    take_along(phone, "12")
+    builders.make_visit(points, readings=[("fwc", place, 62, {"lie": "right_closed"})])
+    phone.goto("/points/SKB/12/")
+    phone.evaluate(
+        """async () => {
+            for (let tries = 0; tries < 100; tries++) {
+                const kept = await caches.match("/points/SKB/12/?lie=right_closed");
+                if ((await kept.text()).includes("FWC 62 mm")) return;
+                await new Promise((resolve) => setTimeout(resolve, 100));
+            }
+        }"""
+    )
+    phone.context.set_offline(True)
+    phone.goto("/points/SKB/12/?lie=right_closed")
+    expect(phone.locator("main")).to_contain_text("FWC 62 mm")
+
+
 def save_without_signal(phone, points, value: str = "46", box: str = ""):
     """Leaves one visit waiting on the phone."""
     take_along(phone, points.number)
@@ -397,7 +458,13 @@ def test_what_the_register_refuses_comes_back_into_the_form(phone, points):
 
 def test_logging_out_takes_the_pages_off_the_phone_and_leaves_what_waits(phone, points):
     save_without_signal(phone, points)
-    assert kept_pages(phone) == ["/limits/", "/points/SKB/12/", "/points/SKB/12/inspect/"]
+    assert kept_pages(phone) == [
+        "/limits/",
+        "/points/SKB/12/",
+        "/points/SKB/12/?lie=left_closed",
+        "/points/SKB/12/?lie=right_closed",
+        "/points/SKB/12/inspect/",
+    ]
     phone.context.route("**/inspect/send/", lambda route: route.abort())
     phone.context.set_offline(False)
     phone.goto("/points/")
@@ -417,7 +484,8 @@ def kept_pages(page) -> list[str]:
             for (const name of await caches.keys()) {
                 if (!name.startsWith("taken-")) continue;
                 const requests = await (await caches.open(name)).keys();
-                found.push(...requests.map((request) => new URL(request.url).pathname));
+                const addresses = requests.map((request) => new URL(request.url));
+                found.push(...addresses.map(({ pathname, search }) => pathname + search));
             }
             return found.sort();
         }"""

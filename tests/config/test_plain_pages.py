@@ -1,5 +1,7 @@
 """Guide, login and the pages that say what went wrong."""
 
+import re
+
 import pytest
 from django.template.loader import render_to_string
 from django.urls import reverse
@@ -9,7 +11,7 @@ from inspections.catalogue.quantities import ITEMS, QUANTITIES
 pytestmark = pytest.mark.django_db
 
 
-def test_the_guide_says_how_every_quantity_is_measured_and_every_thing_looked_at(as_technician):
+def test_the_guide_says_how_every_quantity_is_measured_and_every_thing_examined(as_technician):
     page = as_technician.get(reverse("guide")).content.decode()
     for entry in [*QUANTITIES.values(), *ITEMS.values()]:
         assert entry.how in page
@@ -23,7 +25,23 @@ def test_the_guide_cautions_that_points_move_and_that_nothing_is_declared_fit(as
 
 def test_rules_of_thumb_without_a_source_say_so(as_technician):
     page = as_technician.get(reverse("guide")).content.decode()
-    assert page.count("common practice, no source") >= 9
+    assert "CP is common practice in the trade: no published source was found for it." in page
+    assert page.count('<abbr title="common practice, no source">CP</abbr>') == 9
+
+
+FIRST_HOURS = ("Technician", "Ganger", "Responsible engineer", "Volunteer with a spreadsheet")
+
+
+def test_the_guide_has_a_first_hour_for_each_post_whose_steps_lead_to_pages(client, engineer):
+    client.force_login(engineer)
+    page = client.get(reverse("guide")).content.decode()
+    hours = page[page.index('id="first-hour"') : page.index('id="rules"')]
+    assert re.findall("<h3[^>]*>(.*?)</h3>", hours) == list(FIRST_HOURS)
+    assert [hour.count("<li>") for hour in hours.split("<h3")[1:]] == [5, 5, 5, 5]
+    addresses = {address.partition("#")[0] for address in re.findall('href="(.*?)"', hours)}
+    assert len(addresses) >= 10
+    for address in addresses:
+        assert client.get(address).status_code == 200, address
 
 
 def test_logging_in_leads_to_the_page_that_was_asked_for(client, technician):

@@ -318,7 +318,7 @@ def register_with(text: str):
     builders.make_stretcher("ST-015", origin=text)
     visit = builders.make_inspection(points, by=text, note=text)
     builders.make_reading(visit, position, 46)
-    untaken = {"quantity": "switch_opening", "verdict": "no_limit", "not_taken_reason": text}
+    untaken = {"quantity": "switch_opening", "lie": "left_closed", "not_taken_reason": text}
     builders.make_reading(visit, None, None, **untaken)
     builders.make_examination(visit, position, note=text)
     builders.make_instrument("RULE-1", note=text)

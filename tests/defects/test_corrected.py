@@ -9,11 +9,11 @@ from tests.builders import (
     make_defect,
     make_examination,
     make_inspection,
-    make_limit,
     make_points,
     make_position,
     make_reading,
     noon,
+    set_limit,
 )
 
 pytestmark = pytest.mark.django_db
@@ -23,12 +23,12 @@ pytestmark = pytest.mark.django_db
 def visit(db):
     points = make_points("12")
     make_position(points, 1)
+    set_limit("track_gauge", 1430, 1470)
     return make_inspection(points)
 
 
 def gauge(visit, value: float, **fields):
-    limit = make_limit("track_gauge", minimum=1430, maximum=1470)
-    return make_reading(visit, None, value, quantity="track_gauge", lie="", limit=limit, **fields)
+    return make_reading(visit, None, value, quantity="track_gauge", **fields)
 
 
 def corrected(visit, reading, value: float, **fields):

@@ -24,6 +24,7 @@ from tests.builders import (
     make_position,
     make_reading,
     noon,
+    set_limit,
 )
 
 pytestmark = pytest.mark.django_db
@@ -83,7 +84,9 @@ def test_closes_on_a_reading_within_limits_after_the_work(points, technician):
 
 def test_an_alert_is_not_out_so_it_closes(points, technician):
     defect = worked(low_clearance(points), technician)
-    reading = measured(points, LATER, 51, verdict="alert")
+    set_limit("fwc", 52, level="alert")
+    reading = measured(points, LATER, 51)
+    assert reading.verdict == "alert"
     assert refusal(defect, technician, reading=reading) == ""
 
 
@@ -95,8 +98,7 @@ def test_an_alert_is_not_out_so_it_closes(points, technician):
         ({"at": DONE, "value": 49}, "out of limits"),
         ({"at": LATER, "value": 52, "order": 2}, "another quantity or place"),
         ({"at": LATER, "value": 52, "lie": "right_closed"}, "another quantity or place"),
-        ({"at": LATER, "value": 1378, "quantity": "fwp", "verdict": "within"}, "another quantity"),
-        ({"at": LATER, "value": 52, "verdict": "no_limit"}, "no limit"),
+        ({"at": LATER, "value": 1378, "quantity": "fwp"}, "another quantity"),
     ],
     ids=[
         "before",
@@ -105,14 +107,24 @@ def test_an_alert_is_not_out_so_it_closes(points, technician):
         "other place",
         "other lie",
         "other quantity",
-        "no limit",
     ],
 )
 def test_a_reading_that_proves_nothing_is_refused_with_the_reason(
     points, technician, case, sentence
 ):
+    set_limit("fwp", maximum=1390)
     defect = worked(low_clearance(points), technician)
-    reading = measured(points, **case)
+    proves_nothing(defect, technician, measured(points, **case), sentence)
+
+
+def test_a_reading_since_the_limit_was_ended_proves_nothing(points, technician):
+    defect = worked(low_clearance(points), technician)
+    set_limit("fwc", effective_from=LATER.date())
+    proves_nothing(defect, technician, measured(points, LATER, 52), "no limit")
+
+
+def proves_nothing(defect, technician, reading, sentence) -> None:
+    """Neither the program nor the database closes on this reading."""
     assert sentence in refusal(defect, technician, reading=reading)
     with pytest.raises(moves.Refused):
         moves.close(defect, user=technician, at=LATER, reading=reading)
@@ -411,8 +423,8 @@ def test_an_insulation_measured_anywhere_on_the_points_proves_mixed_insulation_r
     defect = worked(
         make_defect(points, found="check.mixed_insulation", position=place(points)), technician
     )
-    resistance = {"quantity": "insulation_resistance", "lie": "", "verdict": "within"}
-    other = measured(points, LATER, 5000, order=2, **resistance)
+    set_limit("insulation_resistance", 1000)
+    other = measured(points, LATER, 5000, order=2, quantity="insulation_resistance")
     assert refusal(defect, technician, reading=other) == ""
 
 
@@ -424,16 +436,14 @@ def test_an_inspection_made_whole_proves_that_it_is_no_longer_overdue(points, te
     seen(points, LATER + timedelta(days=1), "defective", item="ballast")
     look = seen(points, LATER, item="ballast")
     assert refusal(defect, technician, examination=look) == ""
-    part = make_reading(
-        make_inspection(points, LATER, reason="after_fitting"), place(points), 52, lie=""
-    )
+    part = make_reading(make_inspection(points, LATER, reason="after_fitting"), place(points), 52)
     assert "another quantity or place" in refusal(defect, technician, reading=part)
 
 
 def test_a_visit_that_answered_less_than_half_proves_no_inspection(points, technician):
     defect = worked(make_defect(points, found="check.inspection_overdue"), technician)
     hasty = make_inspection(points, LATER, partial=True)
-    reading = make_reading(hasty, place(points), 52, lie="")
+    reading = make_reading(hasty, place(points), 52)
     look = make_examination(hasty, None, item="ballast", found="good")
     assert "another quantity or place" in refusal(defect, technician, reading=reading)
     assert "another item or place" in refusal(defect, technician, examination=look)

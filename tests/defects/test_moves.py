@@ -7,7 +7,7 @@ import pytest
 from django.db import connection, connections
 
 from assets.departments import Department
-from defects.models import Defect
+from defects.models import Defect, Route
 from defects.moves import moves, raising
 from defects.moves.transitions import STEPS, Who, allowed, refusal
 from defects.words import Move, State
@@ -15,12 +15,12 @@ from tests.builders import (
     make_defect,
     make_examination,
     make_inspection,
-    make_limit,
     make_points,
     make_position,
     make_reading,
     make_user,
     noon,
+    set_limit,
 )
 
 pytestmark = pytest.mark.django_db
@@ -40,10 +40,10 @@ def points(db):
 @pytest.fixture
 def low_kicker(points):
     """Kicker clearance 2 mm, 3 to 6 mm wanted: P-way mends, signalling checks."""
-    limit = make_limit("kicker_clearance", minimum=3, maximum=6)
+    set_limit("kicker_clearance", 3, 6)
     reading = make_reading(
         make_inspection(points), points.positions.get(), 2,
-        quantity="kicker_clearance", lie="", side="left", limit=limit,
+        quantity="kicker_clearance", side="left",
     )  # fmt: skip
     return make_defect(reading=reading)
 
@@ -65,7 +65,7 @@ def bring_to(defect: Defect, state: State, ganger, technician, engineer) -> Defe
 def test_raising_takes_mender_checker_remedy_and_urgency_from_the_routing_table(low_kicker):
     assert low_kicker.owner == low_kicker.mends == Department.PERMANENT_WAY
     assert low_kicker.checks == Department.SIGNALLING
-    assert low_kicker.remedy == "Lift and pack the timbers; not by bending the kicker."
+    assert low_kicker.remedy == "Lift and pack the timbers. Do not bend the kicker."
     assert low_kicker.urgency == "urgent"
     assert low_kicker.due_on == date(2025, 6, 8)
     event = low_kicker.events.get()
@@ -81,17 +81,17 @@ def test_a_defect_raised_by_hand_without_a_code_stays_with_the_department_that_r
 
 
 def test_a_finding_that_the_table_does_not_know_goes_to_signalling_and_says_so(points):
-    reading = make_reading(make_inspection(points), points.positions.get(), 46, limit=None,
-                           verdict="intervention")  # fmt: skip
+    Route.objects.filter(found="fwc.below").delete()
+    reading = make_reading(make_inspection(points), points.positions.get(), 46)
     defect = make_defect(reading=reading, title="Clearance low", user=None, by="Workbook")
     assert defect.owner == "signalling"
-    assert 'No routing row was found for "fwc"' in defect.events.get().note
+    assert 'No routing row was found for "fwc.below"' in defect.events.get().note
     assert defect.description == ""
 
 
 def test_where_a_person_says_who_mends_it_nothing_is_said_of_the_table(points):
-    reading = make_reading(make_inspection(points), points.positions.get(), 46, limit=None,
-                           verdict="intervention")  # fmt: skip
+    Route.objects.filter(found="fwc.below").delete()
+    reading = make_reading(make_inspection(points), points.positions.get(), 46)
     defect = make_defect(reading=reading, title="Clearance low", mends="permanent_way")
     assert (defect.owner, defect.description) == ("permanent_way", "")
     assert defect.events.get().note == ""
@@ -104,7 +104,7 @@ def test_the_whole_way_over_the_interface_and_back(low_kicker, technician, gange
     assert (defect.state, defect.owner) == ("work_done", "signalling")
     reading = make_reading(
         make_inspection(low_kicker.points, LATER), low_kicker.position, 4,
-        quantity="kicker_clearance", lie="", side="left", limit=low_kicker.reading.limit,
+        quantity="kicker_clearance", side="left",
     )  # fmt: skip
     defect = moves.close(defect, user=technician, at=LATER, reading=reading)
     assert [e.move for e in defect.events.in_time()] == ["raise", "accept", "work_done", "close"]
@@ -144,7 +144,7 @@ def test_measured_again_out_after_the_work_sends_it_back(low_kicker, ganger, tec
     defect = moves.work_done(defect, user=ganger, at=NEXT, note="Packed.")
     reading = make_reading(
         make_inspection(low_kicker.points, LATER), low_kicker.position, 1,
-        quantity="kicker_clearance", lie="", side="left", limit=low_kicker.reading.limit,
+        quantity="kicker_clearance", side="left",
     )  # fmt: skip
     defect = moves.measured_again(defect, user=technician, at=LATER, reading=reading)
     assert (defect.state, defect.owner) == ("raised", "permanent_way")

@@ -20,13 +20,13 @@ from tests import pages
 from tests.builders import (
     make_defect,
     make_inspection,
-    make_limit,
     make_location,
     make_points,
     make_position,
     make_reading,
     make_stretcher,
     noon,
+    set_limit,
 )
 
 pytestmark = pytest.mark.django_db
@@ -43,7 +43,7 @@ def points(db):
 
 @pytest.fixture
 def defect(points):
-    """Ballast behind the rods: P-way mends, signalling checks."""
+    """Ballast behind the stretchers: P-way mends, signalling checks."""
     return make_defect(points, title="", found="item.ballast", position=points.positions.get())
 
 
@@ -63,9 +63,9 @@ NOT_YOURS = "You can view this defect but not change it."
 
 def test_the_page_says_what_is_wrong_who_holds_it_and_what_closes_it(as_technician, defect):
     page = text_of(as_technician.get(defect.get_absolute_url()))
-    assert "Ballast behind the rods at the first stretcher" in page
+    assert "Ballast behind the stretchers at the first stretcher" in page
     assert "with permanent way" in page
-    assert "An examination of ballast behind the rods found good" in page
+    assert "An examination of ballast behind the stretchers found good" in page
 
 
 @pytest.mark.parametrize(
@@ -89,9 +89,9 @@ def test_each_is_offered_the_moves_of_their_post(client, request, defect, post, 
 
 
 def test_the_whole_way_on_the_page_by_two_people(client, points, technician, ganger):
-    limit = make_limit("kicker_clearance", minimum=3, maximum=6)
+    set_limit("kicker_clearance", 3, 6)
     place = points.positions.get()
-    kicker = {"quantity": "kicker_clearance", "lie": "", "side": "left", "limit": limit}
+    kicker = {"quantity": "kicker_clearance", "side": "left"}
     low = make_reading(make_inspection(points), place, 2, **kicker)
     defect = make_defect(reading=low)
     client.force_login(ganger)
@@ -235,7 +235,7 @@ def test_raising_by_hand_routes_by_what_was_found(as_technician, points):
     fields = {"found": "item.timber_fouling", "position": place.pk, "title": "", "urgency": ""}
     as_technician.post("/defects/raise/?points=SKB+12", fields)
     defect = Defect.objects.get()
-    assert defect.title == "Rod close to or cut into a timber at the first stretcher"
+    assert defect.title == "Stretcher close to or cut into a timber at the first stretcher"
     assert (defect.owner, defect.position) == ("permanent_way", place)
 
 
@@ -243,8 +243,8 @@ def test_what_was_found_is_chosen_by_how_it_is_come_by(as_technician, points):
     page = text_of(as_technician.get("/defects/raise/?points=SKB+12"))
     groups = {part.partition('"')[0]: part for part in page.split('<optgroup label="')[1:]}
     assert list(groups) == ["Measured", "Examined", "Found in the register"]
-    assert "Track gauge above the most" in groups["Measured"]
-    assert "Ballast behind the rods" in groups["Examined"]
+    assert "Track gauge wide" in groups["Measured"]
+    assert "Ballast behind the stretchers" in groups["Examined"]
     assert "Fewer stretchers than the switch needs" in groups["Found in the register"]
     assert "only the responsible engineer can close that" in page
 
@@ -283,15 +283,15 @@ def several(points, ganger, engineer):
 @pytest.mark.parametrize(
     ("query", "titles"),
     [
-        ("", ["Switch opening below the least", "Ballast behind the rods"]),
+        ("", ["Switch opening too small", "Ballast behind the stretchers"]),
         ("?state=closed", ["Lamp out"]),
-        ("?state=any&points=SKB+12", ["Ballast behind the rods", "Lamp out"]),
-        ("?owner=permanent_way", ["Ballast behind the rods"]),
-        ("?urgency=urgent", ["Switch opening below the least"]),
-        ("?overdue=true", ["Ballast behind the rods"]),
-        ("?search=ballast+skb", ["Ballast behind the rods"]),
+        ("?state=any&points=SKB+12", ["Ballast behind the stretchers", "Lamp out"]),
+        ("?owner=permanent_way", ["Ballast behind the stretchers"]),
+        ("?urgency=urgent", ["Switch opening too small"]),
+        ("?overdue=true", ["Ballast behind the stretchers"]),
+        ("?search=ballast+skb", ["Ballast behind the stretchers"]),
         ("?search=new+lamp&state=any", ["Lamp out"]),
-        ("?search=1", ["Switch opening below the least"]),
+        ("?search=1", ["Switch opening too small"]),
         ("?points=XYZ+1", []),
         ("?measure=true", []),
     ],
@@ -301,7 +301,7 @@ def test_the_list_is_narrowed_by(as_technician, several, query, titles):
     assert [defect.title for defect in page] == titles
 
 
-BALLAST, OPENING, LAMP = "Ballast behind the rods", "Switch opening below the least", "Lamp out"
+BALLAST, OPENING, LAMP = "Ballast behind the stretchers", "Switch opening too small", "Lamp out"
 
 
 @pytest.mark.parametrize(
@@ -358,7 +358,7 @@ def test_a_queue_goes_along_the_line_and_holds_only_its_own(as_ganger, points, s
 
 
 def test_a_queue_shows_the_limit_in_force_and_that_it_is_not_confirmed(as_ganger, points):
-    make_limit("kicker_clearance", minimum=3, maximum=6)
+    set_limit("kicker_clearance", 3, 6)
     make_defect(points, title="", found="kicker_clearance.below", position=points.positions.get())
     page = text_of(as_ganger.get(reverse("defects:queue", args=["permanent_way"])))
     assert "3 to 6 mm (limit not confirmed)" in page
@@ -368,7 +368,7 @@ def test_what_waits_to_be_checked_is_in_the_checkers_queue(as_technician, defect
     defect = moves.accept(defect, user=ganger, at=NEXT)
     moves.work_done(defect, user=ganger, at=NEXT, note="Dug out.")
     page = text_of(as_technician.get(reverse("defects:queue", args=["signalling"])))
-    assert "Check: an examination of ballast behind the rods found good" in page
+    assert "Check: an examination of ballast behind the stretchers found good" in page
 
 
 def test_an_unknown_department_has_no_queue(as_ganger):
@@ -419,9 +419,9 @@ def test_the_marks_of_points_count_open_and_overdue(points, defect):
 
 
 def test_open_defects_stand_on_the_plan_at_their_places(points, defect):
-    kicker = {"quantity": "kicker_clearance", "lie": "", "side": "left"}
-    limit = make_limit("kicker_clearance", minimum=3, maximum=6)
-    low = make_reading(make_inspection(points), points.positions.get(), 2, limit=limit, **kicker)
+    kicker = {"quantity": "kicker_clearance", "side": "left"}
+    set_limit("kicker_clearance", 3, 6)
+    low = make_reading(make_inspection(points), points.positions.get(), 2, **kicker)
     make_defect(reading=low)
     make_defect(points, title="Lamp out")
     read = Points.objects.with_places().get(pk=points.pk)

@@ -10,12 +10,12 @@ from tests.builders import (
     make_defect,
     make_examination,
     make_inspection,
-    make_limit,
     make_points,
     make_position,
     make_reading,
     make_stretcher,
     noon,
+    set_limit,
 )
 
 pytestmark = pytest.mark.django_db
@@ -88,7 +88,8 @@ def test_a_low_clearance_is_proposed_in_the_trades_words(visit, back):
 def test_titles_give_the_figure_the_place_and_the_limit(visit, back, fields, limit, title):
     quantity = fields.get("quantity", "fwc")
     place = None if quantity == "track_gauge" or "at_mm" in fields else back
-    make_reading(visit, place, limit=make_limit(quantity, **limit), **fields)
+    set_limit(quantity, **limit)
+    make_reading(visit, place, **fields)
     assert only(visit).title == title
 
 
@@ -123,8 +124,8 @@ def test_a_reading_at_a_place_that_has_lost_its_rod_is_proposed_all_the_same(vis
 
 def test_the_gauge_measured_at_the_same_visit_decides_who_is_first(visit, back):
     make_reading(visit, back, 46)
-    gauge = make_limit("track_gauge", minimum=1430, maximum=1437)
-    make_reading(visit, None, 1440, quantity="track_gauge", lie="", limit=gauge)
+    set_limit("track_gauge", 1430, 1437)
+    make_reading(visit, None, 1440, quantity="track_gauge")
     found = {p.routing.found: p.routing.mends for p in proposals.proposals_for(visit)}
     assert found == {
         "fwc.below.gauge_out": "permanent_way",
@@ -156,8 +157,8 @@ def test_a_worse_reading_makes_the_open_defect_as_urgent_and_due_as_soon(points,
     first = make_defect(reading=make_reading(make_inspection(points), back, 46))
     assert first.urgency == "urgent"
     visit = make_inspection(points, NEXT)
-    worst = make_limit("fwc", level="immediate", minimum=40)
-    make_reading(visit, back, 38, verdict="immediate", limit=worst)
+    set_limit("fwc", 40, level="immediate")
+    make_reading(visit, back, 38)
     proposals.add_to_open(only(visit), user=technician, at=NEXT)
     first.refresh_from_db()
     assert (first.urgency, first.due_on) == ("at_once", NEXT.date())

@@ -14,10 +14,10 @@ from tests.builders import (
     make_defect,
     make_examination,
     make_inspection,
-    make_limit,
     make_points,
     make_position,
     make_reading,
+    set_limit,
 )
 
 pytestmark = pytest.mark.django_db
@@ -113,20 +113,18 @@ def visit(db):
 
 
 def test_a_reading_is_below_or_above_by_the_limit_that_judged_it(visit):
-    limit = make_limit("kicker_clearance", minimum=3, maximum=6)
+    set_limit("kicker_clearance", 3, 6)
     place = visit.points.positions.get()
     for value, found in ((2, "kicker_clearance.below"), (7, "kicker_clearance.above")):
-        reading = make_reading(
-            visit, place, value, quantity="kicker_clearance", lie="", limit=limit
-        )
+        reading = make_reading(visit, place, value, quantity="kicker_clearance", side="left")
         assert routing.route_for_reading(reading).found == found
 
 
 def test_low_clearance_with_the_gauge_out_is_the_permanent_ways_first(visit):
-    gauge = make_limit("track_gauge", minimum=1430, maximum=1437)
+    set_limit("track_gauge", 1430, 1437)
     low = make_reading(visit, visit.points.positions.get(), 46)
     assert routing.gauge_is_out(visit) is False
-    make_reading(visit, None, 1440, quantity="track_gauge", lie="", limit=gauge)
+    make_reading(visit, None, 1440, quantity="track_gauge")
     assert routing.gauge_is_out(visit) is True
     assert routing.route_for_reading(low, gauge_out=False).mends == S
     assert routing.route_for_reading(low, gauge_out=True).mends == P
@@ -146,15 +144,13 @@ def test_without_any_row_it_goes_to_signalling_and_says_so(visit):
 
 
 @pytest.mark.parametrize(
-    ("verdict", "urgency", "due"), [("immediate", "at_once", 1), ("intervention", "urgent", 8)]
+    ("level", "urgency", "due"), [("immediate", "at_once", 1), ("intervention", "urgent", 8)]
 )
-def test_immediate_action_is_at_once_whatever_the_table_says(visit, verdict, urgency, due):
+def test_immediate_action_is_at_once_whatever_the_table_says(visit, level, urgency, due):
     """Immediate action is a level of EN 13848-5; that it is due the same day is common practice,
     no source."""
-    gauge = make_limit("track_gauge", minimum=1430, maximum=1470)
-    reading = make_reading(
-        visit, None, 1480, quantity="track_gauge", lie="", limit=gauge, verdict=verdict
-    )
+    set_limit("track_gauge", 1430, 1470, level=level)
+    reading = make_reading(visit, None, 1480, quantity="track_gauge")
     assert routing.route_for_reading(reading).row.urgency == "urgent"
     [proposal] = proposals.proposals_for(visit)
     assert proposal.urgency == urgency

@@ -275,7 +275,7 @@ def test_the_top_of_the_page_leads_to_each_box_that_is_marked(as_technician, poi
     page = page_of(as_technician.post(address(points), sent))
     for name, words in (
         (box(points, 1), "Free wheel clearance, first stretcher, left closed"),
-        (f"{look(points, 1, 'weld')}_0", "Welds on adjustable rods, first stretcher"),
+        (f"{look(points, 1, 'weld')}_0", "Welds on adjustable stretchers, first stretcher"),
         ("at-left_closed", "From the toe, left closed (mm)"),
     ):
         assert f'<a href="#id_{name}">{words}</a>' in page

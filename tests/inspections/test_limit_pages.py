@@ -149,7 +149,7 @@ def test_a_limit_may_be_written_in_inches(as_engineer):
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        ({"minimum": "60", "maximum": "50"}, "The least must not be above the most."),
+        ({"minimum": "60", "maximum": "50"}, "The least must not be more than the most."),
         ({"minimum": "fifty"}, "is not a length"),
         ({"minimum": "500"}, "is between 0 mm and 250 mm"),
         ({"scope": "layout"}, "Fill in only the field that the limit applies to"),

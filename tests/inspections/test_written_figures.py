@@ -84,7 +84,7 @@ def by_correction(client, points, where, text) -> str:
     position = points.positions.get(order=place) if place else None
     visit = builders.make_inspection(points)
     wrong = builders.make_reading(
-        visit, position, 30, quantity=quantity, side=side, lie=lie, verdict="no_limit"
+        visit, position, None, quantity=quantity, side=side, lie=lie, not_taken_reason="forgotten"
     )
     sent = {"value": text, "reason": "misread"}
     return _page(client.post(reverse("inspections:reading_correct", args=[wrong.pk]), sent))

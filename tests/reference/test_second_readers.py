@@ -10,9 +10,13 @@ import subprocess
 from datetime import date, datetime
 
 import pytest
+from openpyxl import Workbook
 
 from assets.sheets.loading import EVERYTHING
 from assets.workbook.columns import Kind
+from assets.workbook.opening import open_book
+from assets.workbook.texts import plain
+from assets.workbook.writing import put_text
 from config.workbook import register as workbook
 from tests import builders, workbooks
 
@@ -106,11 +110,24 @@ def test_saved_anew_by_another_program_it_changes_nothing(register, soffice, tmp
     assert plan.totals["same"] > 50
 
 
+def test_any_text_is_the_same_to_another_program(soffice, tmp_path):
+    texts = [chr(code) + "x" for code in (*range(0xA1), 0x2028, 0xD800, 0xFFFE, 0xFFFF, 0x1F682)]
+    texts += ["=1+1", "+1", "-1", "@A1", "#REF!", "_x0041_", " two  spaces "]
+    book = Workbook()
+    for number, text in enumerate(texts, 1):
+        put_text(book.active.cell(number, 1), text)
+    file = io.BytesIO()
+    book.save(file)
+    saved = resaved(soffice, file.getvalue(), tmp_path, "xlsx:Calc MS Excel 2007 XML")
+    with open_book(io.BytesIO(saved), "any.xlsx") as read:
+        cells = [row[0] for _, row in read.rows(read.grid("Sheet"))]
+    assert cells == [plain(text) for text in texts]
+
+
 def test_a_sheet_saved_as_text_by_another_program_is_the_same(soffice, tmp_path):
     for number in range(5):
         builders.make_stretcher(f"ST-{number}", origin="=yard", thread_pitch_mm=number / 4)
     from assets.sheets import register as sheets
-    from assets.workbook.opening import open_book
 
     source = workbooks.saved_sheets(sheets.STRETCHERS).read()
     # The second sheet of the workbook, in UTF-8, with every cell as it is shown.

@@ -21,10 +21,10 @@ def test_least_wheelset_against_the_greatest_passage(wheels, margin):
 
 
 def test_both_extremes_of_a_large_wheel_cannot_meet_in_one_wheelset():
-    """1357 + 22 + 22 = 1401 mm, under the least front-to-front of 1410."""
+    """1357 + 22 + 22 = 1401 mm, under the minimum front-to-front of 1410."""
     note = Wheels(1357, 22, 1410).note
     assert "would measure 1401 mm" in note
-    assert "under the least front-to-front of 1410 mm" in note
+    assert "under the minimum front-to-front of 1410 mm" in note
     assert "must be at least 31 mm" in note
 
 

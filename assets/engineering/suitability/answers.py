@@ -87,7 +87,7 @@ def after_work(reason: str, remedy: str) -> Said:
 
 
 def cannot_say(reason: str, look: str) -> Said:
-    return Outcome.CANNOT_SAY, f"Cannot say: {reason}.", f"go and look at: {look}"
+    return Outcome.CANNOT_SAY, f"Cannot say: {reason}.", f"go and check: {look}"
 
 
 def misfit(reason: str, remedy: str) -> Said:

@@ -64,7 +64,7 @@ def driven(part: PartFacts, position: PositionFacts) -> Said:
         )
     if is_driven:
         return suits("Driven here.")
-    return misfit(f"Not driven here: no {part.noun} is wanted.", "offer it to a driven place")
+    return misfit(f"Not driven here, so no {part.noun} is needed.", "offer it to a driven place")
 
 
 def drive_lug(part: PartFacts, position: PositionFacts) -> Said:
@@ -74,11 +74,11 @@ def drive_lug(part: PartFacts, position: PositionFacts) -> Said:
         return working.drive_lug(rod or StretcherFacts(), position)
     if rod is None:
         return cannot_say(
-            "no rod is recorded here for the drive to take hold of",
-            "the rod at this place and its drive lug",
+            "no stretcher is recorded here for the drive rod to move",
+            "the stretcher at this place and its drive lug",
         )
     outcome, reason, remedy = working.drive_lug(rod, position)
-    name = f"Rod {rod.tag}" if rod.tag else "The rod here"
+    name = f"Stretcher {rod.tag}" if rod.tag else "The stretcher here"
     return outcome, f"{name}: {reason[0].lower()}{reason[1:]}", remedy
 
 
@@ -93,7 +93,7 @@ def kind_of_machine(machine: MachineFacts, position: PositionFacts) -> Said:
     """A supplementary drive goes to a second driven place, and one machine works the points."""
     kind = machine.kind
     if position.place.driven is False:
-        return suits("Not driven here: the kind of machine does not matter.")
+        return suits("Not driven here, so the kind of machine does not matter.")
     if kind is MachineKind.UNKNOWN:
         return cannot_say(
             "the kind of this machine is not known",
@@ -115,7 +115,7 @@ def _supplementary(position: PositionFacts) -> Said:
         return cannot_say(
             "a supplementary drive goes to a second driven place, and whether the "
             f"{listed(unsure)} is driven is not known",
-            "which rods of these points are driven",
+            "which stretchers of these points are driven",
         )
     return misfit(
         "A supplementary drive, and no place nearer the toe is driven.",
@@ -126,15 +126,15 @@ def _supplementary(position: PositionFacts) -> Said:
 def _main(kind: MachineKind, position: PositionFacts) -> Said:
     other = _other_machine(position)
     if other is None:
-        return suits(f"{kind.label.capitalize()}: no other machine is recorded here beside it.")
+        return suits(f"{kind.label.capitalize()}: no other machine is recorded here.")
     place, machine = other
     there = f"at the {place.name}"
     if machine.kind is MachineKind.UNKNOWN:
         return cannot_say(f"the kind of the machine {there} is not known", f"the machine {there}")
     return after_work(
-        f"{kind.label.capitalize()}, and these points have one already {there} "
+        f"{kind.label.capitalize()}, and these points already have one {there} "
         f"({machine.kind.label}).",
-        "have the responsible engineer agree to two machines on one set of points, or use a "
+        "get the responsible engineer's agreement to two machines on one set of points, or use a "
         "supplementary drive",
     )
 
@@ -159,7 +159,7 @@ def machine_continuity(machine: MachineFacts, position: PositionFacts) -> Said:
         position.with_place(machine=None).points,
         "this machine",
         "use a machine whose drive rod and lock rod are insulated, or bring the insulations of the "
-        "rods to one side",
+        "stretchers to one side",
     )
 
 
@@ -169,7 +169,7 @@ def machine_continuity(machine: MachineFacts, position: PositionFacts) -> Said:
 def needed(fitting: LostMotionFacts, position: PositionFacts) -> Said:
     """Not where the lost motion inside the machine lets the lock clear already."""
     if position.place.driven is False:
-        return suits("Not driven here: whether one is needed does not arise.")
+        return suits("Not driven here, so none is needed.")
     # How far the switch moves does not matter to the lock.
     without = working.standing_at(position.with_place(lost_motion=None, travel_mm=0.0))
     if not isinstance(without, Standing):
@@ -209,7 +209,7 @@ def fitting_continuity(fitting: LostMotionFacts, position: PositionFacts) -> Sai
         position.points,
         position.with_place(lost_motion=None).points,
         "this fitting",
-        "bring the insulations of the rods and of the drive right first",
+        "correct the insulation of the stretchers and of the drive first",
     )
 
 

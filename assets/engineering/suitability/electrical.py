@@ -32,10 +32,11 @@ def insulation(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     """Insulated wherever there is a track circuit; harmless where there is none."""
     side, circuited = stretcher.insulation_side, position.points.track_circuited
     if circuited is False:
-        return suits("Not track-circuited: insulation is not needed, and does no harm.")
+        return suits("Not track-circuited: insulation is not needed and does no harm.")
     if side is InsulationSide.UNKNOWN:
         return cannot_say(
-            "whether this rod is insulated is not known", "bushes, ferrules and plates of the rod"
+            "whether this stretcher is insulated is not known",
+            "bushes, ferrules and plates of the stretcher",
         )
     if side is InsulationSide.NONE:
         if circuited is None:
@@ -43,11 +44,13 @@ def insulation(stretcher: StretcherFacts, position: PositionFacts) -> Said:
                 "not insulated, and whether these points are track-circuited is not known",
                 "whether these points are track-circuited",
             )
-        return misfit("Track-circuited, and this rod is not insulated.", "use an insulated rod")
+        return misfit(
+            "Track-circuited, and this stretcher is not insulated.", "use an insulated stretcher"
+        )
     if stretcher.insulation_kind is InsulationKind.NONE:
         return cannot_say(
             f"recorded as insulated on {side.label} yet with no kind of insulation",
-            "bushes, ferrules and plates of the rod",
+            "bushes, ferrules and plates of the stretcher",
         )
     where = "both sides" if side is InsulationSide.BOTH else f"the {side.label}"
     return suits(f"Insulated on {where}.")
@@ -123,8 +126,8 @@ def continuity(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     return rails(
         position.with_place(stretcher=used).points,
         position.with_place(stretcher=None).points,
-        "this rod",
-        "use a rod insulated on the side of the others, or on both sides",
+        "this stretcher",
+        "use a stretcher insulated on the side of the others, or on both sides",
         turned,
     )
 
@@ -137,25 +140,25 @@ def rails(
     ``remedy`` is what to do where it is. ``turned`` stands after the part: how it lies.
     """
     if points.track_circuited is False:
-        return suits("Not track-circuited: whether the rods join the rails does not arise.")
+        return suits("Not track-circuited, so this does not matter.")
     drawn = arrangement(points)
-    told = f"with {part} in place{turned} the rails"
+    told = f"with {part} in place{turned} the track circuit"
     if drawn.bridged is False:
-        return suits(sentence(f"{told} are not joined"))
+        return suits(sentence(f"{told} is not shorted"))
     if drawn.bridged is None:
         return cannot_say(
-            f"{told} may be joined ({drawn.path})",
+            f"{told} may be shorted ({drawn.path})",
             "; ".join(question.look for question in drawn.deciding),
         )
     if points.track_circuited is None:
         return cannot_say(
-            f"{told} are joined ({drawn.path}), if there is a track circuit to join",
+            f"{told} is shorted ({drawn.path}), if there is one",
             "whether these points are track-circuited",
         )
     before = arrangement(without)
     if before.bridged:
         return after_work(
-            f"The rails are joined already, without {part}: {before.path}.",
-            "put that right first",
+            f"The track circuit is already shorted, without {part}: {before.path}.",
+            "correct that first",
         )
-    return misfit(sentence(f"{told} are joined: {drawn.path}"), remedy)
+    return misfit(sentence(f"{told} is shorted: {drawn.path}"), remedy)

@@ -1,5 +1,7 @@
 """Does the rod go on at this place: what it was made for, and its shoes against the rail?"""
 
+from itertools import combinations
+
 from assets.engineering.suitability.answers import (
     Said,
     after_work,
@@ -10,7 +12,7 @@ from assets.engineering.suitability.answers import (
     suits,
 )
 
-from ..facts import PositionFacts, ShoeFacts, StretcherFacts
+from ..facts import PositionFacts, ShoeFacts, StretcherFacts, Ticked
 from ..words import DriveLug, Generation, Profile, Role, ShoeColour, Side
 
 PROFILE_OF_COLOUR = {
@@ -18,6 +20,7 @@ PROFILE_OF_COLOUR = {
     ShoeColour.YELLOW: Profile.FLAT_BOTTOM,
 }
 COLOUR_OF_PROFILE = {profile: colour for colour, profile in PROFILE_OF_COLOUR.items()}
+ROLE_LOOK = "the stretcher's length, lock notches and drive lug, to find out what it was made for"
 LUGS = frozenset({DriveLug.PLAIN, DriveLug.THIN, DriveLug.RAISED_HEAD})
 
 
@@ -26,14 +29,32 @@ def has_lug(stretcher: StretcherFacts) -> bool:
 
 
 def role(stretcher: StretcherFacts, position: PositionFacts) -> Said:
-    """A lock stretcher and the others never change places; the others may, with some care."""
-    wanted, made_for = position.place.role, stretcher.made_for
-    if not made_for:
-        return cannot_say(
-            f"what this rod was made for is not known; the place needs {wanted}",
-            "the rod's length, lock notches and drive lug, to tell what it was made for",
-        )
-    told = listed(sorted(r.label for r in made_for))
+    """A lock stretcher and the others never change places; the others may, with some care.
+
+    What nobody has said matters only where saying it could change the outcome.
+    """
+    wanted, made_for, lug = position.place.role, stretcher.made_for, has_lug(stretcher)
+    unsaid = [one for one in Role if made_for.answer(one) is None]
+    ways = [made_for.yes.union(more) for n in range(len(unsaid) + 1)
+            for more in combinations(unsaid, n)]  # fmt: skip
+    said = [_role(wanted, way, lug) for way in ways]
+    if len({outcome for outcome, _, _ in said}) == 1:
+        return said[0]  # in the words of what is recorded
+    return cannot_say(_role_doubt(made_for, unsaid, wanted), ROLE_LOOK)
+
+
+def _role_doubt(made_for: Ticked[Role], unsaid: list[Role], wanted: Role) -> str:
+    needs = f"the place needs {wanted}"
+    if len(unsaid) == len(Role):
+        return f"what this stretcher was made for is not known; {needs}"
+    made = f"recorded as made for {_roles(made_for.yes)}; " if made_for.yes else ""
+    asked = listed(one.label for one in unsaid)
+    return f"{made}whether it was made for {asked} is not known; {needs}"
+
+
+def _role(wanted: Role, made_for: frozenset[Role], lug: bool) -> Said:
+    """The rule where it is known of every role whether the rod was made for it."""
+    told = _roles(made_for)
     if wanted in made_for:
         return suits(f"Made for {told}; the place needs {wanted}.")
     if wanted is Role.LOCK:
@@ -43,21 +64,27 @@ def role(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if made_for == {Role.LOCK}:
         return misfit(
             f"A lock stretcher; the place needs {wanted}.",
-            f"use a rod made for {wanted}, and keep this one for a lock",
+            f"use a stretcher made for {wanted}, and keep this one for a lock",
         )
     if wanted is Role.DRIVE:
-        if has_lug(stretcher):
+        if lug:
             return cannot_say(
                 f"recorded as made for {told}, yet it has a drive lug",
-                "whether the lug was made with the rod or fitted later",
+                "whether the lug was made with the stretcher or fitted later",
             )
-        return misfit(f"Made for {told}; the place needs drive.", "use a rod made for drive")
+        return misfit(f"Made for {told}; the place needs drive.", "use a stretcher made for drive")
+    if not made_for:
+        return cannot_say(f"recorded as made for {told}; the place needs {wanted}", ROLE_LOOK)
     if wanted is Role.INTERMEDIATE and Role.DRIVE in made_for:
-        return suits(f"Made for {told}; serves as an intermediate, its lug standing idle.")
+        return suits(f"Made for {told}; will do as an intermediate, with its lug not used.")
     return after_work(
         f"Made for {told}; the place needs {wanted}.",
-        "offer it up and see that its shoes seat on the switch rail at this place",
+        "offer it up and check that its shoes seat on the switch rail at this place",
     )
+
+
+def _roles(roles: frozenset[Role]) -> str:
+    return listed(sorted(one.label for one in roles)) if roles else "no kind of place"
 
 
 def left_shoe(stretcher: StretcherFacts, position: PositionFacts) -> Said:
@@ -81,7 +108,7 @@ def _shoe(shoe: ShoeFacts, side: Side, generation: Generation, position: Positio
     need = rail_profile(position)
     if have is Profile.UNKNOWN:
         return cannot_say(
-            f"the profile of the {side} shoe is not known and no colour tells it",
+            f"the profile of the {side} shoe is not known and no colour shows it",
             f"the {side} shoe: orange is bullhead, yellow flat-bottom; without paint measure it, "
             "a bullhead shoe is the shorter",
         )
@@ -102,8 +129,8 @@ def _shoe_doubt(shoe: ShoeFacts, side: Side, generation: Generation) -> Said | N
         return None
     if generation is Generation.BLACK:
         return cannot_say(
-            f"a black rod's shoes carry no colour, yet the {side} one is {shoe.colour}",
-            f"the {side} shoe: has a later one been fitted, or is the rod not a black one?",
+            f"a black stretcher's shoes carry no colour, yet the {side} one is {shoe.colour}",
+            f"the {side} shoe: has a later one been fitted, or is the stretcher not a black one?",
         )
     if shoe.profile not in (told, Profile.UNKNOWN):
         return cannot_say(
@@ -124,12 +151,12 @@ def _wrong_shoe(told: str, side: Side, need: Profile, generation: Generation) ->
     if generation is Generation.BLACK:
         return misfit(
             sentence(told),
-            f"use a rod with {need.label} shoes: a black rod's shoes are not changed",
+            f"use a stretcher with {need.label} shoes: a black stretcher's shoes are not changed",
         )
     if generation is Generation.UNKNOWN:
         return cannot_say(
             f"{told}, and whether its shoes can be changed depends on the generation, not known",
-            "the rod's paint: on yellow and red rods the shoe can be changed",
+            "the stretcher's paint: on yellow and red stretchers the shoe can be changed",
         )
     return after_work(
         sentence(told),

@@ -106,7 +106,7 @@ def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
         return after_work(
             told, f"{do} {mm(abs(out))} of shims, shared between the two shoes, and measure again"
         )
-    remedy = f"use a rod that holds {_figures(need)}"
+    remedy = f"use a stretcher that holds {_figures(need)}"
     if adjustability is not Adjustability.ADJUSTABLE:
         remedy += f"; shims can make up {mm(_shims_can_do(out, shims))} at most"
     return misfit(told, remedy)
@@ -114,7 +114,11 @@ def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
 
 def _rod_told(rod: RodLength) -> str:
     adjustability, least, most, _ = rod
-    kind = "rod" if adjustability is Adjustability.UNKNOWN else f"{adjustability.label} rod"
+    kind = (
+        "stretcher"
+        if adjustability is Adjustability.UNKNOWN
+        else f"{adjustability.label} stretcher"
+    )
     if least is not None and most is not None:
         return f"{kind} {_figures((least, most))} over the backs"
     if most is not None:
@@ -144,10 +148,10 @@ def _look(rod: RodLength, need: Window) -> str:
     if need == (None, None):
         looks.append("gauge and openings at this place on both lies, to work out the separation")
     if least is None or most is None:
-        looks.append("the rod: measure its shortest and longest length over the backs")
+        looks.append("the stretcher: measure its shortest and longest length over the backs")
     elif need != (None, None):
         if adjustability is Adjustability.UNKNOWN:
-            looks.append("whether the rod is adjustable")
+            looks.append("whether the stretcher is adjustable")
         if shims is None and adjustability is not Adjustability.ADJUSTABLE:
             looks.append("the shims at each shoe")
     return "; ".join(looks)

@@ -69,7 +69,7 @@ RULES = (
         turning.timber_space,
         turning.lie,
         turning.around,
-        source=f"assumed: a gooseneck needs {turning.GOOSENECK_SPACE_MM:.0f} mm; measure the rod",
+        source=f"assumed: a gooseneck needs {turning.GOOSENECK_SPACE_MM:.0f} mm; measure it",
     ),
     Rule(
         "length",

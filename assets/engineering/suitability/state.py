@@ -37,23 +37,24 @@ def generations(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     others, mine = other_generations(position), stretcher.generation
     known = others - {Generation.UNKNOWN}
     if not others:
-        return suits("No other rod is fitted to mix generations with.")
+        return suits("No other stretcher fitted, so no mixing of types.")
     if mine is Generation.UNKNOWN:
         return cannot_say(
-            f"the generation of this rod is not known; the others are {_colours(others)}",
-            "the rod's paint",
+            f"the generation of this stretcher is not known; the others are {_colours(others)}",
+            "the stretcher's paint",
         )
     if known - {mine}:
         return after_work(
-            f"A {mine} rod among {_colours(known)}: generations mixed.",
-            "have the responsible engineer agree to the mixture, or change the rods together",
+            f"A {mine} stretcher among {_colours(known)}: types are mixed.",
+            "get the responsible engineer's agreement to the mixture, or change the stretchers "
+            "together",
         )
     if Generation.UNKNOWN in others:
         return cannot_say(
-            f"this rod is {mine}; the generation of another rod here is not known",
-            "the paint of the rods fitted",
+            f"this stretcher is {mine}; the generation of another stretcher here is not known",
+            "the paint of the stretchers fitted",
         )
-    return suits(f"A {mine} rod like the others.")
+    return suits(f"A {mine} stretcher like the others.")
 
 
 def _colours(generations: frozenset[Generation]) -> str:
@@ -64,7 +65,7 @@ def fixings(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     kind, torque = stretcher.fixings, stretcher.torque_nm
     usual = f"{figure(LEAST_TORQUE_NM)} to {figure(MOST_TORQUE_NM)} N·m"
     if kind is Fixings.UNKNOWN:
-        return cannot_say("the fixings of this rod are not known", "its bolts and nuts")
+        return cannot_say("the fixings of this stretcher are not known", "its bolts and nuts")
     if torque is None:
         return cannot_say(
             f"{kind.label}; no tightening torque is recorded for it",
@@ -83,9 +84,9 @@ def condition(part: PartFacts, position: PositionFacts) -> Said:
     if state is Condition.UNKNOWN:
         return cannot_say(f"this {part.noun} has not been examined", WHERE_TO_LOOK[type(part)])
     if state is Condition.SCRAP:
-        return misfit("Condemned as scrap.", f"use another {part.noun}")
+        return misfit("Scrap.", f"use another {part.noun}")
     if state is Condition.REPAIR:
-        return after_work("Needs repair.", "repair it and examine it again before it goes in")
+        return after_work("Needs repair.", "repair it and examine it again before it is fitted")
     return suits(f"Examined: {state.label}.")
 
 
@@ -94,7 +95,7 @@ def open_defects(part: PartFacts, position: PositionFacts) -> Said:
     if not found:
         return suits("No open defects.")
     return after_work(
-        f"Open defects: {'; '.join(found)}.", "put them right and close them before it goes in"
+        f"Open defects: {'; '.join(found)}.", "repair and close them before it is fitted"
     )
 
 
@@ -116,7 +117,7 @@ def count(position: PositionFacts) -> tuple[int, int | None]:
 def number(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     there, design = count(position)
     need = max(FEWEST_STRETCHERS, design or 0)
-    told = f"{there} with this rod, the lock stretcher not counted"
+    told = f"{there} with this one, not counting the lock stretcher"
     if there < need:
         return after_work(
             sentence(f"{told}; at least {need} are needed"),

@@ -119,15 +119,17 @@ def insulation_side(stretcher: StretcherFacts, position: PositionFacts) -> Said:
         return suits("Not track-circuited: the insulation side does not matter.")
     if side is InsulationSide.UNKNOWN:
         return cannot_say(
-            "the insulation side of this rod is not known", "which end of the rod is insulated"
+            "the insulation side of this stretcher is not known",
+            "which end of the stretcher is insulated",
         )
     if side not in ONE_SIDED:
         told = "Insulated on both sides" if side is InsulationSide.BOTH else "Not insulated"
-        return suits(f"{told}: no side to compare with the other rods.")
+        return suits(f"{told}: no side to compare with the other stretchers.")
     if place.sides >= ONE_SIDED:
         return after_work(
-            f"Insulated on the {side}; the rods fitted disagree already ({_sides(position)}).",
-            "bring the insulations of these points all to one side",
+            f"Insulated on the {side}; the stretchers fitted are already on different sides "
+            f"({_sides(position)}).",
+            "bring all the insulation of these points to one side",
         )
     if clashes(rod, place):
         return after_work(
@@ -136,12 +138,13 @@ def insulation_side(stretcher: StretcherFacts, position: PositionFacts) -> Said:
         )
     if InsulationSide.UNKNOWN in place.sides:
         return cannot_say(
-            f"insulated on the {side}; the side of another rod is not known ({_sides(position)})",
-            "which end of each rod fitted here is insulated",
+            f"insulated on the {side}; the side of another stretcher is not known "
+            f"({_sides(position)})",
+            "which end of each stretcher fitted here is insulated",
         )
     if side in place.sides:
         return suits(f"Insulated on the {side} like the others ({_sides(position)}).")
-    return suits(f"Insulated on the {side}; no other rod here is insulated on one side only.")
+    return suits(f"Insulated on the {side}; no other stretcher here is insulated on one side only.")
 
 
 def _sides(position: PositionFacts) -> str:
@@ -158,7 +161,7 @@ def timber_space(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     space = f"{_space(place.space_ahead_mm)} ahead and {_space(place.space_behind_mm)} behind"
     told = f"a gooseneck needs {mm(GOOSENECK_SPACE_MM)}; there is {space}"
     if rod.towards is not Towards.UNKNOWN:
-        told += f", and it stands towards the {rod.towards}"
+        told += f", and it points towards the {rod.towards}"
     if fits:
         return suits(sentence(told))
     if fits is False:
@@ -173,11 +176,11 @@ def _space(value: float | None) -> str:
 def _timber_look(rod: Lie, place: Around) -> str:
     looks = []
     if rod.form is Form.UNKNOWN:
-        looks.append("whether the rod has a gooseneck")
+        looks.append("whether the stretcher has a gooseneck")
     elif rod.towards is Towards.UNKNOWN:
-        looks.append("which way the gooseneck stands")
+        looks.append("which way the gooseneck points")
     if None in (place.ahead, place.behind):
-        looks.append("the space between the rod and the timbers")
+        looks.append("the space between the stretcher and the timbers")
     return "; ".join(looks)
 
 
@@ -198,13 +201,13 @@ def turning(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if stretcher.kicker is None or stretcher.form is Form.UNKNOWN:
         return cannot_say(
             "it must be turned end for end, and whether it can be is not known",
-            "kicker, gooseneck and drive lug: would they come right the other way round?",
+            "kicker, gooseneck and drive lug: would they be right the other way round?",
         )
     return suits("Must be turned end for end, and has no kicker to prevent it.")
 
 
 def _instead(rod: Lie, place: Around) -> str:
     if clashes(rod, place):
-        return f"use a rod insulated on the {OTHER_END[rod.side]}"
+        return f"use a stretcher insulated on the {OTHER_END[rod.side]}"
     way = Towards.TOE if place.ahead else Towards.HEEL
-    return f"use a straight rod, or one whose gooseneck stands towards the {way}"
+    return f"use a straight stretcher, or one whose gooseneck points towards the {way}"

@@ -14,7 +14,7 @@ from assets.engineering.suitability.answers import (
 )
 
 from ..cannot_say import CannotSay
-from ..facts import Interval, LostMotionFacts, PositionFacts, StretcherFacts
+from ..facts import Interval, LostMotionFacts, PositionFacts, StretcherFacts, Ticked
 from ..lost_motion import Drive, Standing, standing
 from ..words import DriveLug, MachineKind, Notches, Role
 
@@ -30,7 +30,7 @@ LOST_MOTION_NAMES = (
 )
 
 
-def drive(position: PositionFacts) -> tuple[bool | None, MachineKind, frozenset[DriveLug] | None]:
+def drive(position: PositionFacts) -> tuple[bool | None, MachineKind, Ticked[DriveLug] | None]:
     """Driven or not, by what kind of machine, through a fitting for which lugs (None: none)."""
     place = position.place
     kind = MachineKind.UNKNOWN if place.machine is None else place.machine.kind
@@ -49,9 +49,13 @@ def drive_lug(stretcher: StretcherFacts, position: PositionFacts) -> Said:
             "whether this place is driven is not known", "is there a drive rod at this place?"
         )
     if lug is DriveLug.UNKNOWN:
-        return cannot_say("the drive lug of this rod is not known", "which lug the rod has")
+        return cannot_say(
+            "the drive lug of this stretcher is not known", "which lug the stretcher has"
+        )
     if lug is DriveLug.NONE:
-        return misfit("Driven here, and this rod has no drive lug.", "use a rod with a drive lug")
+        return misfit(
+            "Driven here, and this stretcher has no drive lug.", "use a stretcher with a drive lug"
+        )
     if lug is DriveLug.RAISED_HEAD and kind is not MachineKind.MOTOR:
         return _raised_head(kind)
     return _through_fitting(lug, kind, fitting)
@@ -62,28 +66,32 @@ def _raised_head(kind: MachineKind) -> Said:
         return misfit(
             "A raised head takes the drive rod at a higher angle than a mechanical drive "
             f"({kind.label}) comes in.",
-            "use a rod with a plain lug",
+            "use a stretcher with a plain lug",
         )
     return cannot_say(
-        "a raised head takes the drive rod high, and what drives this place is not known to do so",
-        "what drives this place, and at what height its rod comes in",
+        "a raised head takes the drive rod high, and it is not known whether the drive here does",
+        "what drives this place, and at what height its drive rod comes in",
     )
 
 
-def _through_fitting(lug: DriveLug, kind: MachineKind, fitting: frozenset[DriveLug] | None) -> Said:
+def _through_fitting(lug: DriveLug, kind: MachineKind, fitting: Ticked[DriveLug] | None) -> Said:
     if fitting is None:
         by = "" if kind is MachineKind.UNKNOWN else f" by {kind.label}"
         return suits(f"Driven{by} on its {lug.label} lug.")
-    if not fitting:
+    taken = fitting.answer(lug)
+    recorded = listed(sorted(one.label for one in fitting.yes)) if fitting.yes else ""
+    if taken is None:
+        known = f"; it is recorded for {recorded} lugs" if recorded else ""
         return cannot_say(
-            f"which lugs the lost-motion fitting here takes is not known; this one is {lug.label}",
+            f"whether the lost-motion fitting here takes {lug.label} lugs is not known{known}; "
+            f"this one is {lug.label}",
             "offer the lost-motion fitting up to the lug",
         )
-    takes = listed(sorted(one.label for one in fitting))
-    if lug in fitting:
-        return suits(f"The lost-motion fitting here takes {takes} lugs; this one is {lug.label}.")
+    told = f"takes {recorded} lugs" if recorded else "takes no such lug"
+    if taken:
+        return suits(f"The lost-motion fitting here {told}; this one is {lug.label}.")
     return after_work(
-        f"The lost-motion fitting here takes {takes} lugs; this one is {lug.label}.",
+        f"The lost-motion fitting here {told}; this one is {lug.label}.",
         f"change the lost-motion fitting for one that takes a {lug.label} lug",
     )
 
@@ -121,7 +129,7 @@ def fitting_range(fitting: LostMotionFacts | None) -> Interval | None:
 def lost_motion(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     """The lock must clear before the switch starts, and the switch must still open fully."""
     if position.place.driven is False:
-        return suits("Not driven here: lost motion does not arise.")
+        return suits("Not driven here, so lost motion does not matter.")
     stands = standing_at(position)
     if isinstance(stands, Standing):
         return _standing_said(stands, fitting_range(position.place.lost_motion))
@@ -152,7 +160,7 @@ def _standing_said(stands: Standing, fitting: Interval | None) -> Said:
     if not stands.window.open:
         return misfit(
             f"The lock needs {mm(least)} of lost motion outside the machine, the stroke leaves "
-            f"{mm(most)}: no fitting will do.",
+            f"{mm(most)}: no fitting suits.",
             "use a machine with a longer stroke, or with more lost motion inside it",
         )
     has = "no lost-motion fitting" if fitting is None else f"the fitting has {_range(fitting)}"
@@ -191,14 +199,16 @@ def kicker(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if required is None:
         return cannot_say(
             "whether this place requires a kicker is not known",
-            "the rods of these points: does the front one carry a kicker?",
+            "the stretchers of these points: does the front one carry a kicker?",
         )
     if has is None:
         return cannot_say(
-            "a kicker is required here and whether this rod has one is not known",
-            "the ends of the rod: does it pass under the stock rail?",
+            "a kicker is required here and whether this stretcher has one is not known",
+            "the ends of the stretcher: does it pass under the stock rail?",
         )
-    return misfit("A kicker is required here and this rod has none.", "use a rod with a kicker")
+    return misfit(
+        "A kicker is required here and this stretcher has none.", "use a stretcher with a kicker"
+    )
 
 
 def notch_need(position: PositionFacts) -> tuple[bool, float | None]:
@@ -216,7 +226,8 @@ def notches(stretcher: StretcherFacts, position: PositionFacts) -> Said:
         return misfit("Has no place for lock notches.", "use a lock stretcher")
     if stretcher.notches is Notches.UNKNOWN:
         return cannot_say(
-            "whether its lock notches are cut is not known", "the rod: are its lock notches cut?"
+            "whether its lock notches are cut is not known",
+            "the stretcher: are its lock notches cut?",
         )
     if stretcher.notches is Notches.UNCUT:
         mark = "the movement measured on site" if travel is None else mm(travel)
@@ -234,8 +245,8 @@ def notches(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     out = abs(apart - travel)
     told = f"Lock notches {mm(apart)} apart, movement needed here {mm(travel)}: {mm(out)} out"
     if out <= LOCK_TOLERANCE_MM:
-        return suits(f"{told}, within {mm(LOCK_TOLERANCE_MM)}; the lock test has the last word.")
+        return suits(f"{told}, within {mm(LOCK_TOLERANCE_MM)}; the lock test decides.")
     return misfit(
         f"{told}, more than {mm(LOCK_TOLERANCE_MM)}.",
-        "cut new notches if they fall clear of the old ones, or use another rod",
+        "cut new notches if they fall clear of the old ones, or use another stretcher",
     )

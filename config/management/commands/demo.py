@@ -28,7 +28,7 @@ class Command(BaseCommand):
         parser.add_argument("--no-serve", action="store_true", help="Load only.")
         parser.add_argument("--port", type=int, default=8000)
         parser.add_argument(
-            "--reset", action="store_true", help="Empty the demo register and load it anew."
+            "--reset", action="store_true", help="Empty the demo register and load it again."
         )
 
     def handle(self, no_serve: bool, port: int, reset: bool, **options) -> None:

@@ -32,12 +32,12 @@ class Command(BaseCommand):
         )
         parser.add_argument("--json", action="store_true", help="as JSON, on standard output")
         parser.add_argument(
-            "--matching", help="matching of columns by which a spreadsheet of one's own is read"
+            "--matching", help="name of the matching of columns, for a spreadsheet of your own"
         )
         parser.add_argument(
             "--user",
-            help="account that loads it and whose post decides what it may change; without it, "
-            "whoever looks after the program, who may do what the responsible engineer may",
+            help="account that loads it, whose post decides what it may change; without it, "
+            "everything that the responsible engineer may change",
         )
 
     def handle(self, *, file, check_only, user, matching, verbosity, **options) -> None:

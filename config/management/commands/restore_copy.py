@@ -14,7 +14,7 @@ class Command(BaseCommand):
         parser.add_argument("folder", type=Path, help="the folder of one copy")
         parser.add_argument("--check-only", action="store_true", help="only verify the copy")
         parser.add_argument(
-            "--replace", action="store_true", help="yes, what is in the register now goes"
+            "--replace", action="store_true", help="yes, replace what is in the register now"
         )
 
     def handle(self, *, folder: Path, check_only: bool, replace: bool, **options) -> None:

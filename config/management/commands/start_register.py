@@ -7,8 +7,8 @@ from config import reference
 
 class Command(BaseCommand):
     help = (
-        "Adds rail sections, switch designs, example limits and the routing table. What the "
-        "register holds already is left as it stands, so running it again does no harm."
+        "Adds rail sections, switch designs, example limits and the routing table. What is "
+        "already in the register is left as it is, so running it again does no harm."
     )
 
     def handle(self, **options) -> None:

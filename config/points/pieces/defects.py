@@ -36,7 +36,7 @@ def _panel(here: list[Defect], context: dict, marks: list[Mark]) -> Panel:
         "repeats": sum(bool(d.repeat_of_id) for d in here if d.state != State.IN_ERROR),
         "today": timezone.localdate(),
     }
-    return Panel("Defects", "defects/_panel.html", context, anchor="defects", marks=marks)
+    return Panel("Defects", "points/_defects.html", context, anchor="defects", marks=marks)
 
 
 def marks(points_ids: list[int]) -> dict[int, list[Mark]]:

@@ -27,11 +27,11 @@ def of_points(known: Known) -> Panel:
     immediate = sum(reading.verdict == Verdict.IMMEDIATE for reading in readings)
     return Panel(
         "Measured and examined",
-        "inspections/_points_panel.html",
+        "points/_measured.html",
         {
             "points": points,
             "readings": readings,
-            "wrong_readings": [r for r in readings if _is_wrong(r)],
+            "wrong_readings": [r for r in readings if Verdict(r.verdict).is_past],
             "wrong_looks": wrong_looks,
             "last_visit": next(iter(known.visits), None),
             "due": due,
@@ -50,7 +50,7 @@ def of_part(part: Part) -> Panel | None:
     looks = part.examinations.standing().defective()
     return Panel(
         "Measured and examined on this stretcher",
-        "inspections/_part_panel.html",
+        "points/_measured_of_part.html",
         {
             "readings": readings[:SHOWN_OF_A_ROD],
             "shown": SHOWN_OF_A_ROD,
@@ -102,8 +102,3 @@ def _counts(entries, **among) -> dict[int, tuple[int, ...]]:
     counts = {name: Count("pk", filter=condition) for name, condition in among.items()}
     counted = entries.order_by().values_list("inspection__points")
     return {pk: tuple(ns) for pk, *ns in counted.annotate(n=Count("pk"), **counts)}
-
-
-def _is_wrong(reading: Reading) -> bool:
-    verdict = Verdict(reading.verdict)
-    return verdict.is_out or verdict == Verdict.ALERT

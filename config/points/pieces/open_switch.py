@@ -15,7 +15,7 @@ def of_points(known: Known) -> Panel:
     lies = [(lie, curve(lie, limit, rods)) for lie in result.lies]
     return Panel(
         heading="The open switch between the stretchers",
-        template="inspections/_switch_panel.html",
+        template="points/_open_switch.html",
         context={"points": known.points, "read": read, "report": result, "lies": lies},
         anchor="switch",
     )

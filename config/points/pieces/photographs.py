@@ -14,7 +14,7 @@ def of_part(part: Part) -> Panel:
     add = reverse("assets:part_photo", args=[part._meta.model_name, part.tag])
     return Panel(
         "Photographs",
-        "assets/_photo_panel.html",
+        "points/_photographs.html",
         {"photos": list(mine), "add": add},
         anchor="photographs",
     )

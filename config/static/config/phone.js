@@ -1,9 +1,9 @@
-// On every page: keeps what the phone needs without signal, shows what waits, and sends it.
+// On every page: keeps what the phone needs without signal, shows what is waiting, and sends it.
 
 import { all, forgetPages } from "../inspections/store.js";
 import { sendQueue } from "../inspections/sending.js";
 
-const { user } = document.body.dataset;
+const { user, worker } = document.body.dataset;
 
 async function showWaiting() {
   const waiting = (await all("queue")).length;
@@ -21,10 +21,11 @@ async function sendWaiting() {
 }
 
 if ("serviceWorker" in navigator && "indexedDB" in window) {
-  navigator.serviceWorker.register("/sw.js");
-  // Pages that somebody else took along are not for whoever is logged in now.
+  // A page kept before it named the script leaves that to the next one.
+  if (worker) navigator.serviceWorker.register(worker);
+  // Pages that someone else saved on this phone are not for whoever is logged in now.
   if (user) forgetPages(user);
-  const out = document.querySelector('form[action="/logout/"]');
+  const out = document.querySelector("form.who");
   out?.addEventListener("submit", async (event) => {
     event.preventDefault();
     await forgetPages().catch(() => {}); // logging out comes first

@@ -267,10 +267,19 @@ function nowHere() {
   return parts.format(new Date()).replace(" ", "T");
 }
 
+// Why the visit is made, as the link to this page says it: a kept page was made for any reason.
+function askedFor() {
+  const { reason } = form.elements, asked = new URLSearchParams(location.search).get("reason");
+  if ([...reason.options].some((option) => option.value === asked)) reason.value = asked;
+}
+
 async function begin() {
   const row = await get("drafts", draftId).catch(() => null);
   if (row) restore(row);
-  else if (form.elements.at.value === form.elements.at.defaultValue) form.elements.at.value = nowHere();
+  else if (form.elements.at.value === form.elements.at.defaultValue) {
+    form.elements.at.value = nowHere();
+    askedFor();
+  }
   boxes.forEach(showVerdict);
   showProgress();
   form.addEventListener("input", (event) => {

@@ -36,7 +36,7 @@ async function take() {
     const { key, pages } = box.dataset;
     said.textContent = `Saving ${key}, ${count + 1} of ${ticked.length} ...`;
     try {
-      for (const address of pages.split(" ")) await keep(cache, address);
+      await Promise.all(pages.split(" ").map((address) => keep(cache, address)));
       await put("kept", { id: `${user}|${key}`, user, key, pages: pages.split(" "), at: Date.now() });
     } catch {
       failed.push(key);

@@ -11,6 +11,7 @@ from assets.engineering.facts import (
     RailFacts,
     ShoeFacts,
     StretcherFacts,
+    Ticked,
 )
 from assets.engineering.words import (
     Adjustability,
@@ -33,13 +34,24 @@ from assets.engineering.words import (
 BULLHEAD_SHOE = ShoeFacts(Profile.BULLHEAD, ShoeColour.ORANGE)
 FLAT_BOTTOM_SHOE = ShoeFacts(Profile.FLAT_BOTTOM, ShoeColour.YELLOW)
 BULLHEAD_RAIL = RailFacts("95RBH", Profile.BULLHEAD, 69.85, 69.85)
+LUGS = (DriveLug.PLAIN, DriveLug.THIN, DriveLug.RAISED_HEAD)
 FLAT_BOTTOM_RAIL = RailFacts("113A", Profile.FLAT_BOTTOM, 69.85, 140.0)
+
+
+def made_for(*roles: Role) -> Ticked[Role]:
+    """Made for these, and known not to be made for any other."""
+    return Ticked.of({role: role in roles for role in Role})
+
+
+def takes(*lugs: DriveLug) -> Ticked[DriveLug]:
+    """Takes these lugs, and is known to take no other."""
+    return Ticked.of({lug: lug in lugs for lug in LUGS})
 
 
 def make_rod(tag: str = "ST-014", **facts) -> StretcherFacts:
     """A good yellow adjustable drive rod for bullhead rail, insulated on the left."""
     known = {
-        "made_for": frozenset({Role.DRIVE}),
+        "made_for": made_for(Role.DRIVE),
         "generation": Generation.YELLOW,
         "adjustability": Adjustability.ADJUSTABLE,
         "form": Form.STRAIGHT,
@@ -64,7 +76,7 @@ def make_rod(tag: str = "ST-014", **facts) -> StretcherFacts:
 def make_lock(tag: str = "ST-001", **facts) -> StretcherFacts:
     """A lock stretcher with notches cut 108 mm apart."""
     known = {
-        "made_for": frozenset({Role.LOCK}),
+        "made_for": made_for(Role.LOCK),
         "drive_lug": DriveLug.NONE,
         "notches": Notches.CUT,
         "notch_distance_mm": 108.0,
@@ -127,7 +139,7 @@ def make_position(
     ``place`` and ``points`` change facts of the place asked about and of the points; ``others``
     are the rods at places 2, 3 ...
     """
-    back = others if others is not None else (make_rod("ST-003", made_for=frozenset({Role.BACK})),)
+    back = others if others is not None else (make_rod("ST-003", made_for=made_for(Role.BACK)),)
     places = [make_place(0, stretcher=lock or make_lock()), make_place(1)]
     places += [make_place(n, stretcher=rod) for n, rod in enumerate(back, start=2)]
     places = [replace(p, **(place or {})) if p.order == order else p for p in places]

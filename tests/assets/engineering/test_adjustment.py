@@ -56,7 +56,7 @@ def test_points_within_every_limit_need_nothing():
     advice = advice_for(clearances())
     assert advice.reached
     assert advice.moves == ()
-    assert advice.text == "Nothing to alter."
+    assert advice.text == "Nothing to adjust."
 
 
 def test_clearance_exactly_at_the_limit_needs_nothing():
@@ -213,7 +213,7 @@ def test_middle_rod_that_cannot_be_altered_is_said_to_force_the_blade():
     assert advice.reached
     assert advice.moves == ()
     assert advice.still_forced == (
-        "The second stretcher holds the blade 8.0 mm further open than it would lie.",
+        "The second stretcher holds the switch rail 8.0 mm further open than it would lie.",
     )
 
 
@@ -221,7 +221,7 @@ def test_middle_rod_that_holds_the_blade_less_open_is_said_to():
     rods = list(make_rods())
     rods[2] = make_rod(2, adjustability=Adjustability.FIXED)
     assert advice_for(clearances({2: -8.0}), rods=rods).still_forced == (
-        "The second stretcher holds the blade 8.0 mm less open than it would lie.",
+        "The second stretcher holds the switch rail 8.0 mm less open than it would lie.",
     )
 
 
@@ -302,7 +302,7 @@ def test_one_lie_is_not_enough():
 
 
 def test_advice_needs_the_clearance_limit():
-    with pytest.raises(CannotSay, match="least free wheel clearance is not known"):
+    with pytest.raises(CannotSay, match="minimum free wheel clearance is not known"):
         advice_for(clearances(), limits=SwitchLimits())
 
 

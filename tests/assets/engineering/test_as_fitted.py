@@ -16,12 +16,12 @@ from assets.engineering.circuit_faults import Contact, FailedInsulation
 from assets.engineering.facts import PointsFacts
 from assets.engineering.suitability import Outcome
 from assets.engineering.words import DriveLug, InsulationSide, Role, Side
-from tests.assets.engineering.rods import make_lock, make_place, make_points, make_rod
+from tests.assets.engineering.rods import made_for, make_lock, make_place, make_points, make_rod
 
 
 def fitted(**first) -> PointsFacts:
     """Lock, first (driven) and back stretcher, all insulated on the left."""
-    back = make_rod("ST-003", made_for=frozenset({Role.BACK}))
+    back = make_rod("ST-003", made_for=made_for(Role.BACK))
     return make_points(
         make_place(0, stretcher=make_lock()),
         make_place(1, stretcher=make_rod("ST-002", **first)),
@@ -34,10 +34,10 @@ def test_every_rod_is_judged_where_it_is():
     assert [at.place.order for at in found.places] == [0, 1, 2]
     assert found.at(1).outcome is Outcome.DOES_NOT_SUIT
     assert found.at(1).assessment["drive lug"].reason == (
-        "Driven here, and this rod has no drive lug."
+        "Driven here, and this stretcher has no drive lug."
     )
     assert found.at(2).outcome is Outcome.SUITS
-    assert found.number.reason.startswith("2 with this rod")
+    assert found.number.reason.startswith("2 with this one, not counting the lock stretcher;")
     assert found.circuit.bridged is False
     with pytest.raises(StopIteration):
         found.at(7)
@@ -50,7 +50,7 @@ def test_a_place_without_a_rod_has_nothing_to_judge():
     assert found.at(2).assessment is None
     assert found.at(2).outcome is None
     assert found.number.reason == (
-        "1 with this rod, the lock stretcher not counted; at least 2 are needed."
+        "1 with this one, not counting the lock stretcher; at least 2 are needed."
     )
 
 
@@ -80,7 +80,10 @@ def test_what_visits_found_of_the_circuit_counts():
     failed = replace(fitted(), failed_insulations=(FailedInsulation(2),))
     assert as_fitted(failed).circuit.bridged is True
     assert (
-        as_fitted(failed).at(1).assessment["continuity"].reason.startswith("The rails are joined")
+        as_fitted(failed)
+        .at(1)
+        .assessment["continuity"]
+        .reason.startswith("The track circuit is already shorted")
     )
     # What was found of the rod at 2 goes with it, so another rod there is judged without it.
     assert judged(failed, 2)["continuity"].outcome is Outcome.SUITS

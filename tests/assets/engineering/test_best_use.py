@@ -107,7 +107,7 @@ def test_a_place_for_which_nothing_will_do_names_the_nearest_and_what_is_against
     worse = make_rod("ST-2", condition=Condition.SCRAP, quarantined=True)
     [left] = best_use([worse, scrap], [position()]).left
     assert left.nearest == 1
-    assert left.assessment["condition"].reason == "Condemned as scrap."
+    assert left.assessment["condition"].reason == "Scrap."
 
 
 def test_two_new_rods_insulated_on_opposite_sides_are_found_out_by_the_joint_check():

@@ -165,14 +165,14 @@ def test_rod_let_go_shows_where_the_blade_would_lie():
 @pytest.mark.parametrize(
     ("places", "displacements", "says"),
     [
-        ([], [], "no rod is given"),
-        ([200, 900], [100], "2 rods but 1 displacements"),
-        ([200, 200], [100, 90], "two rods at the same place, 200 mm"),
-        ([200, 200.5], [100, 90], "two rods at the same place"),
-        ([-10], [100], "distance of a rod from the toe must be at least 0"),
+        ([], [], "no stretcher is given"),
+        ([200, 900], [100], "2 stretchers but 1 displacements"),
+        ([200, 200], [100, 90], "two stretchers at the same place, 200 mm"),
+        ([200, 200.5], [100, 90], "two stretchers at the same place"),
+        ([-10], [100], "distance of a stretcher from the toe must be at least 0"),
         ([6000], [100], "at or beyond the heel, which is 6000 mm"),
         ([7000], [100], "at or beyond the heel"),
-        ([float("nan")], [100], "distance of a rod from the toe is not a number"),
+        ([float("nan")], [100], "distance of a stretcher from the toe is not a number"),
         ([200], [float("nan")], "displacement at 200 mm is not a number"),
         ([200], [float("inf")], "displacement at 200 mm is not a number"),
     ],
@@ -209,7 +209,7 @@ def test_answer_has_the_shape_of_the_question():
 
 def test_rods_a_millimetre_apart_are_two_and_nearer_ones_are_not():
     assert len(Blade.through([1000, 1001, 6857], [50, 50, 0], 6858).positions_mm) == 3
-    with pytest.raises(CannotSay, match="two rods at the same place"):
+    with pytest.raises(CannotSay, match="two stretchers at the same place"):
         Blade.through([1000, 1000.9], [50, 50], 6858)
     with pytest.raises(CannotSay, match="at or beyond the heel"):
         Blade.through([1000, 6857.1], [50, 0], 6858)

@@ -62,7 +62,7 @@ def without_driven(order: int, **changes) -> PointsFacts:
 def test_not_track_circuited_the_matter_does_not_arise():
     found = continuity(points(BARE, BARE, track_circuited=False))
     assert found.arises is False
-    assert found.summary == "Not track-circuited: the matter does not arise."
+    assert found.summary == "Not track-circuited, so this does not matter."
     assert (found.least_failures, found.failure_sets, found.unknowns) == (None, (), ())
 
 
@@ -77,7 +77,7 @@ def test_all_on_the_left_needs_one_failure_of_any_rod():
         ("left insulation of the second stretcher",),
     )
     assert found.summary == (
-        "The rails are not joined. 1 insulation failure would join them: "
+        "The stretchers do not short the track circuit. 1 insulation failure would short it: "
         "left insulation of the first stretcher; or left insulation of the lock stretcher; "
         "or left insulation of the second stretcher."
     )
@@ -93,7 +93,8 @@ def test_opposite_sides_are_joined_through_a_bare_machine():
     assert found.bridged is True
     assert found.path == "left rail - first stretcher - machine - lock stretcher - right rail"
     assert found.summary == (
-        "The rails are joined: left rail - first stretcher - machine - lock stretcher - right rail."
+        "The track circuit is shorted: left rail - first stretcher - machine - lock stretcher - "
+        "right rail."
     )
     assert found.least_failures == 0
 
@@ -126,7 +127,7 @@ def test_insulated_on_both_sides_it_takes_two_failures():
     assert found.failure_sets == (
         ("left insulation of the first stretcher", "right insulation of the first stretcher"),
     )
-    assert "2 insulation failures would join them" in found.summary
+    assert "2 insulation failures would short it" in found.summary
 
 
 def test_two_rods_insulated_on_both_sides_and_a_bare_machine_have_four_ways_to_fail():
@@ -177,7 +178,7 @@ def test_a_supplementary_drive_joins_if_metal_joins_it_to_the_machine():
     )
     assert found.bridged is None
     assert found.summary.startswith(
-        "Cannot say: go and look at: whether metal joins the supplementary drive to the machine."
+        "Cannot say: go and check: whether metal joins the supplementary drive to the machine."
     )
     assert [(p.answer, p.bridged) for p in found.unknowns[0].possibilities] == [
         ("not joined by metal", False),
@@ -189,7 +190,7 @@ def test_a_supplementary_drive_joins_if_metal_joins_it_to_the_machine():
 def test_a_rod_touching_the_stock_rail_passes_its_insulation_by():
     found = continuity_with(points(LEFT, LEFT), contacts=[Contact(1, Side.LEFT)])
     assert found.path == (
-        "left rail - rod touching the stock rail (first stretcher, left) - first stretcher - "
+        "left rail - stretcher touching the stock rail (first stretcher, left) - first stretcher - "
         "right rail"
     )
 
@@ -238,35 +239,37 @@ def test_an_unknown_side_says_what_each_possibility_would_mean():
     assert found.bridged is None
     assert found.least_failures is None
     assert found.summary == (
-        "Cannot say: go and look at: on which side the first stretcher is insulated. "
-        "The rails may be joined: left rail - first stretcher - right rail."
+        "Cannot say: go and check: on which side the first stretcher is insulated. "
+        "The track circuit may be shorted: left rail - first stretcher - right rail."
     )
     (unknown,) = found.unknowns
     assert unknown.about == "the insulation side of the first stretcher"
     assert [(p.answer, p.meaning) for p in unknown.possibilities] == [
         (
             "insulated on both sides",
-            "the rails are not joined; 1 insulation failure would join them",
+            "the track circuit is not shorted; 1 insulation failure would short it",
         ),
         (
             "insulated on the left",
-            "the rails are not joined; 1 insulation failure would join them",
+            "the track circuit is not shorted; 1 insulation failure would short it",
         ),
         (
             "insulated on the right",
             (
-                "the rails are joined: "
+                "the track circuit is shorted: "
                 "left rail - first stretcher - machine - lock stretcher - right rail"
             ),
         ),
-        ("not insulated", "the rails are joined: left rail - first stretcher - right rail"),
+        ("not insulated", "the track circuit is shorted: left rail - first stretcher - right rail"),
     ]
 
 
 def test_two_unknown_sides_decide_the_matter_together():
     found = continuity(points(UNKNOWN, UNKNOWN, machine=BARE_MACHINE))
     first = found.unknowns[0].possibilities
-    assert [p.meaning for p in first][:2] == ["still cannot say: the other unknowns decide it"] * 2
+    assert [p.meaning for p in first][:2] == [
+        "still not known: it depends on the other unknowns"
+    ] * 2
     assert first[-1].bridged is True
 
 
@@ -284,7 +287,7 @@ def test_an_unknown_drive_can_leave_the_count_of_failures_open():
     """Two rods insulated on both sides: through a bare drive there are more ways, no fewer."""
     found = continuity(points(BOTH, BOTH, machine=UNKNOWN_DRIVE))
     assert (found.least_failures, found.exact) == (2, False)
-    assert "2 insulation failures or more would join them" in found.summary
+    assert "2 insulation failures or more would short it" in found.summary
 
 
 def test_a_drive_nobody_has_recorded_is_not_taken_as_insulated():
@@ -324,7 +327,10 @@ def test_not_known_whether_track_circuited_says_so_first():
 def test_points_without_rods_join_nothing():
     found = continuity(make_points(place(0, None), place(1, None)))
     assert (found.bridged, found.least_failures) == (False, None)
-    assert found.summary == "The rails are not joined, and nothing recorded could join them."
+    assert (
+        found.summary
+        == "The stretchers do not short the track circuit, and no insulation failure could."
+    )
 
 
 def test_hand_lever_and_rodding_are_called_by_their_names():
@@ -513,7 +519,7 @@ def test_two_machines_and_no_rod_leave_nothing_that_could_join_the_rails():
     found = continuity(make_points(place(1, None), place(2, None, machine=extra)))
     assert (found.bridged, found.least_failures) == (False, None)
     (question,) = found.unknowns
-    assert {p.meaning for p in question.possibilities} == {"the rails are not joined"}
+    assert {p.meaning for p in question.possibilities} == {"the track circuit is not shorted"}
 
 
 def with_a_question_that_does_not_matter(*places, **facts) -> PointsFacts:

@@ -33,7 +33,7 @@ def test_lost_motion_that_eats_the_stroke_is_said():
 
 
 def test_drive_without_a_place_is_refused():
-    with pytest.raises(CannotSay, match="no rod is given"):
+    with pytest.raises(CannotSay, match="no stretcher is given"):
         driven([], 6858)
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 
 import pytest
 
-from assets.engineering.facts import LostMotionFacts
+from assets.engineering.facts import LostMotionFacts, Ticked
 from assets.engineering.suitability import (
     Outcome,
     assess,
@@ -18,7 +18,7 @@ from assets.engineering.suitability import (
 )
 from assets.engineering.suitability.drive_parts import FITTING_RULES, MACHINE_RULES
 from assets.engineering.words import Condition, DriveLug, InsulationSide, MachineKind, Role
-from tests.assets.engineering.rods import make_machine, make_position, make_rod
+from tests.assets.engineering.rods import make_machine, make_position, make_rod, takes
 
 SUITS, WORK, UNSURE, MISFIT = Outcome
 MOTOR, HAND, RODDING, SUPPLEMENTARY, NO_KIND = MachineKind
@@ -27,7 +27,7 @@ NOT_DRIVEN = {"driven": False}
 
 def make_sleeve(least=25.0, most=40.0, *lugs: DriveLug, **facts) -> LostMotionFacts:
     """A good sleeve for plain lugs."""
-    known = {"suits_lugs": frozenset(lugs or {DriveLug.PLAIN}), "condition": Condition.GOOD}
+    known = {"suits_lugs": takes(*(lugs or [DriveLug.PLAIN])), "condition": Condition.GOOD}
     return LostMotionFacts("LM-1", least, most, **{**known, **facts})
 
 
@@ -68,7 +68,7 @@ def at_second(**first) -> dict:
 
 MACHINES = [
     Case("a place with a drive", "driven", SUITS, "Driven here."),
-    Case("a place without a drive", "driven", MISFIT, "Not driven here: no machine is wanted.",
+    Case("a place without a drive", "driven", MISFIT, "Not driven here, so no machine is needed.",
          "offer it to a driven place", place=NOT_DRIVEN),
     Case("a place that may be driven", "driven", UNSURE, "driven is not known",
          "is there a drive rod", place={"driven": None}),
@@ -85,11 +85,11 @@ MACHINES = [
          "the lock stretcher, nearer the toe, is driven too", "", {"kind": SUPPLEMENTARY},
          {"elsewhere": {0: {"driven": True}}}),
     Case("a supplementary drive behind a place that may be driven", "kind of machine", UNSURE,
-         "whether the first stretcher is driven is not known", "which rods",
+         "whether the first stretcher is driven is not known", "which stretchers",
          {"kind": SUPPLEMENTARY}, at_second(driven=None)),
     Case("a second motor machine", "kind of machine", WORK,
-         "these points have one already at the first stretcher (motor machine)",
-         "agree to two machines", {}, at_second()),
+         "these points already have one at the first stretcher (motor machine)",
+         "agreement to two machines", {}, at_second()),
     Case("a motor machine beside one nobody can name", "kind of machine", UNSURE,
          "the kind of the machine at the first stretcher is not known", "", {},
          at_second(machine=make_machine(kind=NO_KIND))),
@@ -98,7 +98,7 @@ MACHINES = [
     Case("any machine where nothing is driven", "kind of machine", SUITS, "does not matter",
          "", {"kind": NO_KIND}, NOT_DRIVEN),
     Case("a motor machine on a plain lug", "drive lug", SUITS,
-         "Rod ST-014: driven by motor machine on its plain lug."),
+         "Stretcher ST-014: driven by motor machine on its plain lug."),
     Case("a motor machine on a raised head", "drive lug", SUITS, "raised head lug",
          place=lug(DriveLug.RAISED_HEAD)),
     Case("a hand lever on a raised head", "drive lug", MISFIT,
@@ -106,10 +106,12 @@ MACHINES = [
          lug(DriveLug.RAISED_HEAD)),
     Case("rodding on a raised head", "drive lug", MISFIT, "(mechanical rodding from a frame)", "",
          {"kind": RODDING}, lug(DriveLug.RAISED_HEAD)),
-    Case("a rod without a lug", "drive lug", MISFIT, "has no drive lug", "a rod with a drive lug",
+    Case("a stretcher without a lug", "drive lug", MISFIT, "has no drive lug",
+         "a stretcher with a drive lug",
          place=lug(DriveLug.NONE)),
-    Case("a driven place with no rod in it", "drive lug", UNSURE, "no rod is recorded here",
-         "the rod at this place and its drive lug", place={"stretcher": None}),
+    Case("a driven place with no stretcher in it", "drive lug", UNSURE,
+         "no stretcher is recorded here",
+         "the stretcher at this place and its drive lug", place={"stretcher": None}),
     Case("the fitting there takes another lug", "drive lug", WORK, "takes thin lugs",
          "one that takes a plain lug",
          place={"lost_motion": make_sleeve(25.0, 40.0, DriveLug.THIN)}),
@@ -120,36 +122,36 @@ MACHINES = [
     Case("too little inside, made up by the fitting there", "lost motion", SUITS,
          "the fitting has 30 to 40 mm: 5 mm spare", "", {"internal_lost_motion_mm": 35.0},
          {"lost_motion": make_sleeve(30.0, 40.0)}),
-    Case("a stroke too short", "lost motion", MISFIT, "no fitting will do", "longer stroke",
+    Case("a stroke too short", "lost motion", MISFIT, "no fitting suits", "longer stroke",
          {"stroke_mm": 120.0, "internal_lost_motion_mm": 0.0}),
     Case("a machine nobody has measured", "lost motion", UNSURE, "not known: the stroke",
          "", {"stroke_mm": None}),
-    Case("a rod insulated on the left, all insulated alike", "continuity", SUITS,
-         "With this machine in place the rails are not joined.", "",
+    Case("a stretcher insulated on the left, all insulated alike", "continuity", SUITS,
+         "With this machine in place the track circuit is not shorted.", "",
          {"drive_insulated": False, "lock_rod_insulated": False}),
-    Case("a bare machine joins a rod insulated on the other side", "continuity", MISFIT,
-         "are joined: left rail - first stretcher - machine - lock stretcher - right rail",
+    Case("a bare machine joins a stretcher insulated on the other side", "continuity", MISFIT,
+         "is shorted: left rail - first stretcher - machine - lock stretcher - right rail",
          "drive rod and lock rod are insulated",
          {"drive_insulated": False, "lock_rod_insulated": False},
          {"stretcher": make_rod(insulation_side=InsulationSide.RIGHT)}),
-    Case("an insulated machine keeps them apart", "continuity", SUITS, "are not joined",
+    Case("an insulated machine keeps them apart", "continuity", SUITS, "is not shorted",
          place={"stretcher": make_rod(insulation_side=InsulationSide.RIGHT)}),
-    Case("a machine whose insulation nobody has looked at", "continuity", UNSURE, "may be joined",
+    Case("a machine whose insulation nobody has looked at", "continuity", UNSURE, "may be shorted",
          "insulated", {"drive_insulated": None, "lock_rod_insulated": None},
          {"stretcher": make_rod(insulation_side=InsulationSide.RIGHT)}),
-    Case("rails joined by a bare rod already", "continuity", WORK,
-         "joined already, without this machine", "put that right first", {},
+    Case("rails joined by a bare stretcher already", "continuity", WORK,
+         "already shorted, without this machine", "correct that first", {},
          {"stretcher": make_rod(insulation_side=InsulationSide.NONE)}),
     Case("points without a track circuit", "continuity", SUITS, "Not track-circuited", "",
          {"drive_insulated": False}, {"points": {"track_circuited": False}}),
     Case("joined, if there is a track circuit", "continuity", UNSURE,
-         "if there is a track circuit to join", "",
+         "if there is one", "",
          {"drive_insulated": False, "lock_rod_insulated": False},
          {"stretcher": make_rod(insulation_side=InsulationSide.RIGHT),
           "points": {"track_circuited": None}}),
     Case("never examined", "condition", UNSURE, "this machine has not been examined",
          "its drive and lock rods", {"condition": Condition.UNKNOWN}),
-    Case("scrap", "condition", MISFIT, "scrap", "use another machine",
+    Case("scrap", "condition", MISFIT, "Scrap.", "use another machine",
          {"condition": Condition.SCRAP}),
     Case("in need of repair", "condition", WORK, "Needs repair", "",
          {"condition": Condition.REPAIR}),
@@ -162,7 +164,7 @@ MACHINES = [
 SHORT = inside(35.0)  # the lock needs 25 mm more, and 77 mm still open the switch
 FITTINGS = [
     Case("a place with a drive", "driven", SUITS, "Driven here."),
-    Case("a place without a drive", "driven", MISFIT, "no fitting is wanted", "a driven place",
+    Case("a place without a drive", "driven", MISFIT, "no fitting is needed", "a driven place",
          place=NOT_DRIVEN),
     Case("a machine that lacks lost motion", "needed", SUITS,
          "the lock needs 25 mm of lost motion outside the machine", place=SHORT),
@@ -176,16 +178,24 @@ FITTINGS = [
          place=inside(None)),
     Case("no machine recorded", "needed", UNSURE, "what drives this place is not recorded",
          "the machine and its strokes", place={"machine": None}),
-    Case("a place without a drive needs none", "needed", SUITS, "does not arise",
+    Case("a place without a drive needs none", "needed", SUITS, "so none is needed",
          place=NOT_DRIVEN),
     Case("a sleeve for the lug there", "drive lug", SUITS, "takes plain lugs; this one is plain"),
     Case("a sleeve for another lug", "drive lug", MISFIT, "takes thin lugs; this one is plain",
-         "one that takes a plain lug", {"suits_lugs": frozenset({DriveLug.THIN})}),
-    Case("a sleeve nobody has tried", "drive lug", UNSURE, "which lugs", "offer the",
-         {"suits_lugs": frozenset()}),
+         "one that takes a plain lug", {"suits_lugs": takes(DriveLug.THIN)}),
+    Case("a sleeve nobody has tried", "drive lug", UNSURE,
+         "whether the lost-motion fitting here takes plain lugs is not known", "offer the",
+         {"suits_lugs": Ticked()}),
+    Case("a sleeve tried on another lug only", "drive lug", UNSURE,
+         "takes plain lugs is not known; it is recorded for thin lugs; this one is plain",
+         "offer the", {"suits_lugs": Ticked(frozenset({DriveLug.THIN}))}),
+    Case("a sleeve that does not take this lug, the others not tried", "drive lug", MISFIT,
+         "takes no such lug; this one is plain", "one that takes a plain lug",
+         {"suits_lugs": Ticked(no=frozenset({DriveLug.PLAIN}))}),
     Case("a raised head on a motor machine", "drive lug", SUITS, "takes raised head lugs", "",
-         {"suits_lugs": frozenset({DriveLug.RAISED_HEAD})}, lug(DriveLug.RAISED_HEAD)),
-    Case("a driven place with no rod in it", "drive lug", UNSURE, "no rod is recorded here", "",
+         {"suits_lugs": takes(DriveLug.RAISED_HEAD)}, lug(DriveLug.RAISED_HEAD)),
+    Case("a driven place with no stretcher in it", "drive lug", UNSURE,
+         "no stretcher is recorded here", "",
          place={"stretcher": None}),
     Case("a range within the window", "lost motion", SUITS,
          "25 to 77 mm; the fitting has 25 to 40 mm: 0 mm spare for the lock", place=SHORT),
@@ -201,12 +211,12 @@ FITTINGS = [
          {"lost_motion_min_mm": None, "lost_motion_max_mm": 80.0}, SHORT),
     Case("a fitting nobody has measured", "lost motion", UNSURE, "the lost motion of the fitting",
          "", {"lost_motion_min_mm": None, "lost_motion_max_mm": None}, SHORT),
-    Case("a stroke that no fitting helps", "lost motion", MISFIT, "no fitting will do", "",
+    Case("a stroke that no fitting helps", "lost motion", MISFIT, "no fitting suits", "",
          place=inside(0.0, stroke_mm=120.0)),
     Case("a movement not worked out yet", "lost motion", UNSURE, "the movement needed here", "",
          place={**SHORT, "travel_mm": None}),
     Case("rails that are apart stay apart", "continuity", SUITS, "With this fitting in place"),
-    Case("rails joined by a bare rod already", "continuity", WORK, "without this fitting", "",
+    Case("rails joined by a bare stretcher already", "continuity", WORK, "without this fitting", "",
          place={"stretcher": make_rod(insulation_side=InsulationSide.NONE)}),
     Case("never examined", "condition", UNSURE, "this fitting has not been examined", "its pins",
          {"condition": Condition.UNKNOWN}),

@@ -85,6 +85,6 @@ def test_drive_that_lacks_a_fact_says_which(make, says):
 )
 def test_a_drive_that_cannot_be_is_refused(figures):
     """A machine moves, and so does the rod it moves; it may have no lock and no lost motion."""
-    with pytest.raises(CannotSay, match="look at it again"):
+    with pytest.raises(CannotSay, match="check it"):
         Drive(*figures)
     assert Drive(180, 0, 0).movement_mm(0) == 180

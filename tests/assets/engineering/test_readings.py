@@ -163,8 +163,8 @@ def test_kink_that_needs_an_absurd_force_is_a_misreading_or_a_loose_rod():
     (doubt,) = [text for text in found if "force" in text]
     assert "The one at the second stretcher fits least" in doubt
     free = float(free_blade().at(PLACES[2]))
-    assert f"the blade is {free + 40:.1f} mm from its closed place" in doubt
-    assert f"would lie at {free:.1f} mm if that rod let go" in doubt
+    assert f"the switch rail is {free + 40:.1f} mm from its closed place" in doubt
+    assert f"would lie at {free:.1f} mm if that stretcher let go" in doubt
 
 
 def test_blade_pushed_through_its_stock_rail_cannot_be():
@@ -220,7 +220,7 @@ def test_lies_that_disagree_by_more_than_a_few_mm_are_play():
     rod = RodReport(1, "first stretcher", 1200, 1390.0, 1396.0)
     assert rod.finding == (
         "The first stretcher holds 1390.0 mm with left closed and 1396.0 mm with right closed, "
-        "6.0 mm apart: play in its joints, a loose or cracked rod, or a misreading."
+        "6.0 mm apart: play in its joints, a loose or cracked stretcher, or a misreading."
     )
 
 
@@ -263,8 +263,9 @@ def test_what_is_hard_to_believe_is_said_with_its_figures():
     assert "would lie 5.6 mm beyond its closed place at 3300 mm from the toe" in pushed
     assert forced.startswith(
         "The readings would need a force of at least 111 kN at the first stretcher. The one at "
-        "the second stretcher fits least: the blade is 0.9 mm from its closed place there, and "
-        "would lie at 45.9 mm if that rod let go."
+        "the second stretcher fits least: the switch rail is 0.9 mm from its closed place "
+        "there, and "
+        "would lie at 45.9 mm if that stretcher let go."
     )
 
 

@@ -43,7 +43,7 @@ def test_points_well_set_up_are_within_with_nothing_to_alter_and_nothing_missing
         assert lie.least_fwc.at_mm == pytest.approx(2235, abs=1)
         assert lie.opening_mm == pytest.approx(108)
         assert lie.disagreements == ()
-    assert found.advice.text == "Nothing to alter."
+    assert found.advice.text == "Nothing to adjust."
     assert found.missing == ()
 
 
@@ -83,8 +83,10 @@ def test_no_limit_gives_no_verdict():
     found = report(make_switch(limits=SwitchLimits()))
     assert found.left_closed.verdict == FwcVerdict.NO_LIMIT
     assert found.advice is None
-    assert "The railway's least free wheel clearance is not known." in found.missing
-    assert "The railway's limits of switch opening are not known: none is kept to." in found.missing
+    assert "The railway's minimum free wheel clearance is not known." in found.missing
+    assert (
+        "The railway's limits for switch opening are not known: none is applied." in found.missing
+    )
 
 
 def test_profile_is_ready_to_be_drawn():
@@ -132,7 +134,7 @@ def test_wheels_are_not_judged_where_a_fact_is_missing():
     assert "With left closed: measure the track gauge." in found.missing
     found = report(make_switch(wheels=None))
     assert found.left_closed.wheel_margin is None
-    assert "The railway's least back-to-back and flange thickness are not known." in found.missing
+    assert "The railway's minimum back-to-back and flange thickness are not known." in found.missing
 
 
 def test_recorded_gauge_is_used_and_said_where_none_was_read():
@@ -163,7 +165,7 @@ def test_separation_of_a_rod_not_read_is_not_made_up():
     assert found.rods[2].separation_mm is not None
     assert (
         "With left closed: measure free wheel clearance at the first stretcher; until then it is "
-        "taken as holding the blade where it would lie anyway." in found.missing
+        "taken as holding the switch rail where it would lie anyway." in found.missing
     )
     assert found.left_closed.verdict == FwcVerdict.WITHIN
 
@@ -182,7 +184,7 @@ def test_lie_without_readings_cannot_say_and_the_other_still_can():
     [
         ({"shape": None}, "The shape of the switch is not known: find its design"),
         ({"shape": None, "shape_missing": "the switch radius is not known"}, "The switch radius"),
-        ({"heel": Heel.UNKNOWN}, "Look whether the heel of the switch rail is held or pivoted."),
+        ({"heel": Heel.UNKNOWN}, "Check whether the heel of the switch rail is held or pivoted."),
         ({"rods": ()}, "No stretcher is recorded"),
         ({"rods": (make_rod(0), make_rod(1, distance_mm=200))}, "is not beyond the lock"),
     ],
@@ -229,9 +231,9 @@ def test_what_is_not_known_of_a_rod_is_asked_for_where_it_is_to_be_altered():
     rods[2] = make_rod(2, adjustability=Adjustability.FIXED)
     rods[3] = make_rod(3, thread_pitch_mm=None)
     found = report(make_switch(back_forced(3.0), rods=tuple(rods)))
-    assert "Look whether the first stretcher is fixed or adjustable." in found.missing
-    assert "Look what shims the second stretcher has." in found.missing
-    assert "Measure how much one turn of the nut alters the third stretcher." in found.missing
+    assert "Check whether the first stretcher is fixed or adjustable." in found.missing
+    assert "Check what shims the second stretcher has." in found.missing
+    assert "Measure how much one turn of the nut changes the third stretcher." in found.missing
     well = report(make_switch(rods=tuple(rods)))
     assert well.missing == ()
 
@@ -270,7 +272,7 @@ def test_advice_followed_leaves_nothing_to_alter():
     points = make_switch(back_forced(1.0))
     advice = report(points).advice
     followed = what_if(points, {move.order: move.change_mm for move in advice.moves})
-    assert followed.advice.text == "Nothing to alter."
+    assert followed.advice.text == "Nothing to adjust."
     for lie, outcome in zip(followed.lies, advice.outcomes, strict=True):
         assert lie.least_fwc.mm == pytest.approx(outcome.least_fwc.mm)
 
@@ -278,7 +280,7 @@ def test_advice_followed_leaves_nothing_to_alter():
 @pytest.mark.parametrize(
     ("changes", "says"),
     [
-        ({7: 1.0}, "there is no rod 7 on these points; its rods are: 0, 1, 2, 3"),
+        ({7: 1.0}, "there is no stretcher 7 on these points; its stretchers are: 0, 1, 2, 3"),
         ({1: float("nan")}, "the change of the first stretcher is not a number"),
     ],
 )
@@ -419,7 +421,7 @@ def test_wheels_touch_where_less_than_nothing_is_spare(spare, touch):
 )
 def test_one_limit_of_opening_alone_is_said_to_be_half_of_them(limits):
     found = report(make_switch(limits=limits))
-    assert any("limits of switch opening are not known" in text for text in found.missing)
+    assert any("limits for switch opening are not known" in text for text in found.missing)
 
 
 def test_what_is_not_known_of_a_rod_is_asked_for_where_altering_it_will_do():
@@ -427,7 +429,7 @@ def test_what_is_not_known_of_a_rod_is_asked_for_where_altering_it_will_do():
     rods[2] = make_rod(2, thread_pitch_mm=None)
     found = report(make_switch(clearances({2: -8.0}), rods=tuple(rods)))
     assert found.advice.reached
-    assert found.missing == ("Measure how much one turn of the nut alters the second stretcher.",)
+    assert found.missing == ("Measure how much one turn of the nut changes the second stretcher.",)
 
 
 def test_a_fixed_rod_has_no_thread_to_be_asked_for():

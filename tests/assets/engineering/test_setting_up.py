@@ -74,7 +74,7 @@ def test_switch_with_one_rod_has_one_step():
     ("limits", "says"),
     [
         (SwitchLimits(50, 102, None, 120), "nominal switch opening is not known"),
-        (SwitchLimits(None, 102, 108, 120), "least free wheel clearance is not known"),
+        (SwitchLimits(None, 102, 108, 120), "minimum free wheel clearance is not known"),
     ],
 )
 def test_sheet_says_which_limit_it_lacks(limits, says):
@@ -85,7 +85,7 @@ def test_sheet_says_which_limit_it_lacks(limits, says):
 def test_loose_heel_whose_heel_clearance_is_under_the_limit_cannot_be_set():
     shape = Straight(114.3, 69.85, 3657.6)  # heel clearance 44.45 mm
     rods = (make_rod(0), make_rod(1))
-    with pytest.raises(CannotSay, match=r"no setting of the rods gives 50 mm .* at 3658 mm"):
+    with pytest.raises(CannotSay, match=r"no setting of the stretchers gives 50 mm .* at 3658 mm"):
         sheet(shape, False, rods, LIMITS, {})
 
 

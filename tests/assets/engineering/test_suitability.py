@@ -18,6 +18,7 @@ from assets.engineering.facts import (
     PositionFacts,
     ShoeFacts,
     StretcherFacts,
+    Ticked,
 )
 from assets.engineering.suitability import (
     RULES,
@@ -46,12 +47,14 @@ from tests.assets.engineering.rods import (
     BULLHEAD_SHOE,
     FLAT_BOTTOM_RAIL,
     FLAT_BOTTOM_SHOE,
+    made_for,
     make_lock,
     make_machine,
     make_place,
     make_points,
     make_position,
     make_rod,
+    takes,
 )
 
 SUITS, WORK, UNSURE, MISFIT = Outcome
@@ -69,8 +72,9 @@ def others(*sides: InsulationSide) -> tuple[StretcherFacts, ...]:
     return tuple(make_rod(insulation_side=side) for side in sides)
 
 
-def made_for(*roles: Role) -> frozenset[Role]:
-    return frozenset(roles)
+def recorded(*roles: Role, no: tuple[Role, ...] = ()) -> Ticked[Role]:
+    """Recorded as made for some and not for others; nobody has said of the rest."""
+    return Ticked(frozenset(roles), frozenset(no))
 
 
 @dataclass(frozen=True)
@@ -94,34 +98,77 @@ class Case:
 ROLE = [
     Case("a drive rod at a driven place", "role", SUITS, "Made for drive; the place needs drive."),
     Case(
-        "a rod nobody knows the purpose of", "role", UNSURE, "made for is not known",
-        "go and look at: the rod's length, lock notches and drive lug", {"made_for": made_for()},
+        "a stretcher nobody knows the purpose of", "role", UNSURE, "made for is not known",
+        "go and check: the stretcher's length, lock notches and drive lug",
+        {"made_for": recorded()},
     ),
     Case(
-        "an intermediate rod where the lock stretcher goes", "role", MISFIT,
+        "an intermediate stretcher where the lock stretcher goes", "role", MISFIT,
         "Made for intermediate; the place is for the lock stretcher", "use a lock stretcher",
         {"made_for": made_for(Role.INTERMEDIATE)}, position=AT_LOCK,
     ),
     Case(
         "a lock stretcher at a driven place", "role", MISFIT, "A lock stretcher; the place needs",
-        "use a rod made for drive", lock=True,
+        "use a stretcher made for drive", lock=True,
     ),
     Case(
-        "a back rod without a lug at a driven place", "role", MISFIT,
-        "Made for back; the place needs drive", "use a rod made for drive",
+        "a back stretcher without a lug at a driven place", "role", MISFIT,
+        "Made for back; the place needs drive", "use a stretcher made for drive",
         {"made_for": made_for(Role.BACK), "drive_lug": DriveLug.NONE},
     ),
     Case(
-        "a rod recorded as back that has a drive lug all the same", "role", UNSURE,
+        "a stretcher recorded as back that has a drive lug all the same", "role", UNSURE,
         "made for back, yet it has a drive lug", "fitted later", {"made_for": made_for(Role.BACK)},
     ),
     Case(
-        "a drive rod in the middle", "role", SUITS, "lug standing idle",
+        "a stretcher recorded for the drive alone, where the lock stretcher goes", "role", UNSURE,
+        "recorded as made for drive; whether it was made for lock, intermediate and back is not "
+        "known; the place needs lock", "go and check: the stretcher's length",
+        {"made_for": recorded(Role.DRIVE)}, position=AT_LOCK,
+    ),
+    Case(
+        "a stretcher known not to be for the lock, the rest not said", "role", MISFIT,
+        "Made for no kind of place; the place is for the lock stretcher", "use a lock stretcher",
+        {"made_for": recorded(no=(Role.LOCK,))}, position=AT_LOCK,
+    ),
+    Case(
+        "a stretcher recorded for this place, the rest not said", "role", SUITS,
+        "Made for drive; the place needs drive.", rod={"made_for": recorded(Role.DRIVE)},
+    ),
+    Case(
+        "a lock stretcher that may be made for the back too", "role", UNSURE,
+        "recorded as made for lock; whether it was made for drive, intermediate and back is not",
+        "", {"made_for": recorded(Role.LOCK)},
+        position={"place": {"role": Role.BACK, "driven": False}},
+    ),
+    Case(
+        "a stretcher known not to be made for the drive, without a lug", "role", MISFIT,
+        "the place needs drive", "use a stretcher made for drive",
+        {"made_for": recorded(Role.BACK, no=(Role.LOCK, Role.DRIVE)), "drive_lug": DriveLug.NONE},
+    ),
+    Case(
+        "a stretcher that may be made for the drive", "role", UNSURE,
+        "whether it was made for lock, drive and intermediate is not known; the place needs drive",
+        "", {"made_for": recorded(Role.BACK)},
+    ),
+    Case(
+        "a drive rod in the middle, the rest not said", "role", SUITS, "with its lug not used",
+        rod={"made_for": recorded(Role.DRIVE)},
+        position={"place": {"role": Role.INTERMEDIATE, "driven": False}},
+    ),
+    Case(
+        "a stretcher said to be made for no place at all", "role", UNSURE,
+        "recorded as made for no kind of place", "to find out what it was made for",
+        {"made_for": recorded(no=tuple(Role))},
+        position={"place": {"role": Role.BACK, "driven": False}},
+    ),
+    Case(
+        "a drive rod in the middle", "role", SUITS, "with its lug not used",
         position={"place": {"role": Role.INTERMEDIATE, "driven": False}},
     ),
     Case(
         "a drive rod at the back", "role", WORK, "Made for drive; the place needs back",
-        "see that its shoes seat on the switch rail",
+        "check that its shoes seat on the switch rail",
         position={"place": {"role": Role.BACK, "driven": False}},
     ),
 ]  # fmt: skip
@@ -130,24 +177,24 @@ SHOES = [
     Case("bullhead shoe on bullhead rail", "left shoe", SUITS,
          "Bullhead shoe on the left; the rail is bullhead."),
     Case(
-        "flat-bottom shoe of a yellow rod on bullhead rail", "left shoe", WORK,
+        "flat-bottom shoe of a yellow stretcher on bullhead rail", "left shoe", WORK,
         "Flat-bottom shoe on the left; the rail is bullhead", "fit bullhead shoes (orange)",
         {"left_shoe": FLAT_BOTTOM_SHOE},
     ),
     Case(
-        "bullhead shoe of a red rod on flat-bottom rail", "right shoe", WORK,
+        "bullhead shoe of a red stretcher on flat-bottom rail", "right shoe", WORK,
         "Bullhead shoe on the right; the rail is flat-bottom", "fit flat-bottom shoes (yellow)",
         {"generation": RED}, position={"points": FLAT_BOTTOM},
     ),
     Case(
-        "a black rod's shoe on the wrong rail cannot be changed", "right shoe", MISFIT,
-        "the rail is flat-bottom", "use a rod with flat-bottom shoes",
+        "a black stretcher's shoe on the wrong rail cannot be changed", "right shoe", MISFIT,
+        "the rail is flat-bottom", "use a stretcher with flat-bottom shoes",
         {"generation": BLACK, "right_shoe": ShoeFacts(Profile.BULLHEAD, ShoeColour.NONE)},
         position={"points": FLAT_BOTTOM},
     ),
     Case(
-        "wrong shoe on a rod without paint", "left shoe", UNSURE,
-        "whether its shoes can be changed depends on the generation", "the rod's paint",
+        "wrong shoe on a stretcher without paint", "left shoe", UNSURE,
+        "whether its shoes can be changed depends on the generation", "the stretcher's paint",
         {"generation": NO_PAINT}, position={"points": FLAT_BOTTOM},
     ),
     Case(
@@ -163,17 +210,17 @@ SHOES = [
     Case(
         "paint that contradicts the profile", "left shoe", UNSURE,
         "recorded as bullhead yet painted yellow, which is flat-bottom",
-        "go and look at: the left shoe itself",
+        "go and check: the left shoe itself",
         {"left_shoe": ShoeFacts(Profile.BULLHEAD, ShoeColour.YELLOW)},
     ),
     Case(
-        "a black rod with a painted shoe", "right shoe", UNSURE,
-        "a black rod's shoes carry no colour, yet the right one is orange",
+        "a black stretcher with a painted shoe", "right shoe", UNSURE,
+        "a black stretcher's shoes carry no colour, yet the right one is orange",
         "has a later one been fitted", {"generation": BLACK},
     ),
     Case(
-        "a black rod with unpainted shoes of unknown profile", "left shoe", UNSURE,
-        "no colour tells it", "a bullhead shoe is the shorter",
+        "a black stretcher with unpainted shoes of unknown profile", "left shoe", UNSURE,
+        "no colour shows it", "a bullhead shoe is the shorter",
         {"generation": BLACK, "left_shoe": ShoeFacts(colour=ShoeColour.NONE)},
     ),
     Case(
@@ -187,25 +234,26 @@ SHOES = [
 ]  # fmt: skip
 
 INSULATION = [
-    Case("an insulated rod under a track circuit", "insulation", SUITS, "Insulated on the left."),
+    Case("an insulated stretcher under a track circuit", "insulation", SUITS,
+         "Insulated on the left."),
     # Group standard GK/RC0752 issue 2 (1998, withdrawn), p. B13: stretchers in two insulated pieces
     Case(
-        "a bare rod under a track circuit", "insulation", MISFIT,
-        "Track-circuited, and this rod is not insulated", "use an insulated rod",
+        "a bare stretcher under a track circuit", "insulation", MISFIT,
+        "Track-circuited, and this stretcher is not insulated", "use an insulated stretcher",
         {"insulation_side": BARE},
     ),
     Case(
-        "a bare rod without a track circuit", "insulation", SUITS, "not needed",
+        "a bare stretcher without a track circuit", "insulation", SUITS, "not needed",
         rod={"insulation_side": BARE}, position={"points": NO_CIRCUIT},
     ),
     Case(
-        "a bare rod where nobody knows of a track circuit", "insulation", UNSURE,
+        "a bare stretcher where nobody knows of a track circuit", "insulation", UNSURE,
         "not insulated, and whether these points are track-circuited is not known",
         "whether these points are track-circuited", {"insulation_side": BARE},
         position={"points": CIRCUIT_UNKNOWN},
     ),
     Case(
-        "a rod of unknown insulation", "insulation", UNSURE, "insulated is not known",
+        "a stretcher of unknown insulation", "insulation", UNSURE, "insulated is not known",
         "bushes, ferrules and plates", {"insulation_side": UNKNOWN_SIDE},
     ),
     Case(
@@ -221,17 +269,18 @@ INSULATION = [
         {"insulation_side": RIGHT},
     ),
     Case(
-        "others that disagree already", "insulation side", WORK, "the rods fitted disagree already",
-        "all to one side", position={"others": others(RIGHT)},
+        "others that disagree already", "insulation side", WORK,
+        "the stretchers fitted are already on different sides",
+        "bring all the insulation of these points to one side", position={"others": others(RIGHT)},
     ),
     Case(
-        "another rod whose side is unknown", "insulation side", UNSURE,
-        "the side of another rod is not known", "which end of each rod",
+        "another stretcher whose side is unknown", "insulation side", UNSURE,
+        "the side of another stretcher is not known", "which end of each stretcher",
         position={"others": others(UNKNOWN_SIDE)},
     ),
     Case(
-        "its own side unknown", "insulation side", UNSURE, "side of this rod is not known",
-        "which end of the rod is insulated", {"insulation_side": UNKNOWN_SIDE},
+        "its own side unknown", "insulation side", UNSURE, "side of this stretcher is not known",
+        "which end of the stretcher is insulated", {"insulation_side": UNKNOWN_SIDE},
     ),
     Case(
         "insulated on both sides", "insulation side", SUITS, "no side to compare",
@@ -246,36 +295,36 @@ INSULATION = [
 BARE_DRIVE = {"machine": make_machine(drive_insulated=False, lock_rod_insulated=False)}
 UNKNOWN_DRIVE = {"machine": make_machine(drive_insulated=None, lock_rod_insulated=None)}
 CONTINUITY = [
-    Case("all on the left", "continuity", SUITS, "the rails are not joined."),
+    Case("all on the left", "continuity", SUITS, "the track circuit is not shorted."),
     Case(
-        "a bare rod joins the rails by itself", "continuity", MISFIT,
+        "a bare stretcher joins the rails by itself", "continuity", MISFIT,
         "left rail - first stretcher - right rail", "insulated on the side of the others",
         {"insulation_side": BARE},
     ),
     Case(
         "mixed sides join the rails through the machine", "continuity", MISFIT,
         "left rail - first stretcher - machine - lock stretcher - right rail",
-        "use a rod insulated on the side of the others",
+        "use a stretcher insulated on the side of the others",
         {"insulation_side": RIGHT},
         position={"place": BARE_DRIVE, "others": others(RIGHT)},
     ),
     Case(
         "turned to the side of the others it joins nothing", "continuity", SUITS,
-        "With this rod in place, turned end for end, the rails are not joined.",
+        "With this stretcher in place, turned end for end, the track circuit is not shorted.",
         rod={"insulation_side": RIGHT}, position={"place": BARE_DRIVE},
     ),
     Case(
-        "joined already by another rod", "continuity", WORK,
-        "joined already, without this rod: left rail - second stretcher - right rail",
-        "put that right first", position={"others": others(BARE)},
+        "joined already by another stretcher", "continuity", WORK,
+        "already shorted, without this stretcher: left rail - second stretcher - right rail",
+        "correct that first", position={"others": others(BARE)},
     ),
     Case(
-        "a rod that may be bare", "continuity", UNSURE,
-        "may be joined (left rail - first stretcher - right rail)",
+        "a stretcher that may be bare", "continuity", UNSURE,
+        "may be shorted (left rail - first stretcher - right rail)",
         "on which side the first stretcher is insulated", {"insulation_side": UNKNOWN_SIDE},
     ),
     Case(
-        "mixed sides and a drive nobody has looked at", "continuity", UNSURE, "may be joined",
+        "mixed sides and a drive nobody has looked at", "continuity", UNSURE, "may be shorted",
         "whether the drive rod at the first stretcher is insulated", {"insulation_side": RIGHT},
         position={
             "place": {"machine": make_machine(drive_insulated=None, lock_rod_insulated=False)},
@@ -284,16 +333,16 @@ CONTINUITY = [
     ),
     Case(
         "an unknown drive does not matter while all lie on one side", "continuity", SUITS,
-        "are not joined",
+        "is not shorted",
         position={"place": UNKNOWN_DRIVE},
     ),
     Case(
         "joined, if there is a track circuit", "continuity", UNSURE,
-        "if there is a track circuit to join", "whether these points are track-circuited",
+        "if there is one", "whether these points are track-circuited",
         {"insulation_side": BARE}, position={"points": CIRCUIT_UNKNOWN},
     ),
     Case(
-        "no track circuit", "continuity", SUITS, "does not arise",
+        "no track circuit", "continuity", SUITS, "so this does not matter",
         rod={"insulation_side": BARE}, position={"points": NO_CIRCUIT},
     ),
 ]  # fmt: skip
@@ -303,14 +352,15 @@ GOOSENECK = {"form": Form.GOOSENECK, "gooseneck_towards": Towards.TOE}
 TIGHT_AHEAD = {"place": {"space_ahead_mm": 30.0}}
 TURNING = [
     Case("nothing wrong as it lies", "turning end for end", SUITS, "No reason known to turn it"),
-    Case("a straight rod without a kicker goes either way round", "turning end for end", SUITS,
+    Case("a straight stretcher without a kicker goes either way round", "turning end for end",
+         SUITS,
          "has no kicker to prevent it", rod=WRONG_WAY),
-    Case("a rod known to go either way", "turning end for end", SUITS, "and can be",
+    Case("a stretcher known to go either way", "turning end for end", SUITS, "and can be",
          rod=WRONG_WAY | {"can_be_turned": True, "kicker": True}),
-    Case("a rod that cannot be turned", "turning end for end", MISFIT, "and cannot be",
-         "use a rod insulated on the left", WRONG_WAY | {"can_be_turned": False}),
+    Case("a stretcher that cannot be turned", "turning end for end", MISFIT, "and cannot be",
+         "use a stretcher insulated on the left", WRONG_WAY | {"can_be_turned": False}),
     Case("a kicker would point the wrong way", "turning end for end", MISFIT,
-         "kicker would then point the wrong way", "use a rod insulated on the left",
+         "kicker would then point the wrong way", "use a stretcher insulated on the left",
          WRONG_WAY | {"kicker": True}),
     Case("a kicker nobody has looked for", "turning end for end", UNSURE,
          "whether it can be is not known", "kicker, gooseneck and drive lug",
@@ -325,36 +375,37 @@ TURNING = [
          position=TIGHT_AHEAD),
     Case("a gooseneck against the timber ahead that cannot be turned",
          "turning end for end", MISFIT, "and cannot be",
-         "use a straight rod, or one whose gooseneck stands towards the heel",
+         "use a straight stretcher, or one whose gooseneck points towards the heel",
          GOOSENECK | {"insulation_side": BOTH, "can_be_turned": False}, position=TIGHT_AHEAD),
     Case("a gooseneck against the timber behind whose kicker forbids turning",
          "turning end for end", MISFIT, "kicker would then point the wrong way",
-         "use a straight rod, or one whose gooseneck stands towards the toe",
+         "use a straight stretcher, or one whose gooseneck points towards the toe",
          {"form": Form.GOOSENECK, "gooseneck_towards": Towards.HEEL, "kicker": True,
           "insulation_side": BOTH}, position={"place": {"space_behind_mm": 30.0}}),
     Case("the same gooseneck, judged turned", "timber space", SUITS,
-         "stands towards the heel", rod=GOOSENECK | {"insulation_side": BOTH},
+         "points towards the heel", rod=GOOSENECK | {"insulation_side": BOTH},
          position=TIGHT_AHEAD),
     Case("turning for the insulation brings the gooseneck to the timber", "timber space", WORK,
-         "it stands towards the toe", "P-way to move",
+         "it points towards the toe", "P-way to move",
          {"form": Form.GOOSENECK, "gooseneck_towards": Towards.HEEL} | WRONG_WAY,
          position=TIGHT_AHEAD),
     Case("a gooseneck whose way is not known", "timber space", UNSURE, "there is 30 mm ahead",
-         "which way the gooseneck stands", {"form": Form.GOOSENECK}, position=TIGHT_AHEAD),
+         "which way the gooseneck points", {"form": Form.GOOSENECK}, position=TIGHT_AHEAD),
     Case("just space enough for a gooseneck", "timber space", SUITS, "there is 60 mm ahead",
          rod=GOOSENECK, position={"place": {"space_ahead_mm": 60.0}}),
     Case("a gooseneck whose way is not known, space on one side only", "timber space", UNSURE,
-         "there is 100 mm ahead and 30 mm behind", "which way the gooseneck stands",
+         "there is 100 mm ahead and 30 mm behind", "which way the gooseneck points",
          {"form": Form.GOOSENECK}, position={"place": {"space_behind_mm": 30.0}}),
     Case("a gooseneck whose way is not known, space on neither side", "timber space", WORK,
          "there is 30 mm ahead and 30 mm behind", "P-way to move", {"form": Form.GOOSENECK},
          position={"place": {"space_ahead_mm": 30.0, "space_behind_mm": 30.0}}),
-    Case("a rod insulated at both ends has no side", "insulation side", SUITS,
+    Case("a stretcher insulated at both ends has no side", "insulation side", SUITS,
          "Insulated on both sides: no side", rod={"insulation_side": BOTH}),
-    Case("a rod not insulated has no side", "insulation side", SUITS, "Not insulated: no side",
+    Case("a stretcher not insulated has no side", "insulation side", SUITS,
+         "Not insulated: no side",
          rod={"insulation_side": BARE}),
     Case("timbers nobody has measured", "timber space", UNSURE, "an unknown space ahead",
-         "the space between the rod and the timbers", {"form": Form.UNKNOWN},
+         "the space between the stretcher and the timbers", {"form": Form.UNKNOWN},
          position={"place": {"space_ahead_mm": None}}),
 ]  # fmt: skip
 
@@ -371,58 +422,66 @@ def needing(least: float | None, most: float | None) -> dict:
 
 
 LENGTH = [
-    Case("an adjustable rod whose range takes in what is needed", "length", SUITS,
-         "Adjustable rod 1290 to 1350 mm over the backs; needed here 1320 to 1330 mm."),
-    Case("an adjustable rod that ends short", "length", MISFIT,
-         "needed here 1362.5 to 1365 mm: 12.5 mm too short", "use a rod that holds 1362.5 to 1365",
+    Case("an adjustable stretcher whose range takes in what is needed", "length", SUITS,
+         "Adjustable stretcher 1290 to 1350 mm over the backs; needed here 1320 to 1330 mm."),
+    Case("an adjustable stretcher that ends short", "length", MISFIT,
+         "needed here 1362.5 to 1365 mm: 12.5 mm too short",
+         "use a stretcher that holds 1362.5 to 1365",
          position=needing(1362.5, 1365.0)),
-    Case("an adjustable rod that cannot be drawn in enough", "length", MISFIT, "5 mm too long",
-         "use a rod that holds", position=needing(1280.0, 1285.0)),
-    Case("a fixed rod of the right length", "length", SUITS, "Fixed rod 1325 mm over the backs",
+    Case("an adjustable stretcher that cannot be drawn in enough", "length", MISFIT,
+         "5 mm too long",
+         "use a stretcher that holds", position=needing(1280.0, 1285.0)),
+    Case("a fixed stretcher of the right length", "length", SUITS,
+         "Fixed stretcher 1325 mm over the backs",
          rod=fixed(1325.0)),
-    Case("a fixed rod that shims make long enough", "length", WORK, "4 mm too short",
+    Case("a fixed stretcher that shims make long enough", "length", WORK, "4 mm too short",
          "add 4 mm of shims", fixed(1316.0)),
-    Case("a fixed rod with shims to take out", "length", WORK, "3 mm too long",
+    Case("a fixed stretcher with shims to take out", "length", WORK, "3 mm too long",
          "take out 3 mm of shims", fixed(1333.0)),
-    Case("a fixed rod with too few shims to take out", "length", MISFIT, "6 mm too long",
+    Case("a fixed stretcher with too few shims to take out", "length", MISFIT, "6 mm too long",
          "shims can make up 4 mm at most", fixed(1336.0)),
-    Case("a fixed rod too short for any shims", "length", MISFIT, "20 mm too short",
+    Case("a fixed stretcher too short for any shims", "length", MISFIT, "20 mm too short",
          "shims can make up 8 mm at most", fixed(1300.0)),
-    Case("a fixed rod whose shims are not known", "length", UNSURE, "fixed rod 1333 mm",
+    Case("a fixed stretcher whose shims are not known", "length", UNSURE, "fixed stretcher 1333 mm",
          "the shims at each shoe", fixed(1333.0, shims=None)),
-    Case("a rod of unknown pattern a little short", "length", UNSURE, "rod 1316 mm over the backs",
-         "whether the rod is adjustable", fixed(1316.0, adjustability=UNKNOWN_ADJUSTABILITY)),
-    Case("a rod nobody has measured", "length", UNSURE, "the length of the fixed rod is not known",
+    Case("a stretcher of unknown pattern a little short", "length", UNSURE,
+         "stretcher 1316 mm over the backs",
+         "whether the stretcher is adjustable", fixed(1316.0, adjustability=UNKNOWN_ADJUSTABILITY)),
+    Case("a stretcher nobody has measured", "length", UNSURE,
+         "the length of the fixed stretcher is not known",
          "measure its shortest and longest length", fixed(None)),
     Case("separation not known", "length", UNSURE, "the separation needed here is not known",
          "gauge and openings at this place on both lies", position={"place": {"separation": None}}),
     Case("only the shortest length known, and it will do", "length", SUITS,
          "its longest length not known", rod={"length_min_mm": 1322.0, "length_max_mm": None}),
     Case("only the longest length known, and it is far too short", "length", MISFIT,
-         "40 mm too short", "use a rod that holds",
+         "40 mm too short", "use a stretcher that holds",
          {"length_min_mm": None, "length_max_mm": 1280.0}),
     Case("only the shortest length known, the need above it", "length", UNSURE,
          "its longest length not known", "measure its shortest and longest length",
          {"length_max_mm": None}),
-    Case("a fixed rod with just room for the shims it needs", "length", WORK, "8 mm too short",
+    Case("a fixed stretcher with just room for the shims it needs", "length", WORK,
+         "8 mm too short",
          "add 8 mm of shims", fixed(1312.0)),
-    Case("a fixed rod with just the shims to take out", "length", WORK, "4 mm too long",
+    Case("a fixed stretcher with just the shims to take out", "length", WORK, "4 mm too long",
          "take out 4 mm of shims", fixed(1334.0)),
-    Case("a fixed rod with no room for more shims", "length", MISFIT, "1 mm too short",
+    Case("a fixed stretcher with no room for more shims", "length", MISFIT, "1 mm too short",
          "shims can make up 0 mm at most", fixed(1319.0, shims=6.0)),
-    Case("a fixed rod too short by all that shims can ever do", "length", UNSURE,
-         "fixed rod 1308 mm", "the shims at each shoe", fixed(1308.0, shims=None)),
-    Case("a fixed rod too short by more than shims can ever do", "length", MISFIT,
-         "13 mm too short", "use a rod that holds", fixed(1307.0, shims=None)),
-    Case("a fixed rod of which one length is recorded", "length", SUITS, "Fixed rod 1325 mm",
+    Case("a fixed stretcher too short by all that shims can ever do", "length", UNSURE,
+         "fixed stretcher 1308 mm", "the shims at each shoe", fixed(1308.0, shims=None)),
+    Case("a fixed stretcher too short by more than shims can ever do", "length", MISFIT,
+         "13 mm too short", "use a stretcher that holds", fixed(1307.0, shims=None)),
+    Case("a fixed stretcher of which one length is recorded", "length", SUITS,
+         "Fixed stretcher 1325 mm",
          rod=fixed(1325.0, length_max_mm=None)),
-    Case("a fixed rod of which the other length is recorded", "length", SUITS, "Fixed rod 1325 mm",
+    Case("a fixed stretcher of which the other length is recorded", "length", SUITS,
+         "Fixed stretcher 1325 mm",
          rod=fixed(1325.0, length_min_mm=None)),
     Case("only the longest length known, short by all that shims can ever do", "length", UNSURE,
          "its shortest length not known", "measure its shortest and longest length",
          {"length_min_mm": None, "length_max_mm": 1308.0}),
     Case("only the longest length known, short by more than shims can ever do", "length", MISFIT,
-         "13 mm too short", "use a rod that holds",
+         "13 mm too short", "use a stretcher that holds",
          {"length_min_mm": None, "length_max_mm": 1307.0}),
     Case("only the shortest length known, the need just at it", "length", SUITS,
          "its longest length not known", rod={"length_min_mm": 1330.0, "length_max_mm": None}),
@@ -430,7 +489,7 @@ LENGTH = [
          position=needing(1320.0, None)),
 ]  # fmt: skip
 
-SLEEVE = LostMotionFacts("LM-1", 20.0, 30.0, frozenset({DriveLug.THIN}))
+SLEEVE = LostMotionFacts("LM-1", 20.0, 30.0, takes(DriveLug.THIN))
 DRIVE = [
     Case("a plain lug on a motor machine", "drive lug", SUITS, "motor machine on its plain lug"),
     Case("a raised head on a motor machine", "drive lug", SUITS, "raised head lug",
@@ -444,15 +503,16 @@ DRIVE = [
     Case("a plain lug on a hand lever", "drive lug", SUITS, "hand lever on its plain lug",
          position={"place": DRIVEN_BY[MachineKind.HAND_LEVER]}),
     Case("a raised head on a drive nobody has recorded", "drive lug", UNSURE, "raised head",
-         "at what height its rod comes in", {"drive_lug": DriveLug.RAISED_HEAD},
+         "at what height its drive rod comes in", {"drive_lug": DriveLug.RAISED_HEAD},
          position={"place": {"machine": None}}),
     Case("no lug at a driven place", "drive lug", MISFIT, "no drive lug",
-         "use a rod with a drive lug", {"drive_lug": DriveLug.NONE}),
+         "use a stretcher with a drive lug", {"drive_lug": DriveLug.NONE}),
     Case("no lug where nothing drives", "drive lug", SUITS, "Not driven here: no lug is needed",
          rod={"drive_lug": DriveLug.NONE}, position={"place": {"driven": False}}),
     Case("a raised head where nothing drives", "drive lug", SUITS, "one does no harm",
          rod={"drive_lug": DriveLug.RAISED_HEAD}, position={"place": {"driven": False}}),
-    Case("a lug nobody has looked at", "drive lug", UNSURE, "drive lug of this rod is not known",
+    Case("a lug nobody has looked at", "drive lug", UNSURE,
+         "drive lug of this stretcher is not known",
          "which lug", {"drive_lug": DriveLug.UNKNOWN}),
     Case("a place that may be driven", "drive lug", UNSURE, "driven is not known",
          "is there a drive rod", position={"place": {"driven": None}}),
@@ -516,7 +576,7 @@ LOST_MOTION = [
          position=drive(unlocking=None, kind=MachineKind.HAND_LEVER, lever_ratio=1.0)),
     Case("figures that cannot be true", "lost motion", UNSURE, "must be above 0", "the figures",
          position=drive(stroke=0.0)),
-    Case("not driven", "lost motion", SUITS, "does not arise",
+    Case("not driven", "lost motion", SUITS, "so lost motion does not matter",
          position={"place": {"driven": False, "machine": None}}),
     Case("driven by nobody knows what", "lost motion", UNSURE, "what drives this place",
          "the machine and its strokes", position={"place": {"machine": None}}),
@@ -534,7 +594,7 @@ NOTCHES = [
          {"notch_distance_mm": 106.3}, lock=True, position=AT_LOCK),
     Case("notches cut for other points", "lock notches", MISFIT,
          "96 mm apart, movement needed here 108 mm: 12 mm out",
-         "cut new notches if they fall clear of the old ones, or use another rod",
+         "cut new notches if they fall clear of the old ones, or use another stretcher",
          {"notch_distance_mm": 96.0}, lock=True, position=AT_LOCK),
     Case("notches not cut yet", "lock notches", WORK, "not cut yet",
          "cut the notches to suit on site (108 mm apart), then prove with the lock test",
@@ -547,7 +607,8 @@ NOTCHES = [
          position={"order": 0, "place": {"travel_mm": None}}),
     Case("notches nobody has looked for", "lock notches", UNSURE, "cut is not known",
          "are its lock notches cut", {"notches": Notches.UNKNOWN}, lock=True, position=AT_LOCK),
-    Case("a rod that is no lock stretcher", "lock notches", MISFIT, "no place for lock notches",
+    Case("a stretcher that is no lock stretcher", "lock notches", MISFIT,
+         "no place for lock notches",
          "use a lock stretcher", position=AT_LOCK),
 ]  # fmt: skip
 
@@ -555,9 +616,9 @@ NEEDS_KICKER = {"place": {"kicker_required": True}}
 KICKER = [
     Case("kicker required and there", "kicker", SUITS, "set 3 to 6 mm under the stock rail foot",
          rod={"kicker": True}, position=NEEDS_KICKER),
-    Case("kicker required and missing", "kicker", MISFIT, "this rod has none",
-         "use a rod with a kicker", position=NEEDS_KICKER),
-    Case("kicker required and not looked for", "kicker", UNSURE, "whether this rod has one",
+    Case("kicker required and missing", "kicker", MISFIT, "this stretcher has none",
+         "use a stretcher with a kicker", position=NEEDS_KICKER),
+    Case("kicker required and not looked for", "kicker", UNSURE, "whether this stretcher has one",
          "does it pass under the stock rail", {"kicker": None}, position=NEEDS_KICKER),
     Case("kicker not required but there", "kicker", SUITS,
          "not required here: harmless while it keeps 3 to 6 mm", rod={"kicker": True}),
@@ -574,15 +635,17 @@ def painted(*colours: Generation) -> dict:
 
 
 STATE = [
-    Case("one generation", "generation", SUITS, "A yellow rod like the others."),
-    Case("a red rod among yellow ones", "generation", WORK, "A red rod among yellow: generations",
-         "have the responsible engineer agree", {"generation": RED}),
-    Case("a yellow rod among black and red ones", "generation", WORK, "among black and red",
-         "agree to the mixture", position=painted(BLACK, RED)),
-    Case("a rod without paint", "generation", UNSURE, "generation of this rod is not known",
-         "the rod's paint", {"generation": NO_PAINT}),
-    Case("another rod without paint", "generation", UNSURE, "generation of another rod",
-         "the paint of the rods fitted", position=painted(YELLOW, NO_PAINT)),
+    Case("one generation", "generation", SUITS, "A yellow stretcher like the others."),
+    Case("a red stretcher among yellow ones", "generation", WORK,
+         "A red stretcher among yellow: types are mixed.",
+         "get the responsible engineer's agreement", {"generation": RED}),
+    Case("a yellow stretcher among black and red ones", "generation", WORK, "among black and red",
+         "agreement to the mixture", position=painted(BLACK, RED)),
+    Case("a stretcher without paint", "generation", UNSURE,
+         "generation of this stretcher is not known",
+         "the stretcher's paint", {"generation": NO_PAINT}),
+    Case("another stretcher without paint", "generation", UNSURE, "generation of another stretcher",
+         "the paint of the stretchers fitted", position=painted(YELLOW, NO_PAINT)),
     Case("nuts and torque known", "fixings", SUITS,
          "Full nut with half nut, tightened to 220 N·m."),
     Case("no torque laid down", "fixings", UNSURE, "no tightening torque is recorded",
@@ -593,30 +656,31 @@ STATE = [
          rod={"torque_nm": 200.0}),
     Case("the most usual torque", "fixings", SUITS, "tightened to 250 N·m",
          rod={"torque_nm": 250.0}),
-    Case("fixings nobody has looked at", "fixings", UNSURE, "fixings of this rod are not known",
+    Case("fixings nobody has looked at", "fixings", UNSURE,
+         "fixings of this stretcher are not known",
          "its bolts and nuts", {"fixings": Fixings.UNKNOWN}),
     Case("worn but serviceable", "condition", SUITS, "worn but serviceable",
          rod={"condition": Condition.WORN}),
     Case("needs repair", "condition", WORK, "Needs repair", "examine it again",
          {"condition": Condition.REPAIR}),
-    Case("condemned", "condition", MISFIT, "scrap", "use another rod",
+    Case("condemned", "condition", MISFIT, "Scrap.", "use another stretcher",
          {"condition": Condition.SCRAP}),
     Case("not examined", "condition", UNSURE, "has not been examined", "shoes for cracks",
          {"condition": Condition.UNKNOWN}),
     Case("an open defect", "open defects", WORK, "Open defects: crack at the left shoe",
-         "put them right and close them", {"open_defects": ("crack at the left shoe",)}),
+         "repair and close them", {"open_defects": ("crack at the left shoe",)}),
     Case("in quarantine", "quarantine", MISFIT, "In quarantine", "releases it",
          {"quarantined": True}),
 ]  # fmt: skip
 
 NUMBER = [
     Case("as many as the design needs", "number of stretchers", SUITS,
-         "2 with this rod, the lock stretcher not counted; at least 2 are needed."),
+         "2 with this one, not counting the lock stretcher; at least 2 are needed."),
     Case("one short of what the design needs", "number of stretchers", WORK,
          "at least 3 are needed", "fit 1 more before the points are used",
          position={"points": {"least_stretchers": 3}}),
     Case("never fewer than two, whatever the design says", "number of stretchers", WORK,
-         "1 with this rod, the lock stretcher not counted; at least 2",
+         "1 with this one, not counting the lock stretcher; at least 2",
          "fit 1 more", position={"others": (), "points": {"least_stretchers": 1}}),
     Case("two, and a design nobody knows", "number of stretchers", UNSURE,
          "what this switch design needs is not known", "the length of the switch",
@@ -624,7 +688,8 @@ NUMBER = [
     Case("one, and a design nobody knows", "number of stretchers", WORK, "at least 2 are needed",
          "fit 1 more", position={"others": (), "points": {"least_stretchers": None}}),
     Case("the lock stretcher itself is not counted", "number of stretchers", WORK,
-         "1 with this rod", "fit 1 more", lock=True, position=AT_LOCK),
+         "1 with this one, not counting the lock stretcher", "fit 1 more",
+         lock=True, position=AT_LOCK),
 ]  # fmt: skip
 
 CASES = [
@@ -672,7 +737,7 @@ def test_every_unknown_says_what_to_go_and_look_at():
         for answer in assess(StretcherFacts(), PositionFacts(nothing_known, order)).answers:
             if answer.outcome is UNSURE:
                 assert answer.reason.startswith("Cannot say: ")
-                assert answer.remedy.startswith("go and look at: ")
+                assert answer.remedy.startswith("go and check: ")
 
 
 def test_no_words_are_missing_and_no_figure_is_nan_where_nothing_is_known():
@@ -728,7 +793,7 @@ def test_remedies_come_worst_first_and_each_once():
     )
     position = make_position()
     assert assess(rod, position).remedies == (
-        "go and look at: gooseneck and shoes for cracks, welds, bushes and threads",
+        "go and check: gooseneck and shoes for cracks, welds, bushes and threads",
         "fit bullhead shoes (orange): the left one is wrong; then set the length again",
     )
 

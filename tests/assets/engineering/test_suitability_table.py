@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from assets.engineering import suitability
@@ -18,8 +18,9 @@ from assets.engineering.facts import (
     RailFacts,
     ShoeFacts,
     StretcherFacts,
+    Ticked,
 )
-from assets.engineering.suitability import Outcome, assess, assess_table
+from assets.engineering.suitability import Outcome, assess, assess_lost_motion_fitting, assess_table
 from assets.engineering.words import (
     Adjustability,
     Condition,
@@ -49,11 +50,15 @@ def words(vocabulary):
     return st.sampled_from(list(vocabulary))
 
 
+def ticked(vocabulary):
+    return st.fixed_dictionaries(dict.fromkeys(vocabulary, maybe)).map(Ticked.of)
+
+
 shoes = st.builds(ShoeFacts, profile=words(Profile), colour=words(ShoeColour))
 rods = st.builds(
     StretcherFacts,
     tag=st.text("ABC", max_size=2),
-    made_for=st.frozensets(words(Role), max_size=2),
+    made_for=ticked(Role),
     generation=words(Generation),
     adjustability=words(Adjustability),
     form=words(Form),
@@ -92,7 +97,7 @@ fittings = st.builds(
     LostMotionFacts,
     lost_motion_min_mm=any_of(None, 10.0, 30.0),
     lost_motion_max_mm=any_of(None, 30.0, 60.0),
-    suits_lugs=st.frozensets(words(DriveLug), max_size=2),
+    suits_lugs=ticked(DriveLug),
 )
 
 
@@ -137,6 +142,36 @@ def test_the_table_is_what_the_rules_say_pair_by_pair(spares, places):
             assert table.outcome(row, column) is alone.outcome
             assert table.key(row, column) == alone.key
             assert table.assessment(row, column) == alone
+
+
+@settings(max_examples=300, deadline=None)
+@given(rods, positions(), st.sampled_from(list(Role)), st.booleans())
+def test_saying_what_a_rod_is_made_for_changes_no_answer_that_was_given(rod, place, role, answer):
+    """Only *cannot say* may become anything else: what suits, suits whatever is found out."""
+    assume(rod.made_for.answer(role) is None)
+    before = assess(rod, place)["role"].outcome
+    after = assess(replace(rod, made_for=said(rod.made_for, role, answer)), place)["role"].outcome
+    assert before in (after, Outcome.CANNOT_SAY)
+
+
+@settings(max_examples=300, deadline=None)
+@given(fittings, positions(), st.sampled_from(list(DriveLug)), st.booleans())
+def test_saying_which_lugs_a_fitting_takes_changes_no_answer_that_was_given(
+    fitting, place, lug, answer
+):
+    assume(fitting.suits_lugs.answer(lug) is None)
+    changed = replace(fitting, suits_lugs=said(fitting.suits_lugs, lug, answer))
+    before, after = (
+        assess_lost_motion_fitting(one, place)["drive lug"].outcome for one in (fitting, changed)
+    )
+    assert before in (after, Outcome.CANNOT_SAY)
+
+
+def said(ticked: Ticked, word, answer: bool) -> Ticked:
+    """One more word answered."""
+    if answer:
+        return replace(ticked, yes=ticked.yes | {word})
+    return replace(ticked, no=ticked.no | {word})
 
 
 TURNED = {

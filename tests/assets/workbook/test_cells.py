@@ -120,7 +120,7 @@ def test_whole_numbers_only_where_only_they_make_sense():
     column = Column("Stretchers", "n", Kind.WHOLE)
     assert parser_for(column)(3.0) == 3
     assert parser_for(column)("3") == 3
-    assert refusal(column, 3.5) == "Only whole numbers stand here."
+    assert refusal(column, 3.5) == "Only whole numbers are allowed here."
     assert refusal(Column("Interval", "d", Kind.WHOLE, unit="days"), "28 weeks")
 
 

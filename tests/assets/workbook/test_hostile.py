@@ -166,7 +166,7 @@ def test_shared_texts_are_read_without_their_phonetic_hints():
 def test_escaped_characters_come_back_but_never_half_of_one():
     note = "a_x000B_b_x005F_x0041__xD800__x0000_"
     rows, _, _ = rod_rows(rods_package(row(2, cell("A2", "ST-1"), cell("D2", note))))
-    assert rows[0].values["note"] == "a\x0bb_x0041__xD800__x0000_"
+    assert rows[0].values["note"] == "a\nb_x0041__xD800__x0000_"
 
 
 def test_cells_and_rows_without_references_follow_each_other():

@@ -162,7 +162,7 @@ def test_remarks_between_the_rows_and_headings_repeated_on_each_page():
     proposal = proposal_for(source)
     plan = loaded(source, proposal)
     assert values(plan, "tag") == [("ST-1",), ("ST-2",)]
-    assert any("row 3 was taken as a remark" in n for n in plan.notes)
+    assert any("row 3 looks like a remark" in n for n in plan.notes)
     assert any("row 4: headings again" in n for n in plan.notes)
 
 
@@ -178,7 +178,7 @@ def test_a_row_of_totals_is_no_rod():
     )
     plan = loaded(source, proposal_for(source))
     assert values(plan, "tag") == [("ST-1",), ("ST-2",)]
-    assert any("row 4 was taken as a remark and not read: Total" in n for n in plan.notes)
+    assert any("row 4 looks like a remark and was not read: Total" in n for n in plan.notes)
 
 
 def test_values_alone_can_show_what_a_column_is():

@@ -68,7 +68,7 @@ def test_the_same_heading_twice_is_refused():
     _, refusals, _ = rod_rows(
         plain_workbook([["Tag", "Thread pitch", "Thread pitch (mm)"], ["ST-1", 1, 2]])
     )
-    assert "stands twice" in refusals[0].reason
+    assert "appears twice" in refusals[0].reason
     assert refusals[0].cell == "C1"
 
 
@@ -186,7 +186,7 @@ def test_a_csv_file_is_taken_for_the_sheet_of_its_name():
     rows, refusals, notes = rod_rows(source, name="Stretchers.csv")
     assert refusals == []
     assert rows[0].values == {"tag": "ST-1", "kicker": True, "fitted_on": date(2021, 5, 3)}
-    assert notes == ["Read as UTF-8 text with fields parted by commas."]
+    assert notes == ["Read as UTF-8 text with fields separated by commas."]
 
 
 def test_a_csv_file_of_another_name_is_known_by_its_headings():
@@ -203,11 +203,11 @@ def test_a_csv_file_that_fits_no_sheet_is_refused():
 @pytest.mark.parametrize(
     ("encoding", "delimiter", "said"),
     [
-        ("utf-8", ",", "UTF-8 text with fields parted by commas"),
-        ("utf-8-sig", ";", "UTF-8 text with fields parted by semicolons"),
-        ("utf-16", "\t", "UTF-16 text with fields parted by tabs"),
-        ("cp1252", ";", "Windows-1252 text with fields parted by semicolons"),
-        ("utf-8", "|", "UTF-8 text with fields parted by upright bars"),
+        ("utf-8", ",", "UTF-8 text with fields separated by commas"),
+        ("utf-8-sig", ";", "UTF-8 text with fields separated by semicolons"),
+        ("utf-16", "\t", "UTF-16 text with fields separated by tabs"),
+        ("cp1252", ";", "Windows-1252 text with fields separated by semicolons"),
+        ("utf-8", "|", "UTF-8 text with fields separated by upright bars"),
     ],
 )
 def test_the_encoding_and_delimiter_of_a_csv_file_are_worked_out(encoding, delimiter, said):
@@ -256,7 +256,7 @@ def test_a_railways_own_sheet_is_read_by_its_layout():
         ("ST-3", "unknown", 3.175, None),
     ]
     assert {row.values["points"] for row in rows} == {"SKB 12"}
-    assert any("row 6 was taken as a remark" in note for note in notes)
+    assert any("row 6 looks like a remark" in note for note in notes)
     assert any("row 8: headings again" in note for note in notes)
 
 
@@ -274,7 +274,7 @@ def test_a_layout_whose_heading_is_gone_is_refused():
 def test_a_layout_without_the_key_says_so():
     layout = Layout("Stretchers", "Rods", (Source("Paint", "generation"),))
     assert layout.problems(RODS) == [
-        "Tag names the row: say which column holds it, or give one value for all."
+        "Tag identifies the row: say which column holds it, or give one value for all."
     ]
 
 
@@ -318,7 +318,7 @@ def test_hidden_sheets_rows_and_columns_are_read_and_mentioned():
     rows, refusals, notes = rod_rows(saved(book))
     assert refusals == []
     assert [row.values["tag"] for row in rows] == ["ST-1", "ST-2"]
-    assert "Sheet Stretchers is hidden. It was read all the same." in notes
+    assert "Sheet Stretchers is hidden. It was read anyway." in notes
     assert any("hidden rows (1: row 3)" in note for note in notes)
     assert any("hidden columns" in note for note in notes)
 

@@ -1,0 +1,1 @@
+"""Developers' tools: an invented railway of any size, and the pictures of the README."""
