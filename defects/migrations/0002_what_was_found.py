@@ -15,7 +15,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='defect',
             name='found',
-            field=models.CharField(blank=True, help_text='The code used by the routing table and the rules for closing.', max_length=60, verbose_name='what was found'),
+            field=models.CharField(blank=True, help_text='The code that the routing table and the evidence for closing go by.', max_length=60, verbose_name='what was found'),
         ),
         migrations.AddIndex(
             model_name='defect',

@@ -21,7 +21,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
                 ('number', models.PositiveIntegerField(db_index=True)),
-                ('found', models.CharField(blank=True, help_text='The code used by the routing table and the rules for closing.', max_length=60, verbose_name='what was found')),
+                ('found', models.CharField(blank=True, help_text='The code that the routing table and the evidence for closing go by.', max_length=60, verbose_name='what was found')),
                 ('title', models.CharField(max_length=160)),
                 ('description', models.TextField(blank=True)),
                 ('remedy', models.CharField(blank=True, max_length=300)),

@@ -50,7 +50,7 @@ class Migration(migrations.Migration):
                 ('minimum', models.FloatField(blank=True, null=True, verbose_name="least (in the quantity's unit)")),
                 ('nominal', models.FloatField(blank=True, null=True, verbose_name="nominal (in the quantity's unit)")),
                 ('maximum', models.FloatField(blank=True, null=True, verbose_name="most (in the quantity's unit)")),
-                ('reason', models.CharField(blank=True, help_text='Needed for a limit for one set of points.', max_length=200)),
+                ('reason', models.CharField(blank=True, help_text='Needed for a limit of one set of points.', max_length=200)),
                 ('source', models.CharField(max_length=300)),
                 ('effective_from', models.DateField()),
                 ('confirmed_by', models.CharField(blank=True, max_length=80)),
@@ -137,7 +137,7 @@ class Migration(migrations.Migration):
                 ('minimum', models.FloatField(blank=True, null=True, verbose_name="least (in the quantity's unit)")),
                 ('nominal', models.FloatField(blank=True, null=True, verbose_name="nominal (in the quantity's unit)")),
                 ('maximum', models.FloatField(blank=True, null=True, verbose_name="most (in the quantity's unit)")),
-                ('reason', models.CharField(blank=True, help_text='Needed for a limit for one set of points.', max_length=200)),
+                ('reason', models.CharField(blank=True, help_text='Needed for a limit of one set of points.', max_length=200)),
                 ('source', models.CharField(max_length=300)),
                 ('effective_from', models.DateField()),
                 ('confirmed_by', models.CharField(blank=True, max_length=80)),
@@ -168,7 +168,7 @@ class Migration(migrations.Migration):
                 ('instrument', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='readings', to='inspections.instrument')),
                 ('limit', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='readings', to='inspections.limit')),
                 ('position', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='readings', to='assets.position')),
-                ('stretcher', models.ForeignKey(blank=True, help_text='The stretcher that was there when it was measured.', null=True, on_delete=django.db.models.deletion.PROTECT, related_name='readings', to='assets.stretcher')),
+                ('stretcher', models.ForeignKey(blank=True, help_text='The rod that was there when it was read.', null=True, on_delete=django.db.models.deletion.PROTECT, related_name='readings', to='assets.stretcher')),
             ],
             options={
                 'ordering': ['inspection', 'quantity', 'pk'],
@@ -255,15 +255,15 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='limit',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('scope', 'railway'), ('rail_section__isnull', True), ('layout', ''), ('design__isnull', True), ('points__isnull', True)), models.Q(('scope', 'rail_section'), models.Q(('rail_section__isnull', True), _negated=True), ('layout', ''), ('design__isnull', True), ('points__isnull', True)), models.Q(('scope', 'layout'), ('rail_section__isnull', True), models.Q(('layout', ''), _negated=True), ('design__isnull', True), ('points__isnull', True)), models.Q(('scope', 'design'), ('rail_section__isnull', True), ('layout', ''), models.Q(('design__isnull', True), _negated=True), ('points__isnull', True)), models.Q(('scope', 'points'), ('rail_section__isnull', True), ('layout', ''), ('design__isnull', True), models.Q(('points__isnull', True), _negated=True)), _connector='OR'), name='limit_scope_filled', violation_error_message='Fill in only the field that the limit applies to: a rail section, a layout, a design or a set of points, or none for the whole railway.'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('scope', 'railway'), ('rail_section__isnull', True), ('layout', ''), ('design__isnull', True), ('points__isnull', True)), models.Q(('scope', 'rail_section'), models.Q(('rail_section__isnull', True), _negated=True), ('layout', ''), ('design__isnull', True), ('points__isnull', True)), models.Q(('scope', 'layout'), ('rail_section__isnull', True), models.Q(('layout', ''), _negated=True), ('design__isnull', True), ('points__isnull', True)), models.Q(('scope', 'design'), ('rail_section__isnull', True), ('layout', ''), models.Q(('design__isnull', True), _negated=True), ('points__isnull', True)), models.Q(('scope', 'points'), ('rail_section__isnull', True), ('layout', ''), ('design__isnull', True), models.Q(('points__isnull', True), _negated=True)), _connector='OR'), name='limit_scope_filled', violation_error_message='Fill just the field that the limit holds for: a rail section, a layout, a design or a set of points, or none for the whole railway.'),
         ),
         migrations.AddConstraint(
             model_name='limit',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('scope', 'points'), _negated=True), models.Q(('reason', ''), _negated=True), _connector='OR'), name='limit_points_reason', violation_error_message='A limit for one set of points needs a reason.'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('scope', 'points'), _negated=True), models.Q(('reason', ''), _negated=True), _connector='OR'), name='limit_points_reason', violation_error_message='A limit of one set of points needs its reason.'),
         ),
         migrations.AddConstraint(
             model_name='limit',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('confirmed_by', ''), ('confirmed_on__isnull', True)), models.Q(('confirmed_on__isnull', False), models.Q(('confirmed_by', ''), _negated=True)), _connector='OR'), name='limit_confirmation_whole', violation_error_message='A confirmation needs both a name and a day.'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('confirmed_by', ''), ('confirmed_on__isnull', True)), models.Q(('confirmed_on__isnull', False), models.Q(('confirmed_by', ''), _negated=True)), _connector='OR'), name='limit_confirmation_whole', violation_error_message='A confirmation has both a name and a day.'),
         ),
         migrations.AddConstraint(
             model_name='limit',

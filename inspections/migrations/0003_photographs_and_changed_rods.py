@@ -27,7 +27,7 @@ class Migration(migrations.Migration):
             name='Difference',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('answer', models.CharField(blank=True, choices=[('then', 'of the stretcher that the form was for'), ('now', 'of the stretcher that is recorded there'), ('not_known', 'not known: measure again')], max_length=24)),
+                ('answer', models.CharField(blank=True, choices=[('then', 'of the rod that the form was for'), ('now', 'of the rod that is recorded there'), ('not_known', 'cannot be told: measure again')], max_length=24)),
                 ('answered_by', models.CharField(blank=True, max_length=80)),
                 ('answered_at', models.DateTimeField(blank=True, null=True)),
                 ('inspection', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='differences', to='inspections.inspection')),
