@@ -2,7 +2,8 @@
 
 from django.shortcuts import render
 
-from inspections.catalogue.quantities import ITEMS, QUANTITIES
+from inspections.catalogue.looks import ITEMS
+from inspections.catalogue.quantities import QUANTITIES
 
 
 def guide(request):

@@ -4,7 +4,8 @@ from django.core.checks import Error, register
 from django.template import TemplateDoesNotExist
 from django.template.loader import get_template
 
-from inspections.catalogue.quantities import ITEMS, QUANTITIES
+from inspections.catalogue.looks import ITEMS
+from inspections.catalogue.quantities import QUANTITIES
 
 from .templatetags.readings import drawing_of
 from .words import ItemCode, QuantityCode

@@ -12,7 +12,7 @@ from assets.engineering.shape import gap_behind
 from assets.engineering.words import Heel
 from assets.models import Points
 from assets.switch_facts import shape_of
-from inspections.catalogue.quantities import Spot
+from inspections.catalogue.spots import Spot
 from inspections.words import QuantityCode
 
 

@@ -6,8 +6,9 @@ from functools import partial
 
 from assets.models import Points
 from config.reference import add_limit
-from inspections.catalogue.quantities import items_at, items_of_points, spots_of
-from inspections.catalogue.rod_places import sites_of
+from inspections.catalogue.looks import items_at, items_of_points
+from inspections.catalogue.rod_places import rod_places_of
+from inspections.catalogue.spots import spots_of
 from inspections.models import Instrument, Limit, Reading, Season
 from inspections.recording.corrections import correct_reading
 from inspections.recording.entries import ExaminationEntry, ReadingEntry
@@ -123,14 +124,14 @@ class _Visits:
 
     def _routine(self, key: str, round_number: int, row: dict) -> None:
         points, days_ago = self.points[key], row["days_ago"]
-        sites = sites_of(points, self.calendar.day(days_ago))
+        rod_places = rod_places_of(points, self.calendar.day(days_ago))
         setting = Set(points, self.given["set"][key], round_number)
         whole = round_number % self.given["whole_once_in"] == 0
         found = self.found[key, days_ago]
         out = {self._place(points, r): r["value"] for one in found for r in one.get("readings", [])}
         entries = {
             (spot.quantity.code, spot.position, spot.side, spot.lie): setting.reads(spot, days_ago)
-            for spot in spots_of(points, sites)
+            for spot in spots_of(points, rod_places)
             if not spot.between and (whole or spot.quantity.code in EVERY_TIME)
         } | out
         self._record(
@@ -142,14 +143,14 @@ class _Visits:
                 for (q, p, side, lie), value in entries.items()
                 if value is not None
             ],
-            examinations=self._looks(points, sites, found),
+            examinations=self._looks(points, rod_places, found),
         )
 
     def _place(self, points: Points, row: dict) -> tuple:
         position = next((p for p in points.positions.all() if p.order == row.get("order")), None)
         return QuantityCode(row["quantity"]), position, row.get("side", ""), row.get("lie", "")
 
-    def _looks(self, points: Points, sites: list, found: list[dict]) -> list[ExaminationEntry]:
+    def _looks(self, points: Points, rod_places: list, found: list[dict]) -> list[ExaminationEntry]:
         """Everything good, but for what was found defective."""
         bad = {
             (look["item"], look.get("order")): look
@@ -157,7 +158,9 @@ class _Visits:
             for look in one.get("examinations", [])
         }
         wanted = [(item, None) for item in items_of_points()]
-        wanted += [(item, site.position) for site in sites for item in items_at(site)]
+        wanted += [
+            (item, rod_place.position) for rod_place in rod_places for item in items_at(rod_place)
+        ]
         return [self._look(item.code, position, bad) for item, position in wanted]
 
     @staticmethod

@@ -9,7 +9,8 @@ from assets.plan.notes import Note
 from config.points.reader import Known
 from defects.models import Defect
 from defects.words import Urgency
-from inspections.catalogue.quantities import QUANTITIES, from_the_toe
+from inspections.catalogue.quantities import QUANTITIES
+from inspections.catalogue.spots import from_the_toe
 from inspections.models import Reading
 from inspections.words import QuantityCode, Verdict
 

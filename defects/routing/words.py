@@ -3,7 +3,8 @@
 from assets.engineering.words import Lie
 from assets.models import Position
 from defects.routing.routing import Routing
-from inspections.catalogue.quantities import ITEMS, QUANTITIES, Quantity
+from inspections.catalogue.looks import ITEMS
+from inspections.catalogue.quantities import QUANTITIES, Quantity
 from inspections.models import Examination, Reading
 from inspections.words import ItemCode, Level, QuantityCode, Verdict
 

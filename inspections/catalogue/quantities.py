@@ -1,40 +1,23 @@
-"""What is measured and what is looked at: how, where, and at which places of given points.
+"""What is measured: how, where, in which unit, and what value it can have at all.
 
 A fact that nobody knows yet never spares a question: it is asked until it is known not to apply.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from assets.engineering.words import (
-    Adjustability,
-    Fixings,
-    Form,
-    InsulationKind,
     InsulationSide,
     Lie,
     Side,
 )
 from assets.models import Points, Position
-from inspections.catalogue.rod_places import Site
-from inspections.words import InstrumentKind, ItemCode, QuantityCode, Verdict
+from inspections.catalogue.rod_places import RodPlace, may_be_insulated
+from inspections.words import InstrumentKind, QuantityCode, Verdict
 
 LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)
 SIDES = (Side.LEFT, Side.RIGHT)
 GAUGE_SPREAD_MM = 60  # a gauge further off than this is a slip of the pen
-
-
-def _may_be(value: str, *words: str) -> bool:
-    return value in words or value == "unknown"
-
-
-def _insulated(rod) -> bool:
-    """Insulated, or not known not to be."""
-    return rod.insulation_side != InsulationSide.NONE
-
-
-def _adjustable(rod) -> bool:
-    return _may_be(rod.adjustability, Adjustability.ADJUSTABLE)
 
 
 def _three_figures(amount: float) -> float:
@@ -55,8 +38,10 @@ class Quantity:
     at_lock: bool = False  # at the lock stretcher's place
     at_others: bool = False  # at the places of the other stretchers
     between: bool = False  # between the stretchers, at a distance from the toe
-    asked_at: Callable[[Site], bool] = lambda site: True  # of a place where it can be taken
-    sides_at: Callable[[Site], tuple[str, ...]] = lambda site: ("",)
+    asked_at: Callable[[RodPlace], bool] = lambda rod_place: (
+        True
+    )  # of a place where it can be taken
+    sides_at: Callable[[RodPlace], tuple[str, ...]] = lambda rod_place: ("",)
     by_lie: bool = False
     by_side: bool = False
     of_the_rod: bool = False  # without a rod there is nothing to measure
@@ -143,20 +128,22 @@ class Quantity:
         return f"{self.written(minimum).removesuffix(f' {self.unit}')} to {self.written(maximum)}"
 
 
-def _insulated_sides(site: Site) -> tuple[str, ...]:
-    side = site.rod.insulation_side
+def _insulated_sides(rod_place: RodPlace) -> tuple[str, ...]:
+    side = rod_place.rod.insulation_side
     if side == InsulationSide.BOTH:
         return SIDES
     return (side,) if side in SIDES else ("",)
 
 
-def _has_or_needs_kicker(site: Site) -> bool:
-    return site.rod.kicker is not False or site.position.kicker_required is True
+def _has_or_needs_kicker(rod_place: RodPlace) -> bool:
+    return rod_place.rod.kicker is not False or rod_place.position.kicker_required is True
 
 
-def _may_be_driven(site: Site) -> bool:
+def _may_be_driven(rod_place: RodPlace) -> bool:
     """Driven, or not known not to be; the lock stretcher only where it is known to be."""
-    return site.position.driven is True or (site.position.driven is None and not site.is_lock)
+    return rod_place.position.driven is True or (
+        rod_place.position.driven is None and not rod_place.is_lock
+    )
 
 
 QUANTITIES: dict[QuantityCode, Quantity] = {
@@ -252,7 +239,7 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
             at_lock=True,
             at_others=True,
             asked_at=_has_or_needs_kicker,
-            sides_at=lambda site: SIDES,
+            sides_at=lambda rod_place: SIDES,
             by_side=True,
             of_the_rod=True,
         ),
@@ -276,7 +263,7 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
             most=1e9,
             at_lock=True,
             at_others=True,
-            asked_at=lambda site: _insulated(site.rod),
+            asked_at=lambda rod_place: may_be_insulated(rod_place.rod),
             sides_at=_insulated_sides,
             by_side=True,
             of_the_rod=True,
@@ -290,233 +277,9 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
             most=1000,
             at_lock=True,
             at_others=True,
-            sides_at=lambda site: SIDES,
+            sides_at=lambda rod_place: SIDES,
             by_side=True,
             of_the_rod=True,
         ),
     )
 }
-
-
-@dataclass(frozen=True)
-class Item:
-    """One thing looked at, and how to look in one sentence."""
-
-    code: ItemCode
-    how: str
-    asked_at: Callable[[Site], bool] | None = None  # None: looked at once for the whole points
-
-    @property
-    def label(self) -> str:
-        return self.code.label
-
-
-ITEMS: dict[ItemCode, Item] = {
-    item.code: item
-    for item in (
-        Item(
-            ItemCode.GOOSENECK_CRACK,
-            "Clean the cranked part and look along the inside of each bend for a line of rust.",
-            lambda site: _may_be(site.rod.form, Form.GOOSENECK),
-        ),
-        Item(
-            ItemCode.SHOE_CRACK,
-            "Examine the root of each shoe and round its bolt holes, using a light.",
-            lambda site: True,
-        ),
-        Item(
-            ItemCode.WELD,
-            "Look all round each weld between the bar and its end for a line or flaking paint.",
-            lambda site: _adjustable(site.rod),
-        ),
-        Item(
-            ItemCode.RUBBER_BUSH,
-            "Check that the rubber bulges evenly all round and is not squashed, split or oily.",
-            lambda site: (
-                _adjustable(site.rod)
-                and _insulated(site.rod)
-                and _may_be(site.rod.insulation_kind, InsulationKind.RUBBER_BUSH)
-            ),
-        ),
-        Item(
-            ItemCode.INSULATION_PLATES,
-            "Check that plates and bushes are whole and in place, with no swarf or grease across.",
-            lambda site: (
-                _insulated(site.rod)
-                and _may_be(site.rod.insulation_kind, InsulationKind.BUSH_AND_PLATES)
-            ),
-        ),
-        Item(
-            ItemCode.METAL_TOUCHING,
-            "Check that no metal bridges the stretcher to the other rail or to a chair: swarf, "
-            "wire, a bolt end, a tool left behind.",
-            lambda site: site.points.track_circuited is not False,
-        ),
-        Item(
-            ItemCode.CAPTIVE_NUT,
-            "Check that each captive nut is in its housing and does not turn with the bolt.",
-            lambda site: _may_be(site.rod.fixings, Fixings.CAPTIVE_NUT),
-        ),
-        Item(
-            ItemCode.LOCK_NUTS,
-            "Try each lock nut with a spanner: it must not move.",
-            lambda site: (
-                _adjustable(site.rod) or _may_be(site.rod.fixings, Fixings.FULL_AND_HALF_NUT)
-            ),
-        ),
-        Item(
-            ItemCode.FIXINGS,
-            "Check that every bolt, washer and pin is there and tight; a bright ring shows that it "
-            "has moved.",
-            lambda site: True,
-        ),
-        Item(
-            ItemCode.GREASING,
-            "Check that there is grease on the thread behind the back nuts.",
-            lambda site: _adjustable(site.rod),
-        ),
-        Item(
-            ItemCode.BALLAST,
-            "Check that no ballast lies against the stretcher or in its way, on both lies.",
-            lambda site: True,
-        ),
-        Item(
-            ItemCode.TIMBER_FOULING,
-            "Check that the stretcher clears the timbers on both sides through its whole movement.",
-            lambda site: True,
-        ),
-        Item(
-            ItemCode.WEAR_MARKS,
-            "Look along the back of each switch rail for bright marks made by wheels.",
-        ),
-        Item(
-            ItemCode.SWITCH_CREEP,
-            "Check that both toes are square to each other and to the marks on the stock rails.",
-        ),
-        Item(
-            ItemCode.SLIDE_CHAIRS,
-            "Check that the switch rails bear on every slide chair, and that the chairs are clean "
-            "and whole.",
-        ),
-        Item(
-            ItemCode.RAIL_DAMAGE,
-            "Look along switch and stock rails for cracks, chipped toes, lipping and wheel burns.",
-        ),
-    )
-}
-
-
-@dataclass(frozen=True)
-class Spot:
-    """Where one reading is wanted. No site: at the toe, or at a free place between the rods."""
-
-    quantity: Quantity
-    site: Site | None = None
-    side: str = ""
-    lie: str = ""
-    between: bool = False
-
-    @property
-    def position(self) -> Position | None:
-        return self.site.position if self.site else None
-
-    @property
-    def place_key(self) -> tuple:
-        """What readings at this spot have in common: see ``place_key_of``."""
-        position = self.site.position.pk if self.site else None
-        return (self.quantity.code, position, self.between, self.side, self.lie)
-
-
-def place_key_of(reading) -> tuple:
-    """The key of the spot that a reading (or an entry of one) belongs to."""
-    position = reading.position.pk if reading.position else None
-    return (
-        QuantityCode(reading.quantity),
-        position,
-        reading.at_mm is not None,
-        reading.side,
-        reading.lie,
-    )
-
-
-def place_words(position: Position | None, at_mm: float | None, side: str, lie: str) -> str:
-    """Where a reading was taken: "second stretcher, left closed", "at the toe", "2100 mm ..."."""
-    if position is not None:
-        where = position.name
-    elif at_mm is not None:
-        where = f"{at_mm:g} mm from the toe"
-    else:
-        where = "at the toe"
-    words = [where]
-    if side:
-        words.append(f"{side} side")
-    if lie:
-        words.append(Lie(lie).label)
-    return ", ".join(words)
-
-
-def spots_of(points: Points, sites: Iterable[Site]) -> list[Spot]:
-    """Every reading that these points need, place by place from the toe."""
-    toe = [Spot(q, lie=lie) for q in QUANTITIES.values() if q.at_toe for lie in _lies(q)]
-    at_rods = [spot for site in sites for spot in _spots_at(site)]
-    between = [
-        Spot(q, lie=lie, between=True)
-        for q in QUANTITIES.values()
-        if q.between and q.by_lie
-        for lie in _lies(q)
-    ]
-    return toe + at_rods + between
-
-
-def _spots_at(site: Site) -> list[Spot]:
-    return [
-        Spot(quantity, site, side, lie)
-        for quantity in QUANTITIES.values()
-        if (quantity.at_lock if site.is_lock else quantity.at_others)
-        if site.rod or not quantity.of_the_rod
-        if quantity.asked_at(site)
-        for side in quantity.sides_at(site)
-        for lie in _lies(quantity)
-    ]
-
-
-def _lies(quantity: Quantity) -> tuple[str, ...]:
-    return LIES if quantity.by_lie else ("",)
-
-
-def items_at(site: Site) -> list[Item]:
-    """What is to be looked at at one place; nothing where no rod is recorded."""
-    if site.rod is None:
-        return []
-    return [item for item in ITEMS.values() if item.asked_at and item.asked_at(site)]
-
-
-def items_of_points() -> list[Item]:
-    """What is looked at once for the whole points."""
-    return [item for item in ITEMS.values() if item.asked_at is None]
-
-
-def asked_of(points: Points, sites: Sequence[Site]) -> tuple[set[tuple], set[tuple]]:
-    """What the form asks of these points: keys of readings, and of things to examine."""
-    readings = {spot.place_key for spot in spots_of(points, sites)}
-    looks = {(item.code, site.position.pk) for site in sites for item in items_at(site)}
-    return readings, looks | {(item.code, None) for item in items_of_points()}
-
-
-_LAST = 99  # after every stretcher
-_QUANTITY_ORDER = {code: place for place, code in enumerate(QUANTITIES)}
-_ITEM_ORDER = {code: place for place, code in enumerate(ITEMS)}
-
-
-def from_the_toe(reading) -> tuple:
-    """Sorts readings as people walk: toe, stretchers, between them; then as in the catalogue."""
-    between = _LAST if reading.at_mm is not None else -1
-    place = reading.position.order if reading.position else between
-    quantity = _QUANTITY_ORDER[QuantityCode(reading.quantity)]
-    return (place, reading.at_mm or 0, quantity, reading.side, reading.lie, reading.pk)
-
-
-def looks_from_the_toe(examination) -> tuple:
-    """Sorts examinations as people walk, the points as a whole last."""
-    place = examination.position.order if examination.position else _LAST
-    return (place, _ITEM_ORDER[ItemCode(examination.item)], examination.pk)

@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 from datetime import date
 
+from assets.engineering.words import Adjustability, InsulationSide
 from assets.models import Fitting, Points, Position, Stretcher
 
 
 @dataclass(frozen=True)
-class Site:
+class RodPlace:
     """A stretcher's place on one set of points, and the rod recorded there (None: none is)."""
 
     points: Points
@@ -23,13 +24,26 @@ class Site:
         return self.position.order == 0
 
 
-def sites_of(points: Points, on: date) -> list[Site]:
+def rod_places_of(points: Points, on: date) -> list[RodPlace]:
     """Every place of the points from the toe, with the rod there on that day; two queries."""
     fitted = Fitting.objects.on(on).filter(position__points=points, stretcher__isnull=False)
     rods = {
         fitting.position_id: fitting.stretcher for fitting in fitted.select_related("stretcher")
     }
     return [
-        Site(points, position, rods.get(position.pk))
+        RodPlace(points, position, rods.get(position.pk))
         for position in Position.objects.filter(points=points).order_by("order", "pk")
     ]
+
+
+def may_be(value: str, *words: str) -> bool:
+    return value in words or value == "unknown"
+
+
+def may_be_insulated(rod) -> bool:
+    """Insulated, or not known not to be."""
+    return rod.insulation_side != InsulationSide.NONE
+
+
+def may_be_adjustable(rod) -> bool:
+    return may_be(rod.adjustability, Adjustability.ADJUSTABLE)

@@ -3,7 +3,8 @@
 from django import forms
 
 from assets.plain_text import PlainText
-from inspections.catalogue.quantities import QUANTITIES, place_words
+from inspections.catalogue.quantities import QUANTITIES
+from inspections.catalogue.spots import place_words
 from inspections.models import Examination, Reading
 from inspections.words import ItemCode, Look, QuantityCode
 

@@ -15,18 +15,10 @@ from assets.figure_fields import FigureField
 from assets.models import Points
 from assets.photographs.forms import CameraInput, PhotosField
 from assets.plain_text import PlainText
-from inspections.catalogue.quantities import (
-    ITEMS,
-    LIES,
-    QUANTITIES,
-    Item,
-    Quantity,
-    Spot,
-    items_at,
-    items_of_points,
-    spots_of,
-)
-from inspections.catalogue.rod_places import Site, sites_of
+from inspections.catalogue.looks import ITEMS, Item, items_at, items_of_points
+from inspections.catalogue.quantities import LIES, QUANTITIES, Quantity
+from inspections.catalogue.rod_places import RodPlace, rod_places_of
+from inspections.catalogue.spots import Spot, spots_of
 from inspections.latest.readings import last_readings
 from inspections.models import Inspection, Instrument
 from inspections.recording.entries import ExaminationEntry, ReadingEntry
@@ -96,7 +88,7 @@ class Group:
 
     heading: str
     anchor: str
-    site: Site | None = None
+    rod_place: RodPlace | None = None
     distances: list[forms.BoundField] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
     looks: list[Looking] = field(default_factory=list)
@@ -158,9 +150,10 @@ class VisitForm(forms.Form):
         now = timezone.localtime()
         self.queued = queued
         self.points = points
-        self.sites = sites_of(points, now.date())
+        self.rod_places = rod_places_of(points, now.date())
         self.fitted_now = ",".join(
-            f"{site.position.pk}:{site.rod.pk if site.rod else ''}" for site in self.sites
+            f"{rod_place.position.pk}:{rod_place.rod.pk if rod_place.rod else ''}"
+            for rod_place in self.rod_places
         )
         initial = {
             "at": now.replace(second=0, microsecond=0, tzinfo=None),
@@ -170,11 +163,11 @@ class VisitForm(forms.Form):
             "rods": self.fitted_now,
         }
         super().__init__(data, files, initial=initial)
-        self.spots = {_reading_name(spot): spot for spot in spots_of(points, self.sites)}
+        self.spots = {_reading_name(spot): spot for spot in spots_of(points, self.rod_places)}
         self.lookings = {
-            _look_name(item, site): (item, site)
-            for site in [*self.sites, None]
-            for item in (items_at(site) if site else items_of_points())
+            _look_name(item, rod_place): (item, rod_place)
+            for rod_place in [*self.rod_places, None]
+            for item in (items_at(rod_place) if rod_place else items_of_points())
         }
         self.lost = list(self._written_for_places_that_changed())
         self._limits = limits_for(points, now.date())
@@ -188,11 +181,11 @@ class VisitForm(forms.Form):
         The place is the stretcher's number, nothing for the toe or the points as a whole.
         """
         code, order, lie = [*asked.split("/"), "", "", ""][:3]
-        for name, (what, site) in [
-            *((name, (spot.quantity, spot.site)) for name, spot in self.spots.items()),
+        for name, (what, rod_place) in [
+            *((name, (spot.quantity, spot.rod_place)) for name, spot in self.spots.items()),
             *self.lookings.items(),
         ]:
-            here = str(site.position.order) if site else ""
+            here = str(rod_place.position.order) if rod_place else ""
             on = name not in self.spots or lie in ("", self.spots[name].lie)
             if (what.code.value, here) == (code, order) and on:
                 self.fields[name].widget.attrs["autofocus"] = True
@@ -200,18 +193,18 @@ class VisitForm(forms.Form):
 
     def _written_for_places_that_changed(self) -> Iterator[str]:
         """Keeps boxes of an older page that were filled in; yields what has no place any more."""
-        sites = {site.position.pk: site for site in self.sites}
+        rod_places = {rod_place.position.pk: rod_place for rod_place in self.rod_places}
         for name, written in self.data.items():
             if not written or name in self.spots or name in self.lookings:
                 continue
             reading, look = _READING_NAME.fullmatch(name), _LOOK_NAME.fullmatch(name)
             code = (reading or look)[1] if reading or look else None
-            site = sites.get(int((reading or look)[2])) if code else None
-            if site and reading and code in set(QuantityCode):
+            rod_place = rod_places.get(int((reading or look)[2])) if code else None
+            if rod_place and reading and code in set(QuantityCode):
                 quantity = QUANTITIES[QuantityCode(code)]
-                self.spots[name] = Spot(quantity, site, reading[3], reading[4])
-            elif site and look and code in set(ItemCode):
-                self.lookings[name] = (ITEMS[ItemCode(code)], site)
+                self.spots[name] = Spot(quantity, rod_place, reading[3], reading[4])
+            elif rod_place and look and code in set(ItemCode):
+                self.lookings[name] = (ITEMS[ItemCode(code)], rod_place)
             elif code:
                 yield f"{code.replace('_', ' ')}: {written}"
 
@@ -267,8 +260,10 @@ class VisitForm(forms.Form):
         """The page from the toe to the heel, then between the rods, then the points as a whole."""
         toe = Group("At the toe", "toe")
         at_rods = {
-            site.position.pk: Group(site.name.capitalize(), f"place-{site.position.order}", site)
-            for site in self.sites
+            rod_place.position.pk: Group(
+                rod_place.name.capitalize(), f"place-{rod_place.position.order}", rod_place
+            )
+            for rod_place in self.rod_places
         }
         between = Group(
             "Narrowest place between the stretchers",
@@ -277,16 +272,16 @@ class VisitForm(forms.Form):
         )
         whole = Group("The points as a whole", "whole")
         for name, spot in self.spots.items():
-            group = at_rods[spot.site.position.pk] if spot.site else between
-            if not spot.site and not spot.between:
+            group = at_rods[spot.rod_place.position.pk] if spot.rod_place else between
+            if not spot.rod_place and not spot.between:
                 group = toe
             why_not = None if spot.between else self[_why_not_name(name)]
             limits = self._limits.of(spot.quantity.code)
             plausible = spot.quantity.plausible(self.points)
             box = Box(self[name], spot.quantity, limits, plausible, why_not)
             _row_of(group, spot.quantity).boxes.append(box)
-        for name, (item, site) in self.lookings.items():
-            group = at_rods[site.position.pk] if site else whole
+        for name, (item, rod_place) in self.lookings.items():
+            group = at_rods[rod_place.position.pk] if rod_place else whole
             group.looks.append(
                 Looking(item, self[name], self[_note_name(name)], self[_photo_name(name)])
             )
@@ -317,8 +312,8 @@ class VisitForm(forms.Form):
     def _what_changed(self, seen: str) -> str:
         before = set(seen.split(","))
         changed = [
-            f"{site.name}: now {site.rod or 'no stretcher'}"
-            for site, now in zip(self.sites, self.fitted_now.split(","), strict=False)
+            f"{rod_place.name}: now {rod_place.rod or 'no stretcher'}"
+            for rod_place, now in zip(self.rod_places, self.fitted_now.split(","), strict=False)
             if now not in before
         ]
         return (
@@ -366,12 +361,12 @@ class VisitForm(forms.Form):
             ExaminationEntry(
                 item=item.code.value,
                 found=filled[name],
-                position=site.position if site else None,
+                position=rod_place.position if rod_place else None,
                 note=filled[_note_name(name)],
                 name=name,
                 pictures=tuple(filled[_photo_name(name)]),
             )
-            for name, (item, site) in self.lookings.items()
+            for name, (item, rod_place) in self.lookings.items()
             if filled[name]
         ]
 
@@ -438,8 +433,8 @@ def _distance_name(lie: str) -> str:
     return f"at-{lie}"
 
 
-def _look_name(item: Item, site: Site | None) -> str:
-    return f"e-{item.code.value}-{site.position.pk if site else 'points'}"
+def _look_name(item: Item, rod_place: RodPlace | None) -> str:
+    return f"e-{item.code.value}-{rod_place.position.pk if rod_place else 'points'}"
 
 
 def _note_name(name: str) -> str:

@@ -3,7 +3,8 @@
 from django.db.models import BooleanField, Case, Count, Q, When
 
 from assets.models import Points
-from inspections.catalogue.quantities import LIES, place_key_of
+from inspections.catalogue.quantities import LIES
+from inspections.catalogue.spots import place_key_of
 from inspections.models import Examination, Inspection, Reading
 from inspections.words import QuantityCode
 

@@ -17,7 +17,7 @@ from assets.engineering.circuit_faults import (
 )
 from assets.engineering.words import InsulationSide, Side
 from assets.models import Points, Stretcher
-from inspections.catalogue.quantities import from_the_toe, looks_from_the_toe
+from inspections.catalogue.spots import from_the_toe, looks_from_the_toe
 from inspections.models import Examination, Reading
 from inspections.words import ItemCode, Look, QuantityCode, Verdict
 

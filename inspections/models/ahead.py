@@ -13,7 +13,8 @@ from django.db.models import F, Q
 from assets.engineering.words import ServiceState
 from assets.models import Points, Position
 from assets.models.fields import Text
-from inspections.catalogue.quantities import QUANTITIES, place_words
+from inspections.catalogue.quantities import QUANTITIES
+from inspections.catalogue.spots import place_words
 from inspections.words import QuantityCode
 
 

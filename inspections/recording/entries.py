@@ -11,8 +11,10 @@ from assets.days import day
 from assets.engineering.words import Lie, Side
 from assets.models import Fitting, Position, Stretcher
 from assets.photographs.keeping import Picture
-from inspections.catalogue.quantities import ITEMS, QUANTITIES, place_words
-from inspections.catalogue.rod_places import Site, sites_of
+from inspections.catalogue.looks import ITEMS
+from inspections.catalogue.quantities import QUANTITIES
+from inspections.catalogue.rod_places import RodPlace, rod_places_of
+from inspections.catalogue.spots import place_words
 from inspections.models import Difference, Examination, Inspection, Instrument, Reading
 from inspections.verdicts.limits import Limits, limits_for
 from inspections.words import ItemCode, Look, QuantityCode
@@ -91,8 +93,8 @@ class VisitWriter:
         self.entered_by = " ".join(entered_by.split())
         self.day = day_of(visit.at)
         self.limits: Limits = limits_for(visit.points, self.day)
-        self.sites: dict[int, Site] = {
-            site.position.pk: site for site in sites_of(visit.points, self.day)
+        self.rod_places: dict[int, RodPlace] = {
+            rod_place.position.pk: rod_place for rod_place in rod_places_of(visit.points, self.day)
         }
 
         self.differences = self._differences(rods_seen or {})
@@ -103,7 +105,8 @@ class VisitWriter:
         changed = {
             pk: rod
             for pk, rod in rods_seen.items()
-            if pk in self.sites and rod != (self.sites[pk].rod.pk if self.sites[pk].rod else None)
+            if pk in self.rod_places
+            and rod != (self.rod_places[pk].rod.pk if self.rod_places[pk].rod else None)
         }
         # Only a rod that was there at some time can have been on the form.
         rods = {
@@ -115,9 +118,9 @@ class VisitWriter:
         return [
             Difference(
                 inspection=self.visit,
-                position=self.sites[pk].position,
+                position=self.rod_places[pk].position,
                 rod_then=rods.get((pk, rod)),
-                rod_now=self.sites[pk].rod,
+                rod_now=self.rod_places[pk].rod,
             )
             for pk, rod in changed.items()
             if rod is None or (pk, rod) in rods
@@ -126,8 +129,8 @@ class VisitWriter:
     def rod_at(self, position: Position | None) -> Stretcher | None:
         if position and position.pk in self._rods_then:
             return self._rods_then[position.pk]
-        site = self.sites.get(position.pk) if position else None
-        return site.rod if site else None
+        rod_place = self.rod_places.get(position.pk) if position else None
+        return rod_place.rod if rod_place else None
 
     def errors_of_reading(self, entry: ReadingEntry, rod_known: bool = False) -> list[str]:
         if entry.quantity not in set(QuantityCode):
@@ -216,12 +219,12 @@ class VisitWriter:
         )
 
     def _errors_of_place(self, position: Position | None) -> list[str]:
-        if position is None or position.pk in self.sites:
+        if position is None or position.pk in self.rod_places:
             return []
         return [f"{position} is not a place of {self.visit.points.key}."]
 
     def _no_rod(self, position: Position | None, what: str) -> list[str]:
-        if position is None or position.pk not in self.sites:
+        if position is None or position.pk not in self.rod_places:
             return []  # said already, in better words
         return [
             (

@@ -16,8 +16,8 @@ from django.utils import timezone
 
 from assets.models import Points
 from assets.photographs.keeping import files_go_with_the_rows, keep
-from inspections.catalogue.quantities import asked_of, place_key_of
-from inspections.catalogue.rod_places import Site
+from inspections.catalogue.rod_places import RodPlace
+from inspections.catalogue.spots import asked_of, place_key_of
 from inspections.models import (
     Difference,
     Examination,
@@ -82,7 +82,7 @@ def record_inspection(
     for entry in _twice(readings) + _twice(examinations):
         errors[entry.label].append("This is entered twice: leave one of them out.")
     raise_any(errors)
-    visit.partial = _answered(writer.sites.values(), points, readings, examinations) < ENOUGH
+    visit.partial = _answered(writer.rod_places.values(), points, readings, examinations) < ENOUGH
     try:
         with files_go_with_the_rows() as photos:
             visit.save()
@@ -113,7 +113,7 @@ def _recorded_before(points: Points, client_id: UUID) -> Inspection | None:
 
 
 def _answered(
-    sites: Iterable[Site],
+    rod_places: Iterable[RodPlace],
     points: Points,
     readings: Iterable[ReadingEntry],
     examinations: Iterable[ExaminationEntry],
@@ -122,7 +122,7 @@ def _answered(
 
     A reading with the reason why it was not taken answers, and so does a thing not seen.
     """
-    readings_asked, looks_asked = asked_of(points, list(sites))
+    readings_asked, looks_asked = asked_of(points, list(rod_places))
     asked = readings_asked | looks_asked
     given = {place_key_of(entry) for entry in readings} | {entry.place for entry in examinations}
     return len(asked & given) / len(asked)

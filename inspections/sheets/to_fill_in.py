@@ -20,15 +20,10 @@ from assets.workbook.opening import Book
 from assets.workbook.reading import Origin, Reading, Row
 from assets.workbook.refusals import CellRefused, Refusal, WorkbookRefused, column_letters, shown
 from assets.workbook.texts import plain
-from inspections.catalogue.quantities import (
-    QUANTITIES,
-    Quantity,
-    Spot,
-    items_at,
-    items_of_points,
-    spots_of,
-)
-from inspections.catalogue.rod_places import Site, sites_of
+from inspections.catalogue.looks import items_at, items_of_points
+from inspections.catalogue.quantities import QUANTITIES, Quantity
+from inspections.catalogue.rod_places import RodPlace, rod_places_of
+from inspections.catalogue.spots import Spot, spots_of
 from inspections.latest.readings import last_readings
 from inspections.sheets.visits import EXAMINATIONS, READINGS, VISITS
 from inspections.verdicts.limits import limits_for
@@ -63,10 +58,12 @@ class Line:
 def lines_of(points: Points) -> list[Line]:
     """What to read and look at on these points as they are fitted now, from the toe."""
     today = timezone.localdate()
-    sites = sites_of(points, today)
+    rod_places = rod_places_of(points, today)
     limits, last = limits_for(points, today), last_readings(points)
-    readings = [_reading_line(spot, limits, last) for spot in spots_of(points, sites)]
-    looks = [_look_line(item, site) for site in sites for item in items_at(site)]
+    readings = [_reading_line(spot, limits, last) for spot in spots_of(points, rod_places)]
+    looks = [
+        _look_line(item, rod_place) for rod_place in rod_places for item in items_at(rod_place)
+    ]
     looks += [_look_line(item, None) for item in items_of_points()]
     return readings + looks
 
@@ -79,7 +76,7 @@ def _reading_line(spot: Spot, limits, last) -> Line:
         limit += " (not confirmed)"
     before = last.get(spot.place_key)
     return Line(
-        where=_where(spot.site, spot.between),
+        where=_where(spot.rod_place, spot.between),
         what=quantity.label
         + ("" if quantity.answers or not quantity.unit else f" ({quantity.unit})"),
         on_which=", ".join(
@@ -89,32 +86,36 @@ def _reading_line(spot: Spot, limits, last) -> Line:
         last=f"{quantity.written(before.value)}, {day(before.inspection.at)}" if before else "",
         choices=tuple(reversed(quantity.answers)) if quantity.answers else (),
         between=spot.between,
-        code=_code("reading", quantity.code, spot.site, spot.between, spot.side, spot.lie),
+        code=_code("reading", quantity.code, spot.rod_place, spot.between, spot.side, spot.lie),
     )
 
 
-def _look_line(item, site: Site | None) -> Line:
+def _look_line(item, rod_place: RodPlace | None) -> Line:
     return Line(
-        where=_where(site, False) if site else "the points as a whole",
+        where=_where(rod_place, False) if rod_place else "the points as a whole",
         what=item.label,
         on_which="",
         limit="",
         last="",
         choices=tuple(look.label for look in Look),
         between=False,
-        code=_code("look", item.code, site),
+        code=_code("look", item.code, rod_place),
     )
 
 
-def _where(site: Site | None, between: bool) -> str:
-    if site is None:
+def _where(rod_place: RodPlace | None, between: bool) -> str:
+    if rod_place is None:
         return "between the stretchers" if between else "at the toe"
-    return f"{site.name} ({site.rod.tag})" if site.rod else f"{site.name} (no stretcher recorded)"
+    return (
+        f"{rod_place.name} ({rod_place.rod.tag})"
+        if rod_place.rod
+        else f"{rod_place.name} (no stretcher recorded)"
+    )
 
 
-def _code(kind: str, code: str, site: Site | None, between=False, side="", lie="") -> str:
-    place = f"{site.position.order}" if site else "between" if between else ""
-    rod = site.rod.tag if site and site.rod else ""
+def _code(kind: str, code: str, rod_place: RodPlace | None, between=False, side="", lie="") -> str:
+    place = f"{rod_place.position.order}" if rod_place else "between" if between else ""
+    rod = rod_place.rod.tag if rod_place and rod_place.rod else ""
     return "|".join((kind, str(code), place, str(side), str(lie), rod))
 
 

@@ -2,7 +2,8 @@
 
 from django import template
 
-from inspections.catalogue.quantities import QUANTITIES, place_words
+from inspections.catalogue.quantities import QUANTITIES
+from inspections.catalogue.spots import place_words
 from inspections.words import ItemCode, QuantityCode, Verdict
 
 register = template.Library()
@@ -121,6 +122,6 @@ def _box_words(form, field) -> str:
         place = place or place_words(spot.position, None, spot.side, spot.lie)
         return f"{spot.quantity.label}, {place}"
     if field.name in form.lookings:
-        item, site = form.lookings[field.name]
-        return f"{item.label}, {site.name}" if site else item.label
+        item, rod_place = form.lookings[field.name]
+        return f"{item.label}, {rod_place.name}" if rod_place else item.label
     return str(field.label)

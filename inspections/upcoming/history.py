@@ -7,7 +7,8 @@ from datetime import date, datetime, time, timedelta
 from django.utils import timezone
 
 from assets.models import Points, Position
-from inspections.catalogue.quantities import QUANTITIES, place_words
+from inspections.catalogue.quantities import QUANTITIES
+from inspections.catalogue.spots import place_words
 from inspections.models import Inspection, Limit, Reading
 from inspections.upcoming.trend import Taken, Trend, trend_of
 from inspections.verdicts.judging import QuantityLimits

@@ -10,13 +10,8 @@ from assets.days import day
 from assets.departments import name_of
 from assets.paging import page_of
 from assets.views.lookup import points_or_404
-from inspections.catalogue.quantities import (
-    asked_of,
-    from_the_toe,
-    looks_from_the_toe,
-    place_key_of,
-)
-from inspections.catalogue.rod_places import sites_of
+from inspections.catalogue.rod_places import rod_places_of
+from inspections.catalogue.spots import asked_of, from_the_toe, looks_from_the_toe, place_key_of
 from inspections.filters import VisitFilter
 from inspections.forms.correction import ExaminationCorrection, ReadingCorrection
 from inspections.forms.visit import VisitForm
@@ -94,8 +89,8 @@ def visit_page(request, pk: int):
 
 def _how_much(visit: Inspection, readings, examinations) -> dict[str, int]:
     """How much of the form was measured and seen: what nobody entered is not "within limits"."""
-    sites = sites_of(visit.points, timezone.localdate(visit.at))
-    readings_asked, looks_asked = asked_of(visit.points, sites)
+    rod_places = rod_places_of(visit.points, timezone.localdate(visit.at))
+    readings_asked, looks_asked = asked_of(visit.points, rod_places)
     entered = {place_key_of(r) for r in readings if r.value is not None and not _is_corrected(r)}
     seen = {
         (ItemCode(look.item), look.position_id)

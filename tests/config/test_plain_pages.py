@@ -6,7 +6,8 @@ import pytest
 from django.template.loader import render_to_string
 from django.urls import reverse
 
-from inspections.catalogue.quantities import ITEMS, QUANTITIES
+from inspections.catalogue.looks import ITEMS
+from inspections.catalogue.quantities import QUANTITIES
 
 pytestmark = pytest.mark.django_db
 

@@ -111,7 +111,7 @@ def test_the_pages_for_failures_are_bound_by_the_policy_too(secured, monkeypatch
     def fail(*args, **kwargs):
         raise RuntimeError("made for a test")
 
-    monkeypatch.setattr("config.today.home.render", fail)
+    monkeypatch.setattr("config.today.home_page.render", fail)
     secured.force_login(technician)
     failed = secured.get("/", secure=True)
     wrong_host = secured.get("/", secure=True, headers={"host": "elsewhere.example"})

@@ -5,8 +5,10 @@ from datetime import date
 import pytest
 
 from inspections import checks
-from inspections.catalogue.quantities import ITEMS, QUANTITIES, items_at, items_of_points, spots_of
-from inspections.catalogue.rod_places import sites_of
+from inspections.catalogue.looks import ITEMS, items_at, items_of_points
+from inspections.catalogue.quantities import QUANTITIES
+from inspections.catalogue.rod_places import rod_places_of
+from inspections.catalogue.spots import spots_of
 from inspections.words import ItemCode, QuantityCode, Verdict
 from tests import builders
 
@@ -24,12 +26,14 @@ def points_with(rod: dict | None, position: dict | None = None, **fields):
 
 def asked(points, order: int = 1) -> set[str]:
     """Codes of the quantities asked at a place."""
-    spots = spots_of(points, sites_of(points, DAY))
+    spots = spots_of(points, rod_places_of(points, DAY))
     return {s.quantity.code.value for s in spots if s.position and s.position.order == order}
 
 
 def looked_at(points) -> set[str]:
-    return {item.code.value for site in sites_of(points, DAY) for item in items_at(site)}
+    return {
+        item.code.value for rod_place in rod_places_of(points, DAY) for item in items_at(rod_place)
+    }
 
 
 def test_the_catalogue_describes_every_quantity_and_every_item():
@@ -46,7 +50,7 @@ def test_the_check_names_a_quantity_and_an_item_that_are_missing():
 
 def test_both_lies_are_read_at_each_stretcher_and_clearance_not_at_the_lock():
     points = builders.make_rigged_points()
-    spots = spots_of(points, sites_of(points, DAY))
+    spots = spots_of(points, rod_places_of(points, DAY))
     fwc = [(s.position.order, s.lie) for s in spots if s.quantity.code == "fwc" and s.position]
     rso = [(s.position.order, s.lie) for s in spots if s.quantity.code == "residual_opening"]
     lies = ("left_closed", "right_closed")
@@ -56,7 +60,7 @@ def test_both_lies_are_read_at_each_stretcher_and_clearance_not_at_the_lock():
 
 def test_clearance_is_read_once_more_on_each_lie_at_the_narrowest_place_between_the_rods():
     points = builders.make_rigged_points()
-    free = [s for s in spots_of(points, sites_of(points, DAY)) if s.between]
+    free = [s for s in spots_of(points, rod_places_of(points, DAY)) if s.between]
     assert {(s.quantity.code.value, s.lie) for s in free} == {
         (quantity, lie) for quantity in ("fwc", "fwp") for lie in ("left_closed", "right_closed")
     }
@@ -101,7 +105,7 @@ def test_kicker_clearance_is_asked_where_a_kicker_is_fitted_required_or_not_know
 )
 def test_insulation_is_measured_on_the_side_that_has_it(side, kind, sides):
     points = points_with({"insulation_side": side, "insulation_kind": kind})
-    spots = spots_of(points, sites_of(points, DAY))
+    spots = spots_of(points, rod_places_of(points, DAY))
     assert [s.side for s in spots if s.quantity.code == "insulation_resistance"] == sides
 
 
@@ -260,4 +264,4 @@ def test_reading_what_points_need_asks_twice_however_many_rods(django_assert_num
     points = builders.make_rigged_points()
     builders.make_position(points, 3)
     with django_assert_num_queries(2):
-        spots_of(points, sites_of(points, DAY))
+        spots_of(points, rod_places_of(points, DAY))

@@ -5,8 +5,9 @@ from math import ceil
 
 import pytest
 
-from inspections.catalogue.quantities import items_at, items_of_points, spots_of
-from inspections.catalogue.rod_places import sites_of
+from inspections.catalogue.looks import items_at, items_of_points
+from inspections.catalogue.rod_places import rod_places_of
+from inspections.catalogue.spots import spots_of
 from inspections.models import Season
 from inspections.recording.entries import ExaminationEntry, ReadingEntry
 from inspections.recording.visit import record_inspection
@@ -81,9 +82,13 @@ def test_a_visit_after_work_does_not_put_the_inspection_off(reason, counts):
 
 def recorded(points, at, share: float):
     """A routine visit that answers a share of what the form asks, in order from the toe."""
-    sites = sites_of(points, at.date())
-    spots = spots_of(points, sites)
-    looks = [(item.code.value, site.position) for site in sites for item in items_at(site)]
+    rod_places = rod_places_of(points, at.date())
+    spots = spots_of(points, rod_places)
+    looks = [
+        (item.code.value, rod_place.position)
+        for rod_place in rod_places
+        for item in items_at(rod_place)
+    ]
     looks += [(item.code.value, None) for item in items_of_points()]
     total = len(spots) + len(looks)
     answers = [

@@ -7,7 +7,7 @@ from assets.models import Stretcher
 from assets.models.parts import Part
 from config.points.pieces.panel import Mark, Panel
 from config.points.reader import Known
-from inspections.catalogue.quantities import from_the_toe, looks_from_the_toe
+from inspections.catalogue.spots import from_the_toe, looks_from_the_toe
 from inspections.models import Examination, Reading
 from inspections.upcoming.due import Due, due_list, due_of
 from inspections.words import Look, Verdict

@@ -1,0 +1,119 @@
+"""Where each reading is needed at given points, what the place is called, and the walking order."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from assets.engineering.words import Lie
+from assets.models import Points, Position
+from inspections.catalogue.looks import ITEMS, items_at, items_of_points
+from inspections.catalogue.quantities import LIES, QUANTITIES, Quantity
+from inspections.catalogue.rod_places import RodPlace
+from inspections.words import ItemCode, QuantityCode
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Where one reading is needed. No ``rod_place``: at the toe, or free between the stretchers."""
+
+    quantity: Quantity
+    rod_place: RodPlace | None = None
+    side: str = ""
+    lie: str = ""
+    between: bool = False
+
+    @property
+    def position(self) -> Position | None:
+        return self.rod_place.position if self.rod_place else None
+
+    @property
+    def place_key(self) -> tuple:
+        """What readings at this spot have in common: see ``place_key_of``."""
+        position = self.rod_place.position.pk if self.rod_place else None
+        return (self.quantity.code, position, self.between, self.side, self.lie)
+
+
+def place_key_of(reading) -> tuple:
+    """The key of the spot that a reading (or an entry of one) belongs to."""
+    position = reading.position.pk if reading.position else None
+    return (
+        QuantityCode(reading.quantity),
+        position,
+        reading.at_mm is not None,
+        reading.side,
+        reading.lie,
+    )
+
+
+def place_words(position: Position | None, at_mm: float | None, side: str, lie: str) -> str:
+    """Where a reading was taken: "second stretcher, left closed", "at the toe", "2100 mm ..."."""
+    if position is not None:
+        where = position.name
+    elif at_mm is not None:
+        where = f"{at_mm:g} mm from the toe"
+    else:
+        where = "at the toe"
+    words = [where]
+    if side:
+        words.append(f"{side} side")
+    if lie:
+        words.append(Lie(lie).label)
+    return ", ".join(words)
+
+
+def spots_of(points: Points, rod_places: Iterable[RodPlace]) -> list[Spot]:
+    """Every reading that these points need, place by place from the toe."""
+    toe = [Spot(q, lie=lie) for q in QUANTITIES.values() if q.at_toe for lie in _lies(q)]
+    at_rods = [spot for rod_place in rod_places for spot in _spots_at(rod_place)]
+    between = [
+        Spot(q, lie=lie, between=True)
+        for q in QUANTITIES.values()
+        if q.between and q.by_lie
+        for lie in _lies(q)
+    ]
+    return toe + at_rods + between
+
+
+def _spots_at(rod_place: RodPlace) -> list[Spot]:
+    return [
+        Spot(quantity, rod_place, side, lie)
+        for quantity in QUANTITIES.values()
+        if (quantity.at_lock if rod_place.is_lock else quantity.at_others)
+        if rod_place.rod or not quantity.of_the_rod
+        if quantity.asked_at(rod_place)
+        for side in quantity.sides_at(rod_place)
+        for lie in _lies(quantity)
+    ]
+
+
+def _lies(quantity: Quantity) -> tuple[str, ...]:
+    return LIES if quantity.by_lie else ("",)
+
+
+def asked_of(points: Points, rod_places: Sequence[RodPlace]) -> tuple[set[tuple], set[tuple]]:
+    """What the form asks of these points: keys of readings, and of things to examine."""
+    readings = {spot.place_key for spot in spots_of(points, rod_places)}
+    looks = {
+        (item.code, rod_place.position.pk)
+        for rod_place in rod_places
+        for item in items_at(rod_place)
+    }
+    return readings, looks | {(item.code, None) for item in items_of_points()}
+
+
+_LAST = 99  # after every stretcher
+_QUANTITY_ORDER = {code: place for place, code in enumerate(QUANTITIES)}
+_ITEM_ORDER = {code: place for place, code in enumerate(ITEMS)}
+
+
+def from_the_toe(reading) -> tuple:
+    """Sorts readings as people walk: toe, stretchers, between them; then as in the catalogue."""
+    between = _LAST if reading.at_mm is not None else -1
+    place = reading.position.order if reading.position else between
+    quantity = _QUANTITY_ORDER[QuantityCode(reading.quantity)]
+    return (place, reading.at_mm or 0, quantity, reading.side, reading.lie, reading.pk)
+
+
+def looks_from_the_toe(examination) -> tuple:
+    """Sorts examinations as people walk, the points as a whole last."""
+    place = examination.position.order if examination.position else _LAST
+    return (place, _ITEM_ORDER[ItemCode(examination.item)], examination.pk)
