@@ -401,7 +401,7 @@ def test_eight_wrong_passwords_shut_a_name_from_one_address_only(client, technic
     assert failing(client, "technician", 7).status_code == 200
     shut = failing(client, "technician", 1)
     assert shut.status_code == 429
-    assert "The name technician was given with a wrong password too often" in shut.content.decode()
+    assert "Too many wrong passwords for “technician”." in shut.content.decode()
     right = {"username": "technician", "password": PASSWORD}
     assert client.post("/login/", right, REMOTE_ADDR="192.0.2.7").status_code == 429
     # The depot shares an address, and the lineman has another in his pocket.
