@@ -28,9 +28,9 @@ S, P = "signalling", "permanent_way"
 @pytest.mark.parametrize(
     ("found", "mends", "works_with", "checks_it", "remedy"),
     [
-        ("kicker_clearance.below", P, "", S, "not by bending the kicker"),
+        ("kicker_clearance.below", P, "", S, "Do not bend the kicker"),
         ("kicker_clearance.above", S, "", S, "Shim or re-drill the shoe"),
-        ("fwc.below", S, "", S, "look for cracks at gooseneck and shoe"),
+        ("fwc.below", S, "", S, "check the gooseneck and shoes for cracks"),
         ("fwc.below.gauge_out", P, S, S, "Correct the gauge first"),
         ("switch_opening.below", S, "", S, "Adjust the drive"),
         ("switch_opening.above", S, "", S, "Adjust the drive"),
