@@ -28,22 +28,22 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='location',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('code', ''), _negated=True), models.Q(('code__contains', '/'), _negated=True)), name='location_code_given', violation_error_message="Give a code, without a slash: it is part of the page's address."),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('code', ''), _negated=True), models.Q(('code__contains', '/'), _negated=True)), name='location_code_given', violation_error_message='Give a code, without a slash: it stands in the address of the page.'),
         ),
         migrations.AddConstraint(
             model_name='lostmotionfitting',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tag', ''), _negated=True), models.Q(('tag__contains', '/'), _negated=True)), name='lost_motion_tag_given', violation_error_message="Give a tag, without a slash: it is part of the page's address."),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tag', ''), _negated=True), models.Q(('tag__contains', '/'), _negated=True)), name='lost_motion_tag_given', violation_error_message='Give a tag, without a slash: it stands in the address of the page.'),
         ),
         migrations.AddConstraint(
             model_name='machine',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tag', ''), _negated=True), models.Q(('tag__contains', '/'), _negated=True)), name='machine_tag_given', violation_error_message="Give a tag, without a slash: it is part of the page's address."),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tag', ''), _negated=True), models.Q(('tag__contains', '/'), _negated=True)), name='machine_tag_given', violation_error_message='Give a tag, without a slash: it stands in the address of the page.'),
         ),
         migrations.AddConstraint(
             model_name='points',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('number', ''), _negated=True), models.Q(('number__contains', '/'), _negated=True)), name='points_number_given', violation_error_message="Give a number, without a slash: it is part of the page's address."),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('number', ''), _negated=True), models.Q(('number__contains', '/'), _negated=True)), name='points_number_given', violation_error_message='Give a number, without a slash: it stands in the address of the page.'),
         ),
         migrations.AddConstraint(
             model_name='stretcher',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tag', ''), _negated=True), models.Q(('tag__contains', '/'), _negated=True)), name='stretcher_tag_given', violation_error_message="Give a tag, without a slash: it is part of the page's address."),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('tag', ''), _negated=True), models.Q(('tag__contains', '/'), _negated=True)), name='stretcher_tag_given', violation_error_message='Give a tag, without a slash: it stands in the address of the page.'),
         ),
     ]
