@@ -164,14 +164,14 @@ class TestTheRest:
 
     def test_an_empty_register_says_how_to_begin(self, as_technician):
         page = as_technician.get(reverse("home")).content.decode()
-        assert "The register holds no points yet" in page
+        assert "There are no points in the register yet." in page
         assert reverse("assets:location_list") in page
 
     def test_a_quiet_day_says_what_would_come_here(self, as_technician):
         points = builders.make_points()
         builders.make_inspection(points, builders.noon(2026, 1, 1))
         page = as_technician.get(reverse("home")).content.decode()
-        assert "Nothing waits for signalling" in page
+        assert "No defects with signalling." in page
         assert "has been raised or dismissed" in page
 
 

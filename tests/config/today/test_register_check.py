@@ -82,7 +82,7 @@ def test_mixed_insulation_cannot_be_judged_where_the_track_circuit_is_not_known(
     fitted(sound, 3, insulation_side="right")
     one = only(sound)
     assert not one.certain
-    assert "Go and look at" in one.reason
+    assert "Go and check" in one.reason
 
 
 def test_an_insulation_side_nobody_knows_is_told_and_not_raised(sound):
