@@ -22,7 +22,7 @@ def test_a_number_that_no_database_holds_is_a_mistake_of_the_sender(as_technicia
     )
     # PostgreSQL takes a number of any length, and finds no such points.
     status, words = {
-        "sqlite": (400, "That could not be understood"),
+        "sqlite": (400, "Something went wrong with that form"),
         "postgresql": (200, f"{HUGE} is not in the list"),
     }[connection.vendor]
     assert answer.status_code == status

@@ -210,7 +210,7 @@ def test_a_change_may_be_written_in_inches(switch, technician, capsys):
     [
         (["--points", "SKB 99"], "There are no points 'SKB 99'"),
         (["--points", "SKB 12", "--whatif", "two"], 'like "2:-4"'),
-        (["--points", "SKB 12", "--whatif", "7:-4"], "there is no rod 7"),
+        (["--points", "SKB 12", "--whatif", "7:-4"], "there is no stretcher 7"),
         (["--points", "SKB 12", "--whatif", "2:4 Nm"], "2:4 Nm: .* is a torque, and a length"),
         (["--points", "SKB 12", "--whatif", "2:1 1/2"], "1 1/2 mm or as 1 1/2 in"),
         (["--points", "SKB 12", "--whatif", "2:inf"], "is not a length"),

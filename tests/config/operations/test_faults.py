@@ -68,7 +68,8 @@ class TestTheDatabaseIsBusy:
         busy = scenes["busy"]
         assert (busy["status"], busy["retry"], busy["during"]) == (503, "60", [0, 0])
         assert (
-            "Wait a minute and try it again. What you sent just now was not saved" in busy["said"]
+            "Wait a minute and try again. Nothing you have just sent was saved, not even in part"
+            in busy["said"]
         )
 
     def test_people_read_meanwhile(self, scenes):
@@ -78,7 +79,7 @@ class TestTheDatabaseIsBusy:
         assert (scenes["busy"]["after"], scenes["busy"]["again"]) == ([1, 2], 302)
 
     def test_a_command_says_it_in_a_sentence(self, scenes):
-        assert scenes["command"].startswith("Nothing was changed. Somebody is saving a great deal")
+        assert scenes["command"].startswith("Nothing was changed. Someone is saving a great deal")
 
 
 class TestTheDiskIsFull:

@@ -62,7 +62,7 @@ def test_a_title_a_gap_and_remarks_between_the_rows():
     assert rods()["ST-903"].condition == "unknown"
     assert rods()["ST-903"].note == "no paint left"
     assert "Sheet Sheet1, row 8: headings again; not read." in plan.notes
-    assert any("row 6 was taken as a remark" in note for note in plan.notes)
+    assert any("row 6 looks like a remark" in note for note in plan.notes)
 
 
 def test_units_in_headings_in_cells_and_in_inches():
@@ -217,7 +217,7 @@ def test_a_semicolon_file_from_an_old_machine():
     text += 'ST-1;yellow (adjustable);"Käthe\'s shed; the back";"220"\r\n\r\nST-2;;;\r\n'
     plan = load_csv(text.encode("cp1252"))
     assert totals(plan) == (2, 0, 0, 0, 0)
-    assert plan.notes[0] == "Read as Windows-1252 text with fields parted by semicolons."
+    assert plan.notes[0] == "Read as Windows-1252 text with fields separated by semicolons."
     assert rods()["ST-1"].origin == "Käthe's shed; the back"
     assert rods()["ST-2"].torque_nm is None
 
