@@ -75,7 +75,7 @@ def test_the_pages_of_a_file_that_was_sent_break_no_rule_either(
     for name, data, matched in [("whole.xlsx", whole, False), ("own.csv", own, True)]:
         page.goto("/workbook/")
         page.set_input_files("[name=file]", {"name": name, "mimeType": "", "buffer": data})
-        page.get_by_role("button", name="Show what it would do").click()
+        page.get_by_role("button", name="Show what would change").click()
         page.wait_for_url("**/workbook/file/**")
         if matched:
             page.get_by_role("link", name="Match its columns").click()
