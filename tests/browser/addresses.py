@@ -102,6 +102,7 @@ def every_page() -> dict[str, list[str]]:
         "assets:best_use": [[]],
         "assets:location_list": [[]],
         "assets:location_new": [[]],
+        "assets:location_edit": [[points.location.code]],
         "inspections:list": [[]],
         "inspections:inspect": [at, *others[:1]],
         "inspections:inspection": [[visit.pk]],
