@@ -4,6 +4,7 @@ A constraint sees one row; these see the rows beside it, after the change is mad
 kept. Each rule is one condition in SQL that SQLite and PostgreSQL both read, and one sentence that
 people get when it is broken. A broken rule raises ``django.db.IntegrityError`` with that sentence.
 An effect is kept the same way: what the database itself writes where something was changed.
+A table that is kept lets no row be put in another's place, and is not emptied at a stroke.
 """
 
 from collections.abc import Iterable
@@ -12,6 +13,8 @@ from dataclasses import dataclass
 from django.db import connections
 
 PREFIX = "tth_rule_"
+
+Keys = Iterable[tuple[str, ...]]
 
 
 @dataclass(frozen=True)
@@ -23,6 +26,15 @@ class Rule:
     events: tuple[str, ...]
     condition: str
     sentence: str
+
+    timing = "AFTER"
+    each = "ROW"
+
+    def events_on(self, vendor: str) -> tuple[str, ...]:
+        return self.events
+
+    def condition_of(self, event: str, keys: Keys) -> str:
+        return self.condition
 
     def trigger_name(self, event: str) -> str:
         return f"{PREFIX}{self.name}_{event.lower()}"
@@ -46,24 +58,60 @@ class Effect:
     statement: str
     condition: str = "1 = 1"
 
-    trigger_name = Rule.trigger_name
+    timing, each = Rule.timing, Rule.each
+    events_on, condition_of, trigger_name = Rule.events_on, Rule.condition_of, Rule.trigger_name
 
     def body(self, vendor: str) -> str:
         return f"{self.statement};"
 
 
+@dataclass(frozen=True)
+class Kept:
+    """Refuse what changes rows of ``table`` without the triggers of the rows being asked.
+
+    SQLite's REPLACE takes a row away unasked to put another in its place, and PostgreSQL's
+    TRUNCATE takes all: both are refused before the fact.
+    """
+
+    name: str
+    table: str
+    sentence: str
+
+    timing, each = "BEFORE", "STATEMENT"
+    trigger_name, body = Rule.trigger_name, Rule.body
+
+    def events_on(self, vendor: str) -> tuple[str, ...]:
+        return ("TRUNCATE",) if vendor == "postgresql" else ("INSERT", "UPDATE")
+
+    def condition_of(self, event: str, keys: Keys) -> str:
+        """Whether another row has the id or a unique key already; a TRUNCATE always counts."""
+        if event == "TRUNCATE":
+            return "TRUE"
+        other = "other.id <> OLD.id AND " if event == "UPDATE" else ""
+        return " OR ".join(
+            f"EXISTS (SELECT 1 FROM {self.table} other WHERE {other}"
+            + " AND ".join(f"other.{column} = NEW.{column}" for column in key)
+            + ")"
+            for key in keys
+        )
+
+
+AnyRule = Rule | Effect | Kept
+
+
+def stays(name: str, table: str, sentence: str) -> tuple[Rule, Kept]:
+    """Rows of this table are added, and never changed, removed or replaced."""
+    rule = Rule(name, table, ("UPDATE", "DELETE"), "1 = 1", sentence)
+    return rule, Kept(f"{name}_kept", table, sentence)
+
+
 PHOTO_STAYS = "A photograph is never changed or removed: take it down, with the reason."
 
-RULES: list[Rule | Effect] = [
+RULES: list[AnyRule] = [
     *(
-        Rule(
-            name=f"{table}_stays",
-            table=f"assets_{table}",
-            events=("UPDATE", "DELETE"),
-            condition="1 = 1",
-            sentence=PHOTO_STAYS,
-        )
+        rule
         for table in ("photo", "partphoto", "withdrawal")
+        for rule in stays(f"{table}_stays", f"assets_{table}", PHOTO_STAYS)
     ),
     Rule(
         name="position_order",
@@ -125,7 +173,7 @@ RULES: list[Rule | Effect] = [
 ]
 
 
-def install(rules: Iterable[Rule | Effect], using: str) -> None:
+def install(rules: Iterable[AnyRule], using: str) -> None:
     """Makes each of these whose table exists; one that is there already is made again."""
     connection = connections[using]
     tables = set(connection.introspection.table_names())
@@ -133,12 +181,12 @@ def install(rules: Iterable[Rule | Effect], using: str) -> None:
         for rule in rules:
             if rule.table in tables:
                 for statement in _drops(connection.vendor, rule) + _creates(
-                    connection.vendor, rule
+                    connection.vendor, rule, _unique_keys(connection, cursor, rule)
                 ):
                     cursor.execute(statement)
 
 
-def remove(rules: Iterable[Rule | Effect], using: str) -> None:
+def remove(rules: Iterable[AnyRule], using: str) -> None:
     """Takes each of these away whose table exists."""
     connection = connections[using]
     tables = set(connection.introspection.table_names())
@@ -149,39 +197,49 @@ def remove(rules: Iterable[Rule | Effect], using: str) -> None:
                     cursor.execute(statement)
 
 
-def _drops(vendor: str, rule: Rule | Effect) -> list[str]:
-    if vendor == "postgresql":
-        return [
-            f"DROP TRIGGER IF EXISTS {rule.trigger_name(event)} ON {rule.table}"
-            for event in rule.events
-        ]
-    return [f"DROP TRIGGER IF EXISTS {rule.trigger_name(event)}" for event in rule.events]
+def _unique_keys(connection, cursor, rule: AnyRule) -> list[tuple[str, ...]]:
+    """The id and every unique key of the table, as the database itself has them."""
+    if not isinstance(rule, Kept):
+        return []
+    constraints = connection.introspection.get_constraints(cursor, rule.table).values()
+    unique = {tuple(one["columns"]) for one in constraints if one["unique"] and one["columns"]}
+    return [("id",), *sorted(unique - {("id",)})]
 
 
-def _creates(vendor: str, rule: Rule | Effect) -> list[str]:
+def _drops(vendor: str, rule: AnyRule) -> list[str]:
+    on = f" ON {rule.table}" if vendor == "postgresql" else ""
+    return [
+        f"DROP TRIGGER IF EXISTS {rule.trigger_name(event)}{on}" for event in rule.events_on(vendor)
+    ]
+
+
+def _creates(vendor: str, rule: AnyRule, keys: Keys) -> list[str]:
+    events = rule.events_on(vendor)
     if vendor == "postgresql":
         function = f"{PREFIX}{rule.name}"
         statements = [
             f"""CREATE OR REPLACE FUNCTION {function}() RETURNS trigger LANGUAGE plpgsql AS $$
             BEGIN
-                IF {rule.condition} THEN
+                IF {rule.condition_of(events[0], keys)} THEN
                     {rule.body(vendor)}
                 END IF;
                 IF TG_OP = 'DELETE' THEN RETURN OLD; END IF;
-                RETURN NEW;
+                RETURN {"NULL" if rule.each == "STATEMENT" else "NEW"};
             END $$"""
         ]
         statements += [
-            f"CREATE TRIGGER {rule.trigger_name(event)} AFTER {event} ON {rule.table} "
-            f"FOR EACH ROW EXECUTE FUNCTION {function}()"
-            for event in rule.events
+            f"CREATE TRIGGER {rule.trigger_name(event)} {rule.timing} {event} ON {rule.table} "
+            f"FOR EACH {rule.each} EXECUTE FUNCTION {function}()"
+            for event in events
         ]
         return statements
-    # SQLite before 3.39 writes it shorter, and later ones still read that.
-    condition = rule.condition.replace("IS NOT DISTINCT FROM", "IS")
-    condition = condition.replace("IS DISTINCT FROM", "IS NOT")
-    return [
-        f"CREATE TRIGGER {rule.trigger_name(event)} AFTER {event} ON {rule.table} "
-        f"WHEN {condition} BEGIN {rule.body(vendor)} END"
-        for event in rule.events
-    ]
+    statements = []
+    for event in events:
+        # SQLite before 3.39 writes it shorter, and later ones still read that.
+        condition = rule.condition_of(event, keys).replace("IS NOT DISTINCT FROM", "IS")
+        condition = condition.replace("IS DISTINCT FROM", "IS NOT")
+        statements.append(
+            f"CREATE TRIGGER {rule.trigger_name(event)} {rule.timing} {event} ON {rule.table} "
+            f"WHEN {condition} BEGIN {rule.body(vendor)} END"
+        )
+    return statements

@@ -3,7 +3,7 @@
 ``defects.closing.evidence`` decides and explains; these rules catch whatever goes round it.
 """
 
-from assets.triggers import PHOTO_STAYS, Rule
+from assets.triggers import PHOTO_STAYS, Kept, Rule, stays
 from inspections.models.visits import SAME_PLACE_MM
 
 # A standing value within limits, of what was out, where it was out, since the work was done.
@@ -44,13 +44,13 @@ _PROVEN_BY_EXAMINATION = """
             AND proof.position_id IS NOT DISTINCT FROM first_look.position_id))
     )"""
 
+DEFECT_STAYS = "A defect is never removed: mark it as raised in error."
+
 RULES = (
-    Rule(
-        name="event_stays",
-        table="defects_event",
-        events=("UPDATE", "DELETE"),
-        condition="1 = 1",
-        sentence="An event is never changed or removed: add one that corrects it.",
+    *stays(
+        "event_stays",
+        "defects_event",
+        "An event is never changed or removed: add one that corrects it.",
     ),
     Rule(
         name="closing_is_proven",
@@ -64,20 +64,19 @@ RULES = (
             "limits or good."
         ),
     ),
-    Rule(
-        name="dismissal_stays",
-        table="defects_dismissal",
-        events=("UPDATE", "DELETE"),
-        condition="1 = 1",
-        sentence="Why a finding was not raised is never changed or removed.",
+    *stays(
+        "dismissal_stays",
+        "defects_dismissal",
+        "Why a finding was not raised is never changed or removed.",
     ),
     Rule(
         name="defect_stays",
         table="defects_defect",
         events=("DELETE",),
         condition="1 = 1",
-        sentence="A defect is never removed: mark it as raised in error.",
+        sentence=DEFECT_STAYS,
     ),
+    Kept("defect_kept", "defects_defect", DEFECT_STAYS),
     Rule(
         name="defect_keeps_its_finding",
         table="defects_defect",
@@ -105,13 +104,7 @@ RULES = (
             )""",
         sentence="A defect is in the state its last event says: it changes only by an event.",
     ),
-    Rule(
-        name="defect_photo_stays",
-        table="defects_defectphoto",
-        events=("UPDATE", "DELETE"),
-        condition="1 = 1",
-        sentence=PHOTO_STAYS,
-    ),
+    *stays("defect_photo_stays", "defects_defectphoto", PHOTO_STAYS),
     Rule(
         name="defect_work_done_once",
         table="defects_defect",

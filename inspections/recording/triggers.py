@@ -4,7 +4,7 @@ And what it counts: changes that make what lies ahead of some points stale
 (inspections.upcoming.kept).
 """
 
-from assets.triggers import PHOTO_STAYS, Effect, Rule
+from assets.triggers import PHOTO_STAYS, Effect, Kept, Rule, stays
 from inspections.words import WHOLE_VISITS
 
 STAYS = (
@@ -26,14 +26,9 @@ _WHOLE = ", ".join(f"'{reason}'" for reason in WHOLE_VISITS)
 
 RULES = (
     *(
-        Rule(
-            name=f"{table}_stays",
-            table=f"inspections_{table}",
-            events=("UPDATE", "DELETE"),
-            condition="1 = 1",
-            sentence=STAYS,
-        )
+        rule
         for table in ("inspection", "reading", "examination")
+        for rule in stays(f"{table}_stays", f"inspections_{table}", STAYS)
     ),
     Rule(
         name="difference_answer_stays",
@@ -42,13 +37,12 @@ RULES = (
         condition="OLD.answer <> ''",
         sentence="Which stretcher it was has been answered: enter corrections to the readings.",
     ),
-    Rule(
-        name="examination_photo_stays",
-        table="inspections_examinationphoto",
-        events=("UPDATE", "DELETE"),
-        condition="1 = 1",
-        sentence=PHOTO_STAYS,
+    Kept(
+        "difference_kept",
+        "inspections_difference",
+        "One question about a stretcher never takes the place of another.",
     ),
+    *stays("examination_photo_stays", "inspections_examinationphoto", PHOTO_STAYS),
     Rule(
         name="limit_that_judged_stays",
         table="inspections_limit",
@@ -57,6 +51,11 @@ RULES = (
             EXISTS (SELECT 1 FROM inspections_reading judged WHERE judged.limit_id = NEW.id)
             AND ({" OR ".join(f"NEW.{f} IS DISTINCT FROM OLD.{f}" for f in _JUDGING_FIELDS)})""",
         sentence=JUDGED,
+    ),
+    Kept(
+        "limit_kept",
+        "inspections_limit",
+        "A limit never takes the place of another: enter a new one from a later day.",
     ),
     Effect(
         name="visit_counts",
