@@ -13,6 +13,7 @@ from .fields import Text
 from .parts import LostMotionFitting, Machine, Stretcher
 
 PART_FIELDS = ("stretcher", "machine", "lost_motion_fitting")
+PART_KINDS = {"stretcher": Stretcher, "machine": Machine, "lost_motion_fitting": LostMotionFitting}
 
 
 class PartLink(models.Model):
@@ -48,7 +49,7 @@ class PartLink(models.Model):
 
 def link_field(part) -> str:
     """The field of a PartLink that holds this part."""
-    return type(part).fittings.field.name
+    return next(field for field, model in PART_KINDS.items() if isinstance(part, model))
 
 
 def one_part() -> Q:

@@ -16,7 +16,7 @@ from django.core.exceptions import ValidationError
 
 from assets.departments import Department, departments_of, name_of
 from assets.models import Position
-from assets.models.fittings import PART_FIELDS
+from assets.models.fittings import PART_FIELDS, PART_KINDS
 from assets.sheets.changed_since import Stood, changed_since
 from assets.sheets.columns import RowMaker, clock_time, column, moment_of
 from assets.sheets.happenings import Happening, happen
@@ -482,7 +482,7 @@ def _part(loading: Loading, values: Mapping[str, Any]) -> dict[str, Any]:
     pk = loading.pk_of(PART_LINKS[kind], tag)
     if pk is None:
         raise ValidationError({"part": f'There is no part of that kind with the tag "{tag}".'})
-    return {kind: PART_LINKS[kind].model.objects.get(pk=pk)}
+    return {kind: PART_KINDS[kind].objects.get(pk=pk)}
 
 
 def _finding(points, name: str | None, field: str) -> Reading | Examination | None:
