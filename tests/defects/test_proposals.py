@@ -118,7 +118,7 @@ def visit_user():
 def test_what_the_track_does_to_a_rod_is_not_laid_at_the_rods_door(visit, points):
     place = points.positions.get(order=1)
     make_examination(visit, place, item="ballast", stretcher=make_stretcher())
-    assert only(visit).part is None
+    assert only(visit).finding.part is None
 
 
 def test_a_reading_at_a_place_that_has_lost_its_rod_is_proposed_all_the_same(visit, back):

@@ -49,12 +49,12 @@ def sound(db):
     return points
 
 
-def found_at(points=None) -> list[register_check.Found]:
+def found_at(points=None) -> list[register_check.Checked]:
     found = register_check.check_register(NOW)
     return [one for one in found if points is None or one.points == points]
 
 
-def only(points) -> register_check.Found:
+def only(points) -> register_check.Checked:
     [one] = found_at(points)
     return one
 
