@@ -217,12 +217,12 @@ class AnyOrder(RuleBasedStateMachine):
 
 @pytest.mark.django_db
 def test_no_order_of_moves_closes_unproven_or_loses_anything():
-    """SEQUENCES=2000 runs thousands of them, as the long check does."""
+    """SEQUENCES=10000 MOVES=15 runs thousands of shorter ones, as the long check does."""
     run_state_machine_as_test(
         AnyOrder,
         settings=settings(
             max_examples=int(os.environ.get("SEQUENCES", "80")),
-            stateful_step_count=40,
+            stateful_step_count=int(os.environ.get("MOVES", "40")),
             deadline=None,
             suppress_health_check=list(HealthCheck),
         ),
