@@ -6,7 +6,7 @@ make of it, so a defect cannot be called closed without the event that proves it
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
 from itertools import groupby
@@ -26,16 +26,19 @@ from assets.workbook.columns import Column, Kind, Sheet, fold
 from assets.workbook.planning import Outcome, PlannedRow
 from assets.workbook.reading import Row
 from defects import proposals
-from defects.models import Defect, Dismissal, Event, Route
+from defects.models import Defect, Dismissal, Event
 from defects.moves import moves
 from defects.moves.event_log import Behalf, Refused
 from defects.moves.moves import EDITABLE
-from defects.moves.raising import enter_raised
+from defects.moves.raising import enter_raised, found_by_hand
+from defects.routing.routing import code_of, found_of, routing_of
 from defects.sheets.acts import KINDS, Said, on_behalf, refuse_otherwise, replay, split_note
 from defects.words import Move, State
 from inspections.models import Examination, Reading
 from inspections.sheets import visits
 from inspections.sheets.visits import findings_at, points_of, refuse_unshown_time
+from inspections.verdicts.finding import Found, Subject
+from inspections.verdicts.stored import finding_of
 
 RANK_RAISED, RANK_EVENT, RANK_EDITED, RANK_COMPARED = 20, 30, 40, 50
 
@@ -52,6 +55,7 @@ def _points(**details) -> Column:
     )
 
 
+_FOUND_HELP = "The code used by the routing table and the rules for closing."
 _EVIDENCE_HELP = "The name of a row in the sheet Readings or Examinations."
 
 DEFECTS = Sheet(
@@ -67,7 +71,7 @@ DEFECTS = Sheet(
         ),
         Column("Kind of part", "kind", Kind.CHOICE, choices=PART_KIND_CHOICES),
         Column("Part", "part", help="Tag of the faulty part."),
-        column(Defect, "found"),
+        Column("What was found", "found", help=_FOUND_HELP),
         column(Defect, "title"),
         column(Defect, "description"),
         column(Defect, "remedy"),
@@ -206,7 +210,7 @@ class DefectSheet:
 
 def _defect_maker(choice: Choice) -> RowMaker:
     plain = (
-        "number", "found", "title", "description", "remedy", "urgency", "state", "owner", "mends",
+        "number", "title", "description", "remedy", "urgency", "state", "owner", "mends",
         "checks", "due_on", "raised_by", "needs_cause", "cause", "temporary_measure",
     )  # fmt: skip
     linked = {
@@ -216,17 +220,19 @@ def _defect_maker(choice: Choice) -> RowMaker:
     }
     tags = tuple(f"{field}__tag" for field in PART_FIELDS)
     paths = (
-        "points__location__code", "points__number", "raised_at", "reading_id", "examination_id",
-        *tags, *linked.values(), *plain,
+        "points__location__code", "points__number", "subject_kind", "subject", "way", "gauge_out",
+        "raised_at", "reading_id", "examination_id", *tags, *linked.values(), *plain,
     )  # fmt: skip
     names = _Names(choice)
 
     def make(record) -> dict[str, Any]:
-        code, number, raised_at, reading, examination, *rest = record
+        code, number, kind, subject, way, out, raised_at, reading, examination, *rest = record
+        found = Found(Subject(kind, subject), way, out)
         parts = [(k, tag) for k, tag in zip(PART_FIELDS, rest, strict=False) if tag is not None]
         kind, part = parts[0] if parts else (None, "")
         return {
             "points": f"{code} {number}",
+            "found": code_of(found),
             "raised_at": clock_time(raised_at),
             "found_by": names.of(reading, examination),
             "kind": kind,
@@ -432,13 +438,17 @@ def _raise(loading: Loading, row: PlannedRow, events: list[PlannedRow], at: date
     _not_to_come(loading, at, "raised_at")
     actor = on_behalf(values["raised_by"], values.get("raised_for") or "", loading.account)
     points = points_of(loading, values["points"])
-    finding = _finding(points, values.get("found_by"), "found_by")
+    entry = _finding(points, values.get("found_by"), "found_by")
+    found, part = found_of(values.get("found", "")), _part(loading, values)
+    if entry is None:
+        place = _place(points, values.get("order"))
+        finding = found_by_hand(points, found, place, part=part)
+    else:
+        finding = replace(finding_of(entry, gauge_out=found.gauge_out), part=part)
     first = values.get("first_held_by") or values["mends"]
     defect = Defect(
         number=values["number"],
         points=points,
-        position=_place(points, values.get("order")) or (finding and finding.position),
-        found=values.get("found", ""),
         raised_at=at,
         raised_by=actor.name,
         owner=first,
@@ -446,15 +456,13 @@ def _raise(loading: Loading, row: PlannedRow, events: list[PlannedRow], at: date
         checks=_first_checks(values, events),
         repeat_of=_other(values.get("repeat_of"), "repeat_of"),
         **{name: values[name] for name in EDITED if name in values},
-        **_part(loading, values),
-        **_as_fields(finding),
     )
-    route = Route.objects.filter(found=defect.found).first()
+    route = routing_of(finding).row
     needed = values.get("needs_cause")
     if needed is False and route is not None and route.needs_cause and not actor.answers_for_both:
         raise ValidationError({"needs_cause": "The routing table asks for a cause."})
     defect.needs_cause = (route is not None and route.needs_cause) if needed is None else needed
-    enter_raised(defect, user=actor)
+    enter_raised(defect, finding, user=actor)
 
 
 def _first_checks(values: Mapping[str, Any], events: list[PlannedRow]) -> str:
@@ -473,16 +481,16 @@ def _place(points, order: int | None) -> Position | None:
     return place
 
 
-def _part(loading: Loading, values: Mapping[str, Any]) -> dict[str, Any]:
+def _part(loading: Loading, values: Mapping[str, Any]):
     kind, tag = values.get("kind"), values.get("part")
     if not tag and not kind:
-        return {}
+        return None
     if not (tag and kind):
         raise ValidationError({"part": "Give both the kind of part and its tag, or neither."})
     pk = loading.pk_of(PART_LINKS[kind], tag)
     if pk is None:
         raise ValidationError({"part": f'There is no part of that kind with the tag "{tag}".'})
-    return {kind: PART_KINDS[kind].objects.get(pk=pk)}
+    return PART_KINDS[kind].objects.get(pk=pk)
 
 
 def _finding(points, name: str | None, field: str) -> Reading | Examination | None:
@@ -494,12 +502,6 @@ def _finding(points, name: str | None, field: str) -> Reading | Examination | No
         raise ValidationError({field: f'{points.key} has no reading or examination "{name}".'})
     model, pk = found
     return model.objects.select_related("inspection", "position").get(pk=pk)
-
-
-def _as_fields(finding: Reading | Examination | None) -> dict[str, Any]:
-    if finding is None:
-        return {}
-    return {"reading" if isinstance(finding, Reading) else "examination": finding}
 
 
 def _other(number: int | None, field: str) -> Defect | None:
