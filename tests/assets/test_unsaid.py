@@ -1,11 +1,8 @@
 """What nobody has said of a part is unknown, whichever way the part comes into the register."""
 
-from importlib import import_module
-from types import SimpleNamespace
-
 import pytest
 from django.apps import apps
-from django.db import connection, models
+from django.db import models
 from django.urls import reverse
 from openpyxl import load_workbook
 
@@ -14,7 +11,7 @@ from assets.models import LostMotionFitting, Stretcher
 from assets.register_facts import part_facts
 from assets.sheets import register as sheets
 from tests import workbooks
-from tests.builders import make_lost_motion_fitting, make_stretcher
+from tests.builders import make_stretcher
 
 BOXES = {
     Stretcher: ("for_lock", "for_drive", "for_intermediate", "for_back"),
@@ -90,26 +87,3 @@ def test_a_blank_cell_is_unknown_and_unknown_is_a_blank_cell():
     assert workbooks.refusals(plan) == []
     assert values(Stretcher.objects.get(tag="ST-2")) == [None, True, None, False]
     assert values(LostMotionFitting.objects.get(tag="LM-2")) == [None, True, None]
-
-
-@pytest.mark.django_db
-def test_bringing_a_register_up_to_date_forgets_only_boxes_that_nobody_filled_in():
-    no = dict.fromkeys(BOXES[Stretcher], False)
-    empty = make_stretcher("ST-1", **no)
-    filled = make_stretcher("ST-2", **{**no, "for_back": True})
-    fitting = make_lost_motion_fitting("LM-1", **dict.fromkeys(BOXES[LostMotionFitting], False))
-    plain = make_lost_motion_fitting("LM-2")
-    step = import_module("assets.migrations.0007_unsaid_is_not_no")
-    step.forget(apps, SimpleNamespace(connection=connection))
-    for part, expected in (
-        (empty, [None] * 4),
-        (filled, [False, False, False, True]),
-        (fitting, [None] * 3),
-        (plain, [True, False, False]),
-    ):
-        part.refresh_from_db()
-        assert values(part) == expected
-        assert values(part.history.get().instance) == expected
-    step.call_it_no(apps, SimpleNamespace(connection=connection))
-    empty.refresh_from_db()
-    assert values(empty) == [False] * 4

@@ -1,4 +1,7 @@
-"""A register of any earlier release is brought up to date with nothing lost."""
+"""A register of any kept release is brought up to date with nothing lost.
+
+None is kept yet: the way is tried with what this version keeps.
+"""
 
 import sqlite3
 from contextlib import closing

@@ -1,7 +1,5 @@
 """What lies ahead is followed when it has changed, whichever way the change came, and kept."""
 
-import sqlite3
-from contextlib import closing
 from datetime import date, timedelta
 from uuid import uuid4
 
@@ -132,20 +130,3 @@ def test_points_are_due_from_their_last_whole_visit_in_whatever_order_visits_cam
         )
     [due] = due_list(TODAY)
     assert due.last == date(2026, 7, 5)
-
-
-def test_a_register_of_before_is_followed_from_its_visits():
-    """The rows that a migration makes for visits recorded before it."""
-    from importlib import import_module
-
-    migration = import_module("inspections.migrations.0004_outlooks").Migration
-    fill = migration.operations[-1].sql
-    with closing(sqlite3.connect(":memory:")) as file:
-        file.executescript(
-            "CREATE TABLE inspections_inspection (points_id, reason, at);"
-            "CREATE TABLE inspections_outlook (points_id, inspected_at, changes, followed);"
-            "INSERT INTO inspections_inspection VALUES (7, 'routine', '2026-01-01'), "
-            "(7, 'after_work', '2026-03-01'), (8, 'after_fitting', '2026-02-01');" + fill
-        )
-        rows = file.execute("SELECT * FROM inspections_outlook ORDER BY points_id").fetchall()
-    assert rows == [(7, "2026-01-01", 1, -1), (8, None, 1, -1)]
