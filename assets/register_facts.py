@@ -87,6 +87,7 @@ def place_facts(
         driven=position.driven,
         separation=(wanted.separation if measured is None else facts.Interval(measured, measured)),
         travel_mm=wanted.travel_mm,
+        permitted_travel=wanted.permitted_travel,
         **fitted,
     )
 

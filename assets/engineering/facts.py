@@ -154,7 +154,8 @@ class PlaceNeeds:
     """What the switch asks of a rod at one place, as far as it can be calculated."""
 
     separation: Interval | None = None  # mm over the backs of the switch rails
-    travel_mm: float | None = None  # movement of the switch there
+    travel_mm: float | None = None  # movement of the switch there, for the nominal opening
+    permitted_travel: Interval | None = None  # mm, for the least and greatest permitted opening
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +171,7 @@ class PlaceFacts:
     driven: bool | None = None
     separation: Interval | None = None  # mm over the backs that a rod here must hold
     travel_mm: float | None = None  # movement of the switch needed here
+    permitted_travel: Interval | None = None  # mm, for the least and greatest permitted opening
     stretcher: StretcherFacts | None = None
     machine: MachineFacts | None = None
     lost_motion_fitting: LostMotionFacts | None = None

@@ -1,14 +1,16 @@
 """How much lost motion a drive needs, and how much it can bear.
 
-The lock must clear before the switch starts, and what is left of the stroke must still
-open the switch fully. Lengths in mm; movements of the machine are its own, movements of
-the drive rod are those times the lever ratio.
+The lock must clear before the switch starts, what is left of the stroke must still open the
+switch fully, and it must not be more than the rods can take. Lengths in mm; movements of the
+machine are its own, movements of the drive rod are those times the lever ratio.
 """
 
 from dataclasses import dataclass
 
 from .cannot_say import CannotSay, known
 from .facts import Interval
+
+OVERTRAVEL_MM = 3.0  # assumed: what the rods and their joints take up beyond the opening needed
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,15 +34,41 @@ class Drive:
 
 
 @dataclass(frozen=True, slots=True)
-class Window:
-    """The lost motion that the external fitting may have.
+class Movement:
+    """What the rods of the switch ask of the drive at its place (mm).
 
-    ``least_mm`` lets the lock clear, ``most_mm`` still opens the switch fully. Where least
-    is above most no fitting will do. A most below 0 means that the stroke is too short.
+    The rods fix the opening, the drive must match it: what it moves beyond that presses the
+    closed rail against its stock rail.
+    """
+
+    least_mm: float  # opens the switch as far as it must
+    greatest_mm: float | None = None  # for the greatest permitted opening; None: not known
+    best_mm: float | None = None  # for the nominal opening; None: not known
+
+    def __post_init__(self) -> None:
+        known(self.least_mm, "the movement needed at the drive position")
+
+    @property
+    def most_mm(self) -> float:
+        """The most the drive may move, as far as is known: never below the usual overtravel."""
+        wanted = self.least_mm if self.best_mm is None else self.best_mm
+        borne = wanted + OVERTRAVEL_MM
+        return borne if self.greatest_mm is None else max(self.greatest_mm, borne)
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """The lost motion that the external fitting may have, in mm.
+
+    ``least_mm`` lets the lock clear and keeps the throw from being too long, ``most_mm`` still
+    opens the switch fully. Where least is above most no fitting will do. A most below 0 means
+    that the stroke is too short.
     """
 
     least_mm: float
     most_mm: float
+    lock_mm: float  # what the lock alone needs
+    best_mm: float | None = None  # for the nominal opening; None: not known
 
     @property
     def open(self) -> bool:
@@ -54,35 +82,55 @@ class Standing:
     window: Window
     unlocking_margin_mm: float  # spare at the fitting's least lost motion: the lock is clear
     opening_margin_mm: float  # spare at its most lost motion: the switch opens fully
+    throw_margin_mm: float  # spare at its least lost motion: the throw is not too long
+    greatest_known: bool = True  # without it a throw margin below 0 says nothing
+
+    @property
+    def too_long(self) -> bool | None:
+        """Whether the throw is too long; None: cannot say."""
+        if self.throw_margin_mm >= 0:
+            return False
+        return True if self.greatest_known else None
 
     @property
     def in_window(self) -> bool:
-        return self.unlocking_margin_mm >= 0 and self.opening_margin_mm >= 0
+        return (
+            self.unlocking_margin_mm >= 0
+            and self.opening_margin_mm >= 0
+            and self.throw_margin_mm >= 0
+        )
 
 
-def window(drive: Drive, movement_mm: float) -> Window:
-    """The window for the fitting, from the movement (mm) needed of the switch at the drive.
+def window(drive: Drive, movement: Movement) -> Window:
+    """The window for the fitting, from the movement that the rods ask of the drive.
 
-    Need: internal + fitting >= unlocking stroke, and stroke - (internal + fitting) >= movement
-    (for a direct drive; with levers both scale with the lever ratio).
+    With D = ratio (stroke - internal) - fitting: internal + fitting >= unlocking stroke (both at
+    the drive rod), and least <= D <= most.
 
-    >>> window(Drive(stroke_mm=200, unlocking_mm=50, internal_mm=20), movement_mm=108)
-    Window(least_mm=30.0, most_mm=72.0)
+    >>> window(Drive(stroke_mm=200, unlocking_mm=60, internal_mm=70), Movement(85, 100, 90))
+    Window(least_mm=30.0, most_mm=45.0, lock_mm=0.0, best_mm=40.0)
     """
-    needed = known(movement_mm, "the movement needed at the drive position")
-    least = max(0.0, drive.lever_ratio * (drive.unlocking_mm - drive.internal_mm))
-    return Window(least, drive.movement_mm(0.0) - needed)
+    lock = max(0.0, drive.lever_ratio * (drive.unlocking_mm - drive.internal_mm))
+    without = drive.movement_mm(0.0)
+    least, most = max(lock, without - movement.most_mm), without - movement.least_mm
+    best = None if movement.best_mm is None else min(max(without - movement.best_mm, least), most)
+    return Window(least, most, lock, best)
 
 
-def standing(drive: Drive, movement_mm: float, fitting: Interval | None) -> Standing:
+def standing(drive: Drive, movement: Movement, fitting: Interval | None) -> Standing:
     """Where a fitting with this range of lost motion stands; None means that there is none.
 
     Raises CannotSay where the fitting's lost motion was not measured.
     """
     least, most = (0.0, 0.0) if fitting is None else _ends(fitting)
-    allowed = window(drive, movement_mm)
-    spare = least - drive.lever_ratio * (drive.unlocking_mm - drive.internal_mm)
-    return Standing(allowed, spare, allowed.most_mm - most)
+    allowed = window(drive, movement)
+    return Standing(
+        allowed,
+        least - drive.lever_ratio * (drive.unlocking_mm - drive.internal_mm),
+        allowed.most_mm - most,
+        movement.most_mm - drive.movement_mm(least),
+        movement.greatest_mm is not None,
+    )
 
 
 def _ends(fitting: Interval) -> tuple[float, float]:

@@ -145,8 +145,8 @@ def place_needs(
 ) -> dict[int, PlaceNeeds]:
     """What the setting-up sheet asks of each position: separation over backs, and movement.
 
-    The separation runs over the openings that the railway allows. ``limits_by_points`` are as of
-    ``limits_of_each``. No query.
+    Separation and permitted movement run over the openings that the railway allows.
+    ``limits_by_points`` are as of ``limits_of_each``. No query.
     """
     found: dict[int, PlaceNeeds] = {}
     for points in all_points:
@@ -182,15 +182,24 @@ def _needs(
         except CannotSay:
             continue  # what is lacking is said on the page of the switch
     steps = [{step.order: step for step in one.steps} for one in sheets.values()]
-    nominal = sheets.get(limits.opening_nominal_mm)
-    travels = {step.order: step.opening_mm for step in nominal.steps} if nominal else {}
+    travels = {
+        opening: {step.order: step.opening_mm for step in one.steps}
+        for opening, one in sheets.items()
+    }
     needs = {}
     for rod in rods:
         held_mm = [one[rod.order].separation_mm for one in steps]
         held_mm = [mm for mm in held_mm if mm is not None]
         gap = float(gap_behind(shape, rod.distance_mm))
+        nominal, least, greatest = (
+            travels[opening][rod.order] - gap if opening in travels else None
+            for opening in (
+                limits.opening_nominal_mm, limits.opening_min_mm, limits.opening_max_mm
+            )
+        )  # fmt: skip
         needs[rod.order] = PlaceNeeds(
             separation=Interval(min(held_mm), max(held_mm)) if held_mm else None,
-            travel_mm=travels[rod.order] - gap if rod.order in travels else None,
+            travel_mm=nominal,
+            permitted_travel=Interval(least, greatest),
         )
     return needs

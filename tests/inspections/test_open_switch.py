@@ -6,6 +6,7 @@ from datetime import date
 import pytest
 from django.core.management import CommandError, call_command
 
+from assets.engineering.facts import Interval
 from assets.engineering.report import FwcVerdict, report
 from assets.models import Points, WheelStandard
 from inspections.latest.open_switch import place_needs, read_points
@@ -151,6 +152,9 @@ def test_what_a_place_asks_of_a_rod_comes_from_the_setting_up_sheet(switch):
     needs = place_needs([switch], limits_of_each([switch], TODAY))
     at = {p.order: needs[p.pk] for p in switch.positions.all()}
     assert at[0].travel_mm == pytest.approx(105, abs=3)
+    permitted = at[0].permitted_travel  # 102 to 120 mm at the toe, nominal 108
+    assert permitted.least == pytest.approx(at[0].travel_mm * 102 / 108, abs=1)
+    assert permitted.most == pytest.approx(at[0].travel_mm * 120 / 108, abs=1)
     # A wider opening needs a shorter rod: 102 to 120 mm at the toe is some 18 mm at the lock.
     spread = at[0].separation.most - at[0].separation.least
     assert 15 < spread < 18
@@ -163,6 +167,7 @@ def test_without_limits_nothing_is_asked_of_a_place():
     [needs] = place_needs([points], limits_of_each([points], TODAY)).values()
     assert needs.separation is None
     assert needs.travel_mm is None
+    assert needs.permitted_travel == Interval(None, None)
 
 
 def test_the_reading_of_a_set_of_points_takes_a_fixed_number_of_queries(

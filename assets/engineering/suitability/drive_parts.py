@@ -167,20 +167,32 @@ def machine_continuity(machine: MachineFacts, position: PositionFacts) -> Said:
 
 
 def needed(fitting: LostMotionFacts, position: PositionFacts) -> Said:
-    """Not where the lost motion inside the machine lets the lock clear already."""
+    """Needed where the lock would not clear without one, or the throw would be too long."""
     if position.place.driven is False:
         return suits("Not driven here, so none is needed.")
+    without = position.with_place(lost_motion_fitting=None)
     # How far the switch moves does not matter to the lock.
-    without = working.standing_at(position.with_place(lost_motion_fitting=None, travel_mm=0.0))
-    if not isinstance(without, Standing):
-        return without
-    spare = without.unlocking_margin_mm
+    lock = working.standing_at(without.with_place(travel_mm=0.0, permitted_travel=None))
+    if not isinstance(lock, Standing):
+        return lock
+    spare = lock.unlocking_margin_mm
     if spare < 0:
         return suits(f"Needed: the lock needs {mm(-spare)} of lost motion outside the machine.")
+    stands = working.standing_at(without)
+    if not isinstance(stands, Standing):
+        return stands
+    if stands.too_long:
+        return suits(f"Needed: without one the throw is {mm(-stands.throw_margin_mm)} too long.")
+    if stands.too_long is None:
+        return cannot_say(
+            "whether the throw is too long without one: the greatest movement permitted here is "
+            "not known",
+            working.THROW_LOOK,
+        )
     return misfit(
-        f"Not needed: the lost motion inside the machine clears the lock with {mm(spare)} to "
-        "spare.",
-        "fit none here; keep it for a machine with less lost motion inside",
+        f"Not needed: without one the lock clears with {mm(spare)} to spare, and the throw is not "
+        "too long.",
+        "fit none here; keep it for a drive that needs one",
     )
 
 
@@ -198,8 +210,9 @@ def fitting_lost_motion(fitting: LostMotionFacts, position: PositionFacts) -> Sa
     if outcome is not Outcome.SUITS_AFTER_WORK or not isinstance(stands, Standing):
         return outcome, reason, remedy
     window = stands.window
+    least = window.least_mm if stands.greatest_known else window.lock_mm
     ends = [e for e in (fitting.lost_motion_min_mm, fitting.lost_motion_max_mm) if e is not None]
-    if max(ends) < window.least_mm or min(ends) > window.most_mm:
+    if max(ends) < least or min(ends) > window.most_mm:
         return misfit(reason, f"not this one: {remedy}")
     return after_work(reason, remedy)
 

@@ -12,6 +12,7 @@ from typing import Any
 from assets.engineering.suitability.answers import PRACTICE, Answer, Assessment, Outcome, Said
 
 from ..facts import PositionFacts, StretcherFacts
+from ..lost_motion import OVERTRAVEL_MM
 from . import electrical, fit, length, state, turning, working
 
 
@@ -80,7 +81,14 @@ RULES = (
         outcome=length.length_outcome,
     ),
     Rule("drive lug", working.drive_lug, attrgetter("drive_lug"), working.drive),
-    Rule("lost motion", working.lost_motion, nothing, working.lost_motion_need),
+    Rule(
+        "lost motion",
+        working.lost_motion,
+        nothing,
+        working.lost_motion_need,
+        source=f"{PRACTICE}; assumed: up to {OVERTRAVEL_MM:.0f} mm more than the opening needs is "
+        "taken up as overtravel",
+    ),
     Rule(
         "lock notches",
         working.notches,

@@ -14,8 +14,15 @@ from assets.engineering.suitability.answers import (
 )
 
 from ..cannot_say import CannotSay
-from ..facts import Interval, LostMotionFacts, PositionFacts, StretcherFacts, Ticked
-from ..lost_motion import Drive, Standing, standing
+from ..facts import (
+    Interval,
+    LostMotionFacts,
+    PlaceFacts,
+    PositionFacts,
+    StretcherFacts,
+    Ticked,
+)
+from ..lost_motion import OVERTRAVEL_MM, Drive, Movement, Standing, Window, standing
 from ..words import DriveLug, MachineKind, Notches, Role
 
 LOCK_TOLERANCE_MM = 1.6  # the lock must still enter with this much out
@@ -28,6 +35,7 @@ LOST_MOTION_NAMES = (
     "the lever ratio of the drive",
     "the movement needed here",
 )
+THROW_LOOK = "the railway's greatest permitted switch opening, and the limit set for it"
 
 
 def drive(position: PositionFacts) -> tuple[bool | None, MachineKind, Ticked[DriveLug] | None]:
@@ -100,6 +108,7 @@ class DriveFigures(NamedTuple):
     """The figures of a drive in the order of LOST_MOTION_NAMES (mm), None where not known."""
 
     figures: tuple[float | None, ...]
+    movement: Movement | None
     fitting: Interval | None  # no fitting is an answer, not a gap
 
 
@@ -115,9 +124,15 @@ def lost_motion_need(position: PositionFacts) -> tuple[bool | None, DriveFigures
         unlocking = 0.0  # nothing to unlock
     if ratio is None and machine.kind is MachineKind.MOTOR:
         ratio = 1.0  # a motor machine pulls the drive rod itself
-    internal = machine.internal_lost_motion_mm
-    figures = (machine.stroke_mm, unlocking, internal, ratio, place.travel_mm)
-    return place.driven, DriveFigures(figures, fitting_range(fitting))
+    figures = (machine.stroke_mm, unlocking, machine.internal_lost_motion_mm, ratio)
+    return place.driven, DriveFigures(figures, movement(place), fitting_range(fitting))
+
+
+def movement(place: PlaceFacts) -> Movement | None:
+    """What the rods ask of the drive at a place; None where nobody knows how far it must move."""
+    permitted = place.permitted_travel or Interval()
+    least = place.travel_mm if permitted.least is None else permitted.least
+    return None if least is None else Movement(least, permitted.most, place.travel_mm)
 
 
 def fitting_range(fitting: LostMotionFacts | None) -> Interval | None:
@@ -127,7 +142,7 @@ def fitting_range(fitting: LostMotionFacts | None) -> Interval | None:
 
 
 def lost_motion(stretcher: StretcherFacts, position: PositionFacts) -> Said:
-    """The lock must clear before the switch starts, and the switch must still open fully."""
+    """The lock must clear before the switch starts, and the throw must match the opening."""
     if position.place.driven is False:
         return suits("Not driven here, so lost motion does not matter.")
     stands = standing_at(position)
@@ -141,44 +156,85 @@ def standing_at(position: PositionFacts) -> Standing | Said:
     _, need = lost_motion_need(position)
     if need is None:
         return cannot_say("what drives this place is not recorded", "the machine and its strokes")
-    named = zip(LOST_MOTION_NAMES, need.figures, strict=True)
+    named = zip(LOST_MOTION_NAMES, (*need.figures, need.movement), strict=True)
     missing = [name for name, value in named if value is None]
     fitting = need.fitting
     if fitting is not None and fitting.least is None and fitting.most is None:
         missing.append("the lost motion of the fitting")
-    if missing:
+    if missing or need.movement is None:
         return cannot_say(f"not known: {listed(missing)}", listed(missing))
-    stroke, unlocking, internal, ratio, travel = (n for n in need.figures if n is not None)
+    stroke, unlocking, internal, ratio = (n for n in need.figures if n is not None)
     try:
-        return standing(Drive(stroke, unlocking, internal, ratio), travel, fitting)
+        return standing(Drive(stroke, unlocking, internal, ratio), need.movement, fitting)
     except CannotSay as doubt:
         return cannot_say(str(doubt), "the figures of the drive")
 
 
 def _standing_said(stands: Standing, fitting: Interval | None) -> Said:
-    least, most = stands.window.least_mm, stands.window.most_mm
-    if not stands.window.open:
-        return misfit(
-            f"The lock needs {mm(least)} of lost motion outside the machine, the stroke leaves "
-            f"{mm(most)}: no fitting suits.",
-            "use a machine with a longer stroke, or with more lost motion inside it",
-        )
+    window = stands.window
+    if not window.open:
+        return _no_window(window)
     has = "no lost-motion fitting" if fitting is None else f"the fitting has {_range(fitting)}"
-    told = f"The fitting may have {figure(least)} to {mm(most)}; {has}"
-    if stands.in_window:
-        return suits(
-            f"{told}: {mm(stands.unlocking_margin_mm)} spare for the lock, "
-            f"{mm(stands.opening_margin_mm)} for the opening."
+    told = f"The fitting may have {_allowed(window)}; {has}"
+    remedy = f"fit or set a lost-motion fitting of {_allowed(window)}"
+    lacks, spare = _lacks(stands), _spare(stands)
+    if lacks:
+        return after_work(f"{told}: {'; '.join([*lacks, *spare])}.", remedy)
+    if stands.too_long is None:
+        over = mm(-stands.throw_margin_mm + OVERTRAVEL_MM)
+        return cannot_say(
+            f"whether the throw is too long: it is {over} more than the switch needs here, and "
+            f"the greatest movement permitted is not known; {', '.join(spare)}; with "
+            f"{_allowed(window)} in the fitting it would surely match",
+            THROW_LOOK,
         )
+    return suits(f"{told}: {', '.join(spare)}.")
+
+
+def _no_window(window: Window) -> Said:
+    remedy = "use a machine with a longer stroke"
+    if window.most_mm < 0:
+        return misfit(
+            f"The throw is {mm(-window.most_mm)} too short to open the switch fully, even without "
+            "a lost-motion fitting.",
+            remedy,
+        )
+    return misfit(
+        f"The lock needs {mm(window.lock_mm)} of lost motion outside the machine, the stroke "
+        f"leaves {mm(window.most_mm)}: no fitting suits.",
+        f"{remedy}, or with more lost motion inside it",
+    )
+
+
+def _lacks(stands: Standing) -> list[str]:
+    """What is wrong with the drive as it stands, each side with its millimetres."""
     lacks = []
     if stands.unlocking_margin_mm < 0:
         lacks.append(f"{mm(-stands.unlocking_margin_mm)} too little for the lock to clear")
     if stands.opening_margin_mm < 0:
         lacks.append(f"{mm(-stands.opening_margin_mm)} too much for the switch to open fully")
-    return after_work(
-        f"{told}: {listed(lacks)}.",
-        f"fit or set a lost-motion fitting of {figure(least)} to {mm(most)}",
+    if stands.too_long:
+        lacks.append(
+            f"the throw is {mm(-stands.throw_margin_mm)} too long: the closed rail would be "
+            "pressed against its stock rail by the surplus"
+        )
+    return lacks
+
+
+def _spare(stands: Standing) -> list[str]:
+    sides = (
+        (stands.unlocking_margin_mm, "spare for the lock"),
+        (stands.opening_margin_mm, "for the opening"),
+        (stands.throw_margin_mm, "before the throw is too long"),
     )
+    return [f"{mm(margin)} {of}" for margin, of in sides if margin >= 0]
+
+
+def _allowed(window: Window) -> str:
+    told = f"{figure(window.least_mm)} to {mm(window.most_mm)}"
+    if window.best_mm is None:
+        return told
+    return f"{told}, {figure(window.best_mm)} best"
 
 
 def _range(fitting: Interval) -> str:

@@ -85,10 +85,10 @@ def make_lock(tag: str = "ST-001", **facts) -> StretcherFacts:
 
 
 def make_machine(**facts) -> MachineFacts:
-    """A motor machine of 200 mm stroke that needs no lost motion outside."""
+    """A motor machine whose drive moves 90 mm and needs no lost motion outside."""
     known = {
         "kind": MachineKind.MOTOR,
-        "stroke_mm": 200.0,
+        "stroke_mm": 160.0,
         "unlocking_stroke_mm": 60.0,
         "internal_lost_motion_mm": 70.0,
         "drive_insulated": True,
@@ -99,7 +99,7 @@ def make_machine(**facts) -> MachineFacts:
 
 def make_place(order: int = 1, **facts) -> PlaceFacts:
     """Place 0 is the lock stretcher's, 1 is driven, any other is not."""
-    driven = order == 1
+    driven, travel = order == 1, 108.0 - 20.0 * order
     known = {
         "role": {0: Role.LOCK, 1: Role.DRIVE}.get(order, Role.BACK),
         "distance_mm": 200.0 + 1500.0 * order,
@@ -108,7 +108,8 @@ def make_place(order: int = 1, **facts) -> PlaceFacts:
         "kicker_required": False,
         "driven": driven,
         "separation": Interval(1320.0, 1330.0),
-        "travel_mm": 108.0 - 20.0 * order,
+        "travel_mm": travel,
+        "permitted_travel": Interval(travel - 5.0, travel + 10.0),
         "machine": make_machine() if driven else None,
     }
     return PlaceFacts(order, **{**known, **facts})

@@ -25,7 +25,7 @@ MOTOR, HAND, RODDING, SUPPLEMENTARY, NO_KIND = MachineKind
 NOT_DRIVEN = {"driven": False}
 
 
-def make_sleeve(least=25.0, most=40.0, *lugs: DriveLug, **facts) -> LostMotionFacts:
+def make_sleeve(least=25.0, most=30.0, *lugs: DriveLug, **facts) -> LostMotionFacts:
     """A good sleeve for plain lugs."""
     known = {"suits_lugs": takes(*(lugs or [DriveLug.PLAIN])), "condition": Condition.GOOD}
     return LostMotionFacts("LM-1", least, most, **{**known, **facts})
@@ -48,6 +48,9 @@ def lug(kind: DriveLug) -> dict:
 def inside(mm: float | None, **machine) -> dict:
     """A motor machine with this lost motion inside; its unlocking stroke is 60 mm."""
     return {"machine": make_machine(internal_lost_motion_mm=mm, **machine)}
+
+
+TOO_LITTLE = {"internal_lost_motion_mm": 35.0, "stroke_mm": 150.0}
 
 
 @dataclass(frozen=True)
@@ -114,14 +117,16 @@ MACHINES = [
          "the stretcher at this place and its drive lug", place={"stretcher": None}),
     Case("the fitting there takes another lug", "drive lug", WORK, "takes thin lugs",
          "one that takes a plain lug",
-         place={"lost_motion_fitting": make_sleeve(25.0, 40.0, DriveLug.THIN)}),
+         place={"lost_motion_fitting": make_sleeve(25.0, 30.0, DriveLug.THIN)}),
     Case("enough lost motion inside", "lost motion", SUITS,
-         "10 mm spare for the lock, 42 mm for the opening"),
+         "10 mm spare for the lock, 7 mm for the opening"),
     Case("too little inside, and no fitting", "lost motion", WORK, "25 mm too little",
-         "fit or set a lost-motion fitting of 25 to 77 mm", {"internal_lost_motion_mm": 35.0}),
+         "fit or set a lost-motion fitting of 25 to 32 mm", TOO_LITTLE),
+    Case("a throw too long, and no fitting", "lost motion", WORK, "the throw is 32 mm too long",
+         "a lost-motion fitting of 32 to 47 mm, 42 best", {"stroke_mm": 200.0}),
     Case("too little inside, made up by the fitting there", "lost motion", SUITS,
-         "the fitting has 30 to 40 mm: 5 mm spare", "", {"internal_lost_motion_mm": 35.0},
-         {"lost_motion_fitting": make_sleeve(30.0, 40.0)}),
+         "the fitting has 30 to 32 mm: 5 mm spare", "", TOO_LITTLE,
+         {"lost_motion_fitting": make_sleeve(30.0, 32.0)}),
     Case("a stroke too short", "lost motion", MISFIT, "no fitting suits", "longer stroke",
          {"stroke_mm": 120.0, "internal_lost_motion_mm": 0.0}),
     Case("a machine nobody has measured", "lost motion", UNSURE, "not known: the stroke",
@@ -161,7 +166,8 @@ MACHINES = [
          {"quarantined": True}),
 ]  # fmt: skip
 
-SHORT = inside(35.0)  # the lock needs 25 mm more, and 77 mm still open the switch
+SHORT = inside(35.0, stroke_mm=150.0)  # the lock needs 25 mm more, 32 mm still open the switch
+LONG = {"machine": make_machine(stroke_mm=200.0)}  # a throw 32 mm too long
 FITTINGS = [
     Case("a place with a drive", "driven", SUITS, "Driven here."),
     Case("a place without a drive", "driven", MISFIT, "no fitting is needed", "a driven place",
@@ -169,11 +175,20 @@ FITTINGS = [
     Case("a machine that lacks lost motion", "needed", SUITS,
          "the lock needs 25 mm of lost motion outside the machine", place=SHORT),
     Case("a machine with enough inside", "needed", MISFIT,
-         "clears the lock with 10 mm to spare", "fit none here"),
-    Case("enough inside, whatever the switch moves", "needed", MISFIT, "10 mm to spare",
-         place={"travel_mm": None}),
-    Case("a machine with just enough inside", "needed", MISFIT, "with 0 mm to spare",
-         place=inside(60.0)),
+         "the lock clears with 10 mm to spare, and the throw is not too long", "fit none here"),
+    # Was "not needed", though nothing else takes up the throw.
+    Case("a throw too long without one", "needed", SUITS,
+         "Needed: without one the throw is 32 mm too long.", place=LONG),
+    Case("a throw that may be too long without one", "needed", UNSURE,
+         "whether the throw is too long without one", "greatest permitted switch opening",
+         place={**LONG, "permitted_travel": None}),
+    Case("enough inside, and nobody knows what the switch moves", "needed", UNSURE,
+         "not known: the movement needed here", "the movement needed here",
+         place={"travel_mm": None, "permitted_travel": None}),
+    Case("too little inside, whatever the switch moves", "needed", SUITS,
+         "the lock needs 25 mm", place={**SHORT, "travel_mm": None, "permitted_travel": None}),
+    Case("a machine with just enough inside", "needed", MISFIT, "clears with 0 mm to spare",
+         place=inside(60.0, stroke_mm=150.0)),
     Case("nobody knows what is inside", "needed", UNSURE, "the lost motion inside it", "",
          place=inside(None)),
     Case("no machine recorded", "needed", UNSURE, "what drives this place is not recorded",
@@ -198,23 +213,32 @@ FITTINGS = [
          "no stretcher is recorded here", "",
          place={"stretcher": None}),
     Case("a range within the window", "lost motion", SUITS,
-         "25 to 77 mm; the fitting has 25 to 40 mm: 0 mm spare for the lock", place=SHORT),
+         "25 to 32 mm, 27 best; the fitting has 25 to 30 mm: 0 mm spare for the lock", place=SHORT),
+    Case("a range that takes up the throw", "lost motion", SUITS,
+         "0 mm before the throw is too long", "",
+         {"lost_motion_min_mm": 32.0, "lost_motion_max_mm": 47.0}, LONG),
+    Case("a range that leaves the throw too long", "lost motion", MISFIT,
+         "the throw is 7 mm too long", "not this one: fit or set a lost-motion fitting of 32 to 47",
+         place=LONG),
+    Case("a range that may leave the throw too long", "lost motion", UNSURE,
+         "whether the throw is too long: it is 17 mm more", "greatest permitted",
+         place={**LONG, "permitted_travel": None}),
     Case("a range that reaches into the window", "lost motion", WORK,
-         "5 mm too little for the lock to clear", "of 25 to 77 mm", {"lost_motion_min_mm": 20.0},
+         "5 mm too little for the lock to clear", "of 25 to 32 mm", {"lost_motion_min_mm": 20.0},
          SHORT),
     Case("a range short of the window", "lost motion", MISFIT, "too little for the lock",
-         "not this one: fit or set a lost-motion fitting of 25 to 77 mm",
+         "not this one: fit or set a lost-motion fitting of 25 to 32 mm",
          {"lost_motion_min_mm": 10.0, "lost_motion_max_mm": 20.0}, SHORT),
-    Case("a range beyond the window", "lost motion", MISFIT, "13 mm too much", "not this one",
+    Case("a range beyond the window", "lost motion", MISFIT, "58 mm too much", "not this one",
          {"lost_motion_min_mm": 80.0, "lost_motion_max_mm": 90.0}, SHORT),
-    Case("one figure beyond the window", "lost motion", MISFIT, "3 mm too much", "not this one",
+    Case("one figure beyond the window", "lost motion", MISFIT, "48 mm too much", "not this one",
          {"lost_motion_min_mm": None, "lost_motion_max_mm": 80.0}, SHORT),
     Case("a fitting nobody has measured", "lost motion", UNSURE, "the lost motion of the fitting",
          "", {"lost_motion_min_mm": None, "lost_motion_max_mm": None}, SHORT),
     Case("a stroke that no fitting helps", "lost motion", MISFIT, "no fitting suits", "",
          place=inside(0.0, stroke_mm=120.0)),
     Case("a movement not worked out yet", "lost motion", UNSURE, "the movement needed here", "",
-         place={**SHORT, "travel_mm": None}),
+         place={**SHORT, "travel_mm": None, "permitted_travel": None}),
     Case("rails that are apart stay apart", "continuity", SUITS, "With this fitting in place"),
     Case("rails joined by a bare stretcher already", "continuity", WORK, "without this fitting", "",
          place={"stretcher": make_rod(insulation_side=InsulationSide.NONE)}),
@@ -282,7 +306,7 @@ def test_whatever_is_not_known_is_said_to_be_so():
     """Nothing known of the machine, nor of the place: no rule guesses."""
     blank = make_driven(
         role=Role.DRIVE, driven=None, stretcher=None, machine=None, travel_mm=None,
-        points={"track_circuited": None},
+        permitted_travel=None, points={"track_circuited": None},
     )  # fmt: skip
     found = assess_machine(replace(make_machine(), kind=NO_KIND, stroke_mm=None), blank)
     unsure = {f.rule for f in found.answers if f.outcome is UNSURE}

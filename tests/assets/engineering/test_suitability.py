@@ -531,7 +531,7 @@ DRIVE = [
 
 
 def drive(
-    stroke=200.0, unlocking=60.0, internal=70.0, fitting=None, travel=88.0, **machine
+    stroke=160.0, unlocking=60.0, internal=70.0, fitting=None, travel=88.0, **machine
 ) -> dict:
     return {
         "place": {
@@ -545,25 +545,75 @@ def drive(
     }  # fmt: skip
 
 
+def worked(stroke=200.0, **more) -> dict:
+    """90 mm at the drive move the toe 108; 102 to 120 are permitted, so 85 to 100 at the drive."""
+    found = drive(stroke=stroke, travel=90.0, **more)
+    return {"place": {**found["place"], "permitted_travel": Interval(85.0, 100.0)}}
+
+
+def greatest_unknown(least=None, **more) -> dict:
+    found = drive(**more)
+    return {"place": {**found["place"], "permitted_travel": Interval(least, None)}}
+
+
 LOST_MOTION = [
     Case("enough inside the machine", "lost motion", SUITS,
-         "may have 0 to 42 mm; no lost-motion fitting: 10 mm spare for the lock, 42 mm for"),
+         "may have 0 to 7 mm, 2 best; no lost-motion fitting: 10 mm spare for the lock, 7 mm for "
+         "the opening, 8 mm before the throw is too long."),
+    # Was "suits, 40 mm for the opening", though nothing takes up the rest of the throw.
+    Case("a throw too long with no fitting", "lost motion", WORK,
+         "The fitting may have 30 to 45 mm, 40 best; no lost-motion fitting: the throw is 30 mm "
+         "too long: the closed rail would be pressed against its stock rail by the surplus; 10 mm "
+         "spare for the lock", "fitting of 30 to 45 mm, 40 best", position=worked()),
+    Case("a longer stroke", "lost motion", WORK, "the throw is 90 mm too long",
+         "fitting of 90 to 105 mm, 100 best", position=worked(260.0)),
+    Case("a stroke much too long", "lost motion", WORK, "the throw is 170 mm too long",
+         "fitting of 170 to 185 mm, 180 best", position=worked(340.0)),
+    Case("the best fitting for the throw", "lost motion", SUITS,
+         "the fitting has 40 mm: 50 mm spare for the lock, 5 mm for the opening, 10 mm before",
+         position=worked(fitting=(40.0, None))),
+    Case("the least fitting for the throw", "lost motion", SUITS, "0 mm before the throw",
+         position=worked(fitting=(30.0, 45.0))),
+    Case("a fitting a little too small for the throw", "lost motion", WORK,
+         "the throw is 1 mm too long", "of 30 to 45 mm", position=worked(fitting=(29.0, 45.0))),
+    Case("a fitting a little too large for the throw", "lost motion", WORK,
+         "1 mm too much for the switch to open fully", "of 30 to 45 mm",
+         position=worked(fitting=(30.0, 46.0))),
+    # Was "suits, 42 mm for the opening".
+    Case("a long throw, and no greatest movement known", "lost motion", UNSURE,
+         "whether the throw is too long: it is 42 mm more than the switch needs here, and the "
+         "greatest movement permitted is not known; 10 mm spare for the lock, 42 mm for the "
+         "opening; with 39 to 42 mm, 42 best in the fitting", "greatest permitted switch opening",
+         position=greatest_unknown(stroke=200.0)),
+    Case("no more than overtravel beyond what is needed", "lost motion", SUITS,
+         "0 mm before the throw is too long", position=greatest_unknown(stroke=161.0)),
+    Case("a little more than overtravel", "lost motion", UNSURE, "it is 3.5 mm more than",
+         "greatest permitted", position=greatest_unknown(stroke=161.5)),
+    Case("only the least and the greatest movement known", "lost motion", SUITS,
+         "may have 0 to 7 mm; no", position={"place": {"travel_mm": None}}),
+    Case("a throw too short, whatever the fitting", "lost motion", MISFIT,
+         "The throw is 3 mm too short to open the switch fully", "a longer stroke",
+         position=drive(stroke=150.0)),
+    Case("a throw that opens the switch as little as is permitted", "lost motion", SUITS,
+         "0 mm for the opening", position=drive(stroke=153.0)),
     Case("not enough for the lock to clear", "lost motion", WORK,
-         ": 25 mm too little for the lock to clear",
-         "fit or set a lost-motion fitting of 25 to 77 mm", position=drive(internal=35.0)),
+         ": 25 mm too little for the lock to clear; the throw is 17 mm too long",
+         "fit or set a lost-motion fitting of 25 to 32 mm, 27 best",
+         position=drive(stroke=150.0, internal=35.0)),
     Case("a fitting in the window", "lost motion", SUITS, "the fitting has 30 to 40 mm: 5 mm spare",
          position=drive(internal=35.0, fitting=(30.0, 40.0))),
     Case("a fitting that swallows the opening", "lost motion", WORK,
-         ": 8 mm too much for the switch to open fully", "fitting of 0 to 42 mm",
-         position=drive(fitting=(10.0, 50.0))),
+         ": 8 mm too much for the switch to open fully", "fitting of 0 to 7 mm",
+         position=drive(fitting=(5.0, 15.0))),
     Case("a fitting just enough for the lock and too much for the switch", "lost motion", WORK,
-         ": 13 mm too much for the switch to open fully.", "fitting of 25 to 77 mm",
-         position=drive(internal=35.0, fitting=(25.0, 90.0))),
+         ": 13 mm too much for the switch to open fully; 0 mm spare for the lock",
+         "fitting of 25 to 32 mm",
+         position=drive(stroke=150.0, internal=35.0, fitting=(25.0, 45.0))),
     Case("a fitting just enough for the switch and too little for the lock", "lost motion", WORK,
-         ": 5 mm too little for the lock to clear.", "fitting of 25 to 77 mm",
-         position=drive(internal=35.0, fitting=(20.0, 77.0))),
+         ": 5 mm too little for the lock to clear; 0 mm for the opening", "fitting of 25 to 32 mm",
+         position=drive(stroke=150.0, internal=35.0, fitting=(20.0, 32.0))),
     Case("a stroke too short for any fitting", "lost motion", MISFIT,
-         "needs 60 mm of lost motion outside the machine, the stroke leaves 32 mm",
+         "needs 60 mm of lost motion outside the machine, the stroke leaves 37 mm",
          "a longer stroke", position=drive(stroke=120.0, internal=0.0)),
     Case("a machine nobody has measured", "lost motion", UNSURE, "not known: the stroke",
          "its unlocking stroke", position=drive(stroke=None, unlocking=None)),
@@ -819,10 +869,11 @@ def test_one_rod_is_judged_without_loading_the_heavy_arithmetic():
 def test_a_hand_lever_on_points_without_a_lock_has_nothing_to_unlock():
     lever = make_machine(
         kind=MachineKind.HAND_LEVER,
+        stroke_mm=90.0,
         unlocking_stroke_mm=None,
         internal_lost_motion_mm=0.0,
         lever_ratio=1.0,
     )
     found = assess(make_rod(), PositionFacts(make_points(make_place(1, machine=lever)), 1))
     assert found["lost motion"].outcome is SUITS
-    assert "may have 0 to 112 mm" in found["lost motion"].reason
+    assert "may have 0 to 7 mm" in found["lost motion"].reason
