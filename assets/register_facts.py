@@ -14,6 +14,7 @@ from typing import Any, get_args, get_origin, get_type_hints
 from assets.engineering import facts
 from assets.engineering import words as w
 from assets.engineering.circuit_faults import CircuitFound
+from assets.engineering.rails import one_family
 from assets.kinds import PartKind, kind_of
 from assets.models import Points, Position, RailSection
 from assets.models.parts import Part
@@ -62,6 +63,13 @@ def rail_facts(rail: RailSection | None) -> facts.RailFacts | None:
     )
 
 
+def one_flat_bottom_family() -> bool | None:
+    """Whether the flat-bottom rails of all points not lifted take the same shoes; one query."""
+    in_use = Points.objects.exclude(service_state=w.ServiceState.LIFTED.value)
+    sections = RailSection.objects.filter(profile=w.Profile.FLAT_BOTTOM.value, points__in=in_use)
+    return one_family(list(sections.distinct().values_list("foot_mm", flat=True).order_by("code")))
+
+
 def place_facts(
     position: Position,
     defects: Mapping[Part, tuple[str, ...]],
@@ -97,17 +105,20 @@ def points_facts(
     defects: Mapping[Part, tuple[str, ...]],
     needs: Mapping[int, facts.PlaceNeeds],
     circuit: CircuitFound,
+    one_flat_bottom_family: bool | None,
 ) -> facts.PointsFacts:
     """A set of points as the rules see it: nothing that a rule needs can be left out.
 
     ``defects`` are sentences by part, ``needs`` what the switch asks by position id, ``circuit``
-    what visits found of the track circuit.
+    what visits found of the track circuit;
+    ``one_flat_bottom_family`` is what ``one_flat_bottom_family()`` says of the railway.
     """
     return facts.PointsFacts(
         key=points.key,
         layout=w.Layout(points.layout),
         use=w.Use(points.use),
         rail=rail_facts(points.rail_section),
+        one_flat_bottom_family=one_flat_bottom_family,
         gauge_mm=points.gauge_mm,
         track_circuited=points.track_circuited,
         machine_side=w.Side(points.machine_side),

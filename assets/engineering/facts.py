@@ -67,6 +67,7 @@ class ShoeFacts:
 
     profile: Profile = Profile.UNKNOWN
     colour: ShoeColour = ShoeColour.UNKNOWN
+    foot_mm: float | None = None  # foot width of the flat-bottom rail it was made for
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +195,8 @@ class PointsFacts:
     layout: Layout = Layout.UNKNOWN
     use: Use = Use.UNKNOWN
     rail: RailFacts | None = None
+    # Whether all flat-bottom rails in use on the railway have feet alike; None: not known
+    one_flat_bottom_family: bool | None = None
     gauge_mm: float | None = None
     track_circuited: bool | None = None
     machine_side: Side = Side.UNKNOWN

@@ -1,4 +1,6 @@
-"""What a rail section says of the stiffness of a switch rail bent sideways."""
+"""What a rail section says of a switch rail: its stiffness sideways, and which shoes fit it."""
+
+from collections.abc import Collection
 
 from .cannot_say import known
 from .facts import Interval
@@ -7,6 +9,7 @@ YOUNG_N_MM2 = 210_000.0  # rail steel
 KG_M_PER_LB_YD = 0.49608  # BS 11:1985 clause 4 note 2
 _KG_M_PER_MM2 = 0.00785  # the same note: mass per metre for each mm² of section
 _MM4_PER_CM4 = 1e4
+FOOT_AGREES_MM = 1.0  # common practice, no source
 
 
 def stiffness_n_mm2(iyy_cm4: float) -> float:
@@ -48,3 +51,19 @@ def iyy_bounds_cm4(
     wide = (area_mm2 - thinnest_mm * height_mm) / (widest_mm - thinnest_mm)
     most = (wide * widest_mm**3 + (height_mm - wide) * thinnest_mm**3) / 12
     return Interval(least / _MM4_PER_CM4, most / _MM4_PER_CM4)
+
+
+def feet_agree(one_mm: float, other_mm: float) -> bool:
+    """Whether shoes for one flat-bottom rail fit the other: feet (mm) alike within 1 mm."""
+    return abs(one_mm - other_mm) <= FOOT_AGREES_MM
+
+
+def one_family(feet_mm: Collection[float | None]) -> bool | None:
+    """Whether these flat-bottom sections, one foot width (mm) each, all take the same shoes.
+
+    None: not known, since the foot of one of several is not recorded (None).
+    """
+    known = [foot for foot in feet_mm if foot is not None]
+    if known and not feet_agree(min(known), max(known)):
+        return False
+    return True if len(feet_mm) <= 1 or len(known) == len(feet_mm) else None

@@ -15,7 +15,7 @@ from assets.engineering.facts import PartFacts, PointsFacts
 from assets.models import Fitting, Points
 from assets.models.fittings import PART_FIELDS, link_field
 from assets.models.parts import Part
-from assets.register_facts import part_facts, points_facts
+from assets.register_facts import one_flat_bottom_family, part_facts, points_facts
 from defects.models import Defect
 from inspections.latest.open_switch import ReadPoints, place_needs, switch_of
 from inspections.latest.readings import (
@@ -48,7 +48,7 @@ class Known:
 
 
 def known(points: Points, on: date) -> Known:
-    """All that is known of points read ``with_places()``; ten queries."""
+    """All that is known of points read ``with_places()``; eleven queries."""
     limits = limits_for(points, on)
     readings, looks = last_readings(points), last_examinations(points)
     visits = visits_of(points)
@@ -69,12 +69,14 @@ def known(points: Points, on: date) -> Known:
             .most_urgent_first()
         ),
         switch=switch_of(points, limits, visits, story),
-        facts=points_facts(points, open_defects(_fitted([points])), needs, found),
+        facts=points_facts(
+            points, open_defects(_fitted([points])), needs, found, one_flat_bottom_family()
+        ),
     )
 
 
 def facts_of(all_points: Iterable[Points], on: date | None = None) -> list[PointsFacts]:
-    """Facts of many sets of points read ``with_places()``, in the order given; four queries.
+    """Facts of many sets of points read ``with_places()``, in the order given; five queries.
 
     The limits are those of the day ``on`` (default: today).
     """
@@ -82,7 +84,10 @@ def facts_of(all_points: Iterable[Points], on: date | None = None) -> list[Point
     defects = open_defects(_fitted(all_points))
     needs = place_needs(all_points, limits_of_each(all_points, on or timezone.localdate()))
     circuits = circuit_findings(all_points)
-    return [points_facts(points, defects, needs, circuits[points.pk]) for points in all_points]
+    family = one_flat_bottom_family()
+    return [
+        points_facts(points, defects, needs, circuits[points.pk], family) for points in all_points
+    ]
 
 
 def part_facts_of(parts: Iterable[Part]) -> list[PartFacts]:

@@ -1,6 +1,7 @@
 """Does the rod go on at this place: what it was made for, and its shoes against the rail?"""
 
 from itertools import combinations
+from typing import NamedTuple
 
 from assets.engineering.suitability.answers import (
     Said,
@@ -8,11 +9,13 @@ from assets.engineering.suitability.answers import (
     cannot_say,
     listed,
     misfit,
+    mm,
     sentence,
     suits,
 )
 
 from ..facts import PositionFacts, ShoeFacts, StretcherFacts, Ticked
+from ..rails import feet_agree
 from ..words import DriveLug, Generation, Profile, Role, ShoeColour, Side
 
 PROFILE_OF_COLOUR = {
@@ -95,32 +98,48 @@ def right_shoe(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     return _shoe(stretcher.right_shoe, Side.RIGHT, stretcher.generation, position)
 
 
-def rail_profile(position: PositionFacts) -> Profile:
-    rail = position.points.rail
-    return Profile.UNKNOWN if rail is None else rail.profile
+class RailFit(NamedTuple):
+    """What a shoe must fit."""
+
+    profile: Profile
+    foot_mm: float | None
+    one_family: bool | None  # all flat-bottom rails of the railway have feet alike
+
+
+def rail_fit(position: PositionFacts) -> RailFit:
+    points, rail = position.points, position.points.rail
+    if rail is None:
+        return RailFit(Profile.UNKNOWN, None, points.one_flat_bottom_family)
+    return RailFit(rail.profile, rail.foot_mm, points.one_flat_bottom_family)
+
+
+def shoe_profile(shoe: ShoeFacts) -> Profile:
+    """The profile recorded, or else what the colour of the shoe shows."""
+    return PROFILE_OF_COLOUR.get(shoe.colour, shoe.profile)
 
 
 def _shoe(shoe: ShoeFacts, side: Side, generation: Generation, position: PositionFacts) -> Said:
     doubt = _shoe_doubt(shoe, side, generation)
     if doubt:
         return doubt
-    have = PROFILE_OF_COLOUR.get(shoe.colour, shoe.profile)
-    need = rail_profile(position)
+    have, need = shoe_profile(shoe), rail_fit(position)
     if have is Profile.UNKNOWN:
         return cannot_say(
             f"the profile of the {side} shoe is not known and no colour shows it",
             f"the {side} shoe: orange is bullhead, yellow flat-bottom; without paint measure it, "
             "a bullhead shoe is the shorter",
         )
-    if need is Profile.UNKNOWN:
+    if need.profile is Profile.UNKNOWN:
         return cannot_say(
             f"the {side} shoe is {have.label}; the rail section is not known",
             "the switch rails: bullhead or flat-bottom",
         )
-    told = f"{_by_colour(shoe)}{have.label} shoe on the {side}; the rail is {need.label}"
-    if have is need:
-        return suits(sentence(told))
-    return _wrong_shoe(told, side, need, generation)
+    told = f"{_by_colour(shoe)}{have.label} shoe on the {side}; the rail is {need.profile.label}"
+    if have is not need.profile:
+        return after_work(sentence(told), _change_shoe(side, need, generation))
+    if have is Profile.FLAT_BOTTOM:
+        return _family(told, shoe, side, need)
+    return suits(sentence(told))
 
 
 def _shoe_doubt(shoe: ShoeFacts, side: Side, generation: Generation) -> Said | None:
@@ -131,6 +150,12 @@ def _shoe_doubt(shoe: ShoeFacts, side: Side, generation: Generation) -> Said | N
         return cannot_say(
             f"a black stretcher's shoes carry no colour, yet the {side} one is {shoe.colour}",
             f"the {side} shoe: has a later one been fitted, or is the stretcher not a black one?",
+        )
+    if generation is Generation.UNKNOWN:
+        return cannot_say(
+            f"the {side} shoe is {shoe.colour}, which a black stretcher's shoes are not, and the "
+            "generation of this stretcher is not known",
+            "the stretcher's paint",
         )
     if shoe.profile not in (told, Profile.UNKNOWN):
         return cannot_say(
@@ -147,19 +172,35 @@ def _by_colour(shoe: ShoeFacts) -> str:
     return ""
 
 
-def _wrong_shoe(told: str, side: Side, need: Profile, generation: Generation) -> Said:
-    if generation is Generation.BLACK:
-        return misfit(
-            sentence(told),
-            f"use a stretcher with {need.label} shoes: a black stretcher's shoes are not changed",
-        )
-    if generation is Generation.UNKNOWN:
+def _family(told: str, shoe: ShoeFacts, side: Side, rail: RailFit) -> Said:
+    """Flat-bottom shoes grip the foot of the rail, so they fit one family of feet."""
+    if shoe.foot_mm is None:
+        if rail.one_family:
+            return suits(sentence(told))
         return cannot_say(
-            f"{told}, and whether its shoes can be changed depends on the generation, not known",
-            "the stretcher's paint: on yellow and red stretchers the shoe can be changed",
+            f"{told}, but flat-bottom rails differ in their feet, and which foot the shoe is made "
+            "for is not known",
+            f"the {side} shoe: measure the foot it fits, and the foot of the switch rail",
         )
-    return after_work(
-        sentence(told),
-        f"fit {need.label} shoes ({COLOUR_OF_PROFILE[need]}): the {side} one is wrong; "
-        "then set the length again",
+    told = f"{told}; the shoe is made for a foot of {mm(shoe.foot_mm)}"
+    if rail.foot_mm is None:
+        return cannot_say(
+            f"{told}, and the foot width of the rail is not known",
+            "the switch rails: measure the foot",
+        )
+    told = f"{told}, the rail's is {mm(rail.foot_mm)}"
+    if feet_agree(shoe.foot_mm, rail.foot_mm):
+        return suits(sentence(told))
+    return misfit(sentence(told), f"use a stretcher with shoes for a foot of {mm(rail.foot_mm)}")
+
+
+def _change_shoe(side: Side, need: RailFit, generation: Generation) -> str:
+    black = generation is Generation.BLACK
+    colour = "" if black else f" ({COLOUR_OF_PROFILE[need.profile]})"
+    foot = ""
+    if need.profile is Profile.FLAT_BOTTOM and not need.one_family and need.foot_mm is not None:
+        foot = f" for a foot of {mm(need.foot_mm)}"
+    return (
+        f"fit {need.profile.label} shoes{colour}{foot}: the {side} one is wrong; then set the "
+        "length again"
     )

@@ -41,8 +41,8 @@ _circuited = attrgetter("points.track_circuited")
 
 RULES = (
     Rule("role", fit.role, lambda s: (s.made_for, fit.has_lug(s)), attrgetter("place.role")),
-    Rule("left shoe", fit.left_shoe, attrgetter("left_shoe", "generation"), fit.rail_profile),
-    Rule("right shoe", fit.right_shoe, attrgetter("right_shoe", "generation"), fit.rail_profile),
+    Rule("left shoe", fit.left_shoe, attrgetter("left_shoe", "generation"), fit.rail_fit),
+    Rule("right shoe", fit.right_shoe, attrgetter("right_shoe", "generation"), fit.rail_fit),
     Rule(
         "insulation",
         electrical.insulation,
@@ -70,7 +70,8 @@ RULES = (
         turning.timber_space,
         turning.lie,
         turning.around,
-        source=f"assumed: a gooseneck needs {turning.GOOSENECK_SPACE_MM:.0f} mm; measure it",
+        source=f"assumed: a straight stretcher needs {turning.STRAIGHT_SPACE_MM:.0f} mm to the "
+        f"timbers, a gooseneck {turning.GOOSENECK_SPACE_MM:.0f} mm; measure them",
     ),
     Rule(
         "length",

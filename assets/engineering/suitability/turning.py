@@ -5,6 +5,7 @@ A rod is judged the way round it would be used: turned where that brings its ins
 side of the others, or its gooseneck clear of the timber without harm to the insulation.
 """
 
+from enum import Enum
 from typing import NamedTuple
 
 from assets.engineering.suitability.answers import (
@@ -21,7 +22,11 @@ from assets.engineering.suitability.answers import (
 from ..facts import PositionFacts, StretcherFacts
 from ..words import Form, InsulationSide, Towards
 
+STRAIGHT_SPACE_MM = 20.0  # assumed, on either side of any rod
 GOOSENECK_SPACE_MM = 60.0  # assumed: measure how far the gooseneck stands out before relying on it
+
+TURN = "turn it end for end"
+MOVE_TIMBER = "P-way to move or replace the timber; do not cut it"
 
 ONE_SIDED = frozenset({InsulationSide.LEFT, InsulationSide.RIGHT})
 TELLING = ONE_SIDED | {InsulationSide.UNKNOWN}
@@ -29,6 +34,14 @@ OTHER_END = {
     InsulationSide.LEFT: InsulationSide.RIGHT,
     InsulationSide.RIGHT: InsulationSide.LEFT,
 }
+
+
+class Room(Enum):
+    """What the space to a timber is enough for."""
+
+    NONE = "not even a straight rod"
+    STRAIGHT = "a straight rod"
+    GOOSENECK = "a gooseneck"
 
 
 class Lie(NamedTuple):
@@ -51,8 +64,8 @@ class Around(NamedTuple):
 
     circuited: bool  # or not known
     sides: frozenset[InsulationSide]
-    ahead: bool | None  # enough space; None: not measured
-    behind: bool | None
+    ahead: Room | None  # None: not measured
+    behind: Room | None
 
 
 def lie(stretcher: StretcherFacts) -> Lie:
@@ -65,13 +78,17 @@ def around(position: PositionFacts) -> Around:
     return Around(
         circuited,
         TELLING.intersection(sides),
-        _enough(place.space_ahead_mm),
-        _enough(place.space_behind_mm),
+        _room(place.space_ahead_mm),
+        _room(place.space_behind_mm),
     )
 
 
-def _enough(space: float | None) -> bool | None:
-    return None if space is None else space >= GOOSENECK_SPACE_MM
+def _room(space: float | None) -> Room | None:
+    if space is None:
+        return None
+    if space < STRAIGHT_SPACE_MM:
+        return Room.NONE
+    return Room.STRAIGHT if space < GOOSENECK_SPACE_MM else Room.GOOSENECK
 
 
 def clashes(rod: Lie, place: Around) -> bool:
@@ -82,15 +99,21 @@ def clashes(rod: Lie, place: Around) -> bool:
 
 def has_room(rod: Lie, place: Around) -> bool | None:
     """Whether the rod, lying as it does, keeps clear of the timbers; None: not known."""
-    if rod.form is Form.STRAIGHT or (place.ahead and place.behind):
-        return True
+    ahead, behind = place.ahead, place.behind
+    if Room.NONE in (ahead, behind):
+        return False  # there is not room for any rod
+    if rod.form is not Form.STRAIGHT and rod.towards is Towards.UNKNOWN:
+        ways = {has_room(rod._replace(towards=way), place) for way in (Towards.TOE, Towards.HEEL)}
+        return ways.pop() if len(ways) == 1 else None
     if rod.form is Form.UNKNOWN:
-        return None
-    if rod.towards is Towards.TOE:
-        return place.ahead
-    if rod.towards is Towards.HEEL:
-        return place.behind
-    return False if place.ahead is False and place.behind is False else None
+        ways = {
+            has_room(rod._replace(form=form), place) for form in (Form.STRAIGHT, Form.GOOSENECK)
+        }
+        return ways.pop() if len(ways) == 1 else None
+    out = {Towards.TOE: ahead, Towards.HEEL: behind}.get(rod.towards)
+    if rod.form is Form.GOOSENECK and out is Room.STRAIGHT:
+        return False
+    return None if ahead is None or behind is None else True
 
 
 def wants_turning(rod: Lie, place: Around) -> bool:
@@ -134,7 +157,7 @@ def insulation_side(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if clashes(rod, place):
         return after_work(
             f"Insulated on the {side}, the others on the {OTHER_END[side]} ({_sides(position)}).",
-            "turn it end for end",
+            TURN,
         )
     if InsulationSide.UNKNOWN in place.sides:
         return cannot_say(
@@ -152,21 +175,34 @@ def _sides(position: PositionFacts) -> str:
 
 
 def timber_space(stretcher: StretcherFacts, position: PositionFacts) -> Said:
-    """A gooseneck stands out of the rod's line and must not foul a timber."""
-    if stretcher.form is Form.STRAIGHT:
-        return suits("Straight: no gooseneck to foul the timbers.")
+    """Every rod needs room to the timbers, and a gooseneck stands out of the rod's line."""
     surroundings, place = around(position), position.place
-    rod = as_used(lie(stretcher), surroundings)
+    lies = lie(stretcher)
+    rod = as_used(lies, surroundings)
     fits = has_room(rod, surroundings)
     space = f"{_space(place.space_ahead_mm)} ahead and {_space(place.space_behind_mm)} behind"
-    told = f"a gooseneck needs {mm(GOOSENECK_SPACE_MM)}; there is {space}"
-    if rod.towards is not Towards.UNKNOWN:
+    told = f"{_needs(rod)}; there is {space}"
+    if rod.form is not Form.STRAIGHT and rod.towards is not Towards.UNKNOWN:
         told += f", and it points towards the {rod.towards}"
+    if fits and rod != lies and not clashes(lies, surroundings):
+        return after_work(sentence(f"turned end for end, {told}"), TURN)
     if fits:
         return suits(sentence(told))
-    if fits is False:
-        return after_work(sentence(told), "P-way to move or replace the timber; do not cut it")
-    return cannot_say(told, _timber_look(rod, surroundings))
+    if fits is None:
+        return cannot_say(told, _timber_look(rod, surroundings))
+    if rod.form is Form.STRAIGHT:  # no other rod has less to ask
+        return misfit(sentence(told), MOVE_TIMBER)
+    return after_work(sentence(told), MOVE_TIMBER)
+
+
+def _needs(rod: Lie) -> str:
+    straight = f"a straight stretcher needs {mm(STRAIGHT_SPACE_MM)} to the timbers"
+    gooseneck = f"a gooseneck needs {mm(GOOSENECK_SPACE_MM)}"
+    if rod.form is Form.STRAIGHT:
+        return straight
+    if rod.form is Form.UNKNOWN:
+        return f"{straight}, {gooseneck}"
+    return f"{gooseneck} on its side and {mm(STRAIGHT_SPACE_MM)} on the other"
 
 
 def _space(value: float | None) -> str:
@@ -209,5 +245,5 @@ def turning(stretcher: StretcherFacts, position: PositionFacts) -> Said:
 def _instead(rod: Lie, place: Around) -> str:
     if clashes(rod, place):
         return f"use a stretcher insulated on the {OTHER_END[rod.side]}"
-    way = Towards.TOE if place.ahead else Towards.HEEL
+    way = Towards.TOE if place.ahead is Room.GOOSENECK else Towards.HEEL
     return f"use a straight stretcher, or one whose gooseneck points towards the {way}"

@@ -121,6 +121,7 @@ def make_points(*places: PlaceFacts, **facts) -> PointsFacts:
         "layout": Layout.TURNOUT,
         "use": Use.FACING,
         "rail": BULLHEAD_RAIL,
+        "one_flat_bottom_family": True,
         "gauge_mm": 1435.0,
         "track_circuited": True,
         "least_stretchers": 2,

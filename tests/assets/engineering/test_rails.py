@@ -5,7 +5,9 @@ from assets.engineering.facts import Interval
 from assets.engineering.rails import (
     KG_M_PER_LB_YD,
     area_mm2,
+    feet_agree,
     iyy_bounds_cm4,
+    one_family,
     stiffness_n_mm2,
     stiffness_range,
 )
@@ -51,3 +53,27 @@ def test_second_moment_of_nothing_is_refused():
 def test_a_rail_without_weight_is_refused():
     with pytest.raises(CannotSay, match="the mass of the rail must be above 0"):
         area_mm2(0.0)
+
+
+def test_feet_that_agree_within_a_millimetre_take_the_same_shoes():
+    """109 lb (139.7 mm) and 113A (140 mm); 60E1 has 150 mm. Common practice, no source."""
+    assert feet_agree(139.7, 140.0)
+    assert feet_agree(140.0, 141.0)
+    assert not feet_agree(140.0, 141.1)
+    assert not feet_agree(140.0, 150.0)
+
+
+@pytest.mark.parametrize(
+    ("feet", "one"),
+    [
+        ([], True),
+        ([140.0, 139.7], True),
+        ([140.0, 150.0], False),
+        ([140.0, 140.9, 141.8], False),
+        ([None], True),  # one section is one family, whatever its foot
+        ([140.0, None], None),
+        ([140.0, None, 150.0], False),
+    ],
+)
+def test_a_railway_has_one_family_of_feet_or_more(feet, one):
+    assert one_family(feet) is one

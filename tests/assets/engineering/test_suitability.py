@@ -16,6 +16,7 @@ from assets.engineering.facts import (
     PlaceFacts,
     PointsFacts,
     PositionFacts,
+    RailFacts,
     ShoeFacts,
     StretcherFacts,
     Ticked,
@@ -63,6 +64,8 @@ BLACK, YELLOW, RED, NO_PAINT = Generation
 FIXED, ADJUSTABLE, UNKNOWN_ADJUSTABILITY = Adjustability
 DRIVEN_BY = {kind: {"machine": make_machine(kind=kind)} for kind in MachineKind}
 FLAT_BOTTOM = {"rail": FLAT_BOTTOM_RAIL}
+SHOE_113A = ShoeFacts(Profile.FLAT_BOTTOM, ShoeColour.YELLOW, foot_mm=140.0)
+RAIL_60E1 = RailFacts("60E1", Profile.FLAT_BOTTOM, 72.0, 150.0)
 NO_CIRCUIT = {"track_circuited": False}
 CIRCUIT_UNKNOWN = {"track_circuited": None}
 AT_LOCK = {"order": 0}
@@ -186,16 +189,83 @@ SHOES = [
         "Bullhead shoe on the right; the rail is flat-bottom", "fit flat-bottom shoes (yellow)",
         {"generation": RED}, position={"points": FLAT_BOTTOM},
     ),
+    # Was "does not suit: a black stretcher's shoes are not changed"; in practice they are.
     Case(
-        "a black stretcher's shoe on the wrong rail cannot be changed", "right shoe", MISFIT,
-        "the rail is flat-bottom", "use a stretcher with flat-bottom shoes",
+        "a black stretcher's shoe on the wrong rail", "right shoe", WORK,
+        "the rail is flat-bottom", "fit flat-bottom shoes: the right one is wrong",
         {"generation": BLACK, "right_shoe": ShoeFacts(Profile.BULLHEAD, ShoeColour.NONE)},
         position={"points": FLAT_BOTTOM},
     ),
     Case(
-        "wrong shoe on a stretcher without paint", "left shoe", UNSURE,
-        "whether its shoes can be changed depends on the generation", "the stretcher's paint",
-        {"generation": NO_PAINT}, position={"points": FLAT_BOTTOM},
+        "a black stretcher with one bullhead and one flat-bottom shoe", "right shoe", WORK,
+        "Flat-bottom shoe on the right; the rail is bullhead", "fit bullhead shoes: the right one",
+        {"generation": BLACK, "left_shoe": ShoeFacts(Profile.BULLHEAD, ShoeColour.NONE),
+         "right_shoe": ShoeFacts(Profile.FLAT_BOTTOM, ShoeColour.NONE)},
+    ),
+    Case(
+        "wrong shoe on a stretcher without paint", "left shoe", WORK,
+        "Bullhead shoe on the left; the rail is flat-bottom", "fit flat-bottom shoes",
+        {"generation": NO_PAINT, "left_shoe": ShoeFacts(Profile.BULLHEAD, ShoeColour.NONE)},
+        position={"points": FLAT_BOTTOM},
+    ),
+    Case(
+        "a painted shoe on a stretcher without paint", "left shoe", UNSURE,
+        "the left shoe is orange, which a black stretcher's shoes are not", "the stretcher's paint",
+        {"generation": NO_PAINT},
+    ),
+    # Was "suits": flat-bottom was taken for one profile, whatever the foot.
+    Case(
+        "a shoe for a foot of 140 mm on a rail of 150", "left shoe", MISFIT,
+        "the shoe is made for a foot of 140 mm, the rail's is 150 mm",
+        "use a stretcher with shoes for a foot of 150 mm",
+        {"left_shoe": SHOE_113A}, position={"points": {"rail": RAIL_60E1}},
+    ),
+    Case(
+        "a shoe for a foot of 140 mm on a rail of 139.7", "left shoe", SUITS,
+        "made for a foot of 140 mm, the rail's is 139.7 mm",
+        rod={"left_shoe": SHOE_113A},
+        position={"points": {"rail": RailFacts("109", Profile.FLAT_BOTTOM, 69.85, 139.7)}},
+    ),
+    Case(
+        "a foot just within 1 mm", "left shoe", SUITS, "the rail's is 141 mm",
+        rod={"left_shoe": SHOE_113A},
+        position={"points": {"rail": RailFacts("A", Profile.FLAT_BOTTOM, 70.0, 141.0)}},
+    ),
+    Case(
+        "a foot a little more than 1 mm off", "left shoe", MISFIT, "the rail's is 141.1 mm",
+        "shoes for a foot of 141.1 mm", {"left_shoe": SHOE_113A},
+        position={"points": {"rail": RailFacts("A", Profile.FLAT_BOTTOM, 70.0, 141.1)}},
+    ),
+    Case(
+        "a rail whose foot nobody has measured", "left shoe", UNSURE,
+        "the foot width of the rail is not known", "measure the foot", {"left_shoe": SHOE_113A},
+        position={"points": {"rail": RailFacts("A", Profile.FLAT_BOTTOM)}},
+    ),
+    Case(
+        "a shoe of unknown family on a railway with more than one", "right shoe", UNSURE,
+        "which foot the shoe is made for is not known", "the right shoe: measure the foot",
+        {"right_shoe": FLAT_BOTTOM_SHOE},
+        position={"points": {**FLAT_BOTTOM, "one_flat_bottom_family": False}},
+    ),
+    Case(
+        "a shoe of unknown family on a railway whose feet are not all known", "right shoe", UNSURE,
+        "which foot the shoe is made for is not known", "measure the foot",
+        {"right_shoe": FLAT_BOTTOM_SHOE},
+        position={"points": {**FLAT_BOTTOM, "one_flat_bottom_family": None}},
+    ),
+    Case(
+        "a flat-bottom shoe on a railway with one family", "right shoe", SUITS,
+        "Flat-bottom shoe on the right; the rail is flat-bottom.",
+        rod={"right_shoe": FLAT_BOTTOM_SHOE}, position={"points": FLAT_BOTTOM},
+    ),
+    Case(
+        "a bullhead shoe where flat-bottom has more than one family", "right shoe", SUITS,
+        "Bullhead shoe on the right", position={"points": {"one_flat_bottom_family": False}},
+    ),
+    Case(
+        "a wrong shoe where flat-bottom has more than one family", "right shoe", WORK,
+        "Bullhead shoe on the right", "fit flat-bottom shoes (yellow) for a foot of 140 mm",
+        position={"points": {**FLAT_BOTTOM, "one_flat_bottom_family": False}},
     ),
     Case(
         "profile unknown but painted orange", "left shoe", SUITS,
@@ -368,7 +438,8 @@ TURNING = [
     Case("a gooseneck with room both ways", "timber space", SUITS,
          "100 mm ahead and 100 mm behind", rod=GOOSENECK),
     Case("a gooseneck against the timber, insulation on the right side", "timber space", WORK,
-         "needs 60 mm; there is 30 mm ahead", "P-way to move or replace the timber; do not cut it",
+         "needs 60 mm on its side and 20 mm on the other; there is 30 mm ahead",
+         "P-way to move or replace the timber; do not cut it",
          GOOSENECK, position=TIGHT_AHEAD),
     Case("a gooseneck that turning brings clear", "turning end for end", SUITS,
          "Must be turned end for end", rod=GOOSENECK | {"insulation_side": BOTH},
@@ -382,9 +453,38 @@ TURNING = [
          "use a straight stretcher, or one whose gooseneck points towards the toe",
          {"form": Form.GOOSENECK, "gooseneck_towards": Towards.HEEL, "kicker": True,
           "insulation_side": BOTH}, position={"place": {"space_behind_mm": 30.0}}),
-    Case("the same gooseneck, judged turned", "timber space", SUITS,
-         "points towards the heel", rod=GOOSENECK | {"insulation_side": BOTH},
+    # Was "suits", with no work counted by any rule.
+    Case("the same gooseneck, judged turned", "timber space", WORK,
+         "points towards the heel", "turn it end for end", GOOSENECK | {"insulation_side": BOTH},
          position=TIGHT_AHEAD),
+    # Was "suits: no gooseneck to foul the timbers", with no room at all.
+    Case("a straight stretcher against the timber", "timber space", MISFIT,
+         "A straight stretcher needs 20 mm to the timbers; there is 0 mm ahead and 0 mm behind",
+         "P-way to move or replace the timber",
+         position={"place": {"space_ahead_mm": 0.0, "space_behind_mm": 0.0}}),
+    Case("a straight stretcher a little too near the timber behind", "timber space", MISFIT,
+         "19.9 mm behind", "P-way to move", position={"place": {"space_behind_mm": 19.9}}),
+    Case("just space enough for a straight stretcher", "timber space", SUITS,
+         "there is 20 mm ahead and 20 mm behind",
+         position={"place": {"space_ahead_mm": 20.0, "space_behind_mm": 20.0}}),
+    Case("a straight stretcher among timbers nobody has measured", "timber space", UNSURE,
+         "an unknown space behind", "the space between the stretcher and the timbers",
+         position={"place": {"space_behind_mm": None}}),
+    Case("a gooseneck clear on its own side, against the timber on the other", "timber space",
+         WORK, "there is 100 mm ahead and 10 mm behind", "P-way to move", GOOSENECK,
+         position={"place": {"space_behind_mm": 10.0}}),
+    Case("a gooseneck clear on its own side, the other not measured", "timber space", UNSURE,
+         "an unknown space behind", "the space between", GOOSENECK,
+         position={"place": {"space_behind_mm": None}}),
+    Case("any stretcher, straight or not, with room for both", "timber space", SUITS,
+         "a gooseneck needs 60 mm; there is 100 mm", rod={"form": Form.UNKNOWN}),
+    Case("any stretcher, straight or not, with room for a straight one", "timber space", UNSURE,
+         "there is 30 mm ahead and 30 mm behind", "whether the stretcher has a gooseneck",
+         {"form": Form.UNKNOWN},
+         position={"place": {"space_ahead_mm": 30.0, "space_behind_mm": 30.0}}),
+    Case("any stretcher, straight or not, with no room", "timber space", WORK,
+         "there is 10 mm ahead", "P-way to move", {"form": Form.UNKNOWN},
+         position={"place": {"space_ahead_mm": 10.0}}),
     Case("turning for the insulation brings the gooseneck to the timber", "timber space", WORK,
          "it points towards the toe", "P-way to move",
          {"form": Form.GOOSENECK, "gooseneck_towards": Towards.HEEL} | WRONG_WAY,

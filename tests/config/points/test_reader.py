@@ -1,0 +1,36 @@
+"""What the reader hands to the rules beside the points themselves."""
+
+import pytest
+
+from assets.engineering.words import ServiceState
+from assets.models import Points
+from config.points.reader import facts_of
+from tests.builders import make_points, make_rail
+
+pytestmark = pytest.mark.django_db
+
+
+def families() -> set[bool | None]:
+    return {facts.one_flat_bottom_family for facts in facts_of(Points.objects.with_places())}
+
+
+def test_a_railway_with_feet_of_140_and_150_mm_has_more_than_one_family():
+    make_points("1", rail_section=make_rail("113A", "flat_bottom", foot_mm=140))
+    make_points("2", rail_section=make_rail("109", "flat_bottom", foot_mm=139.7))
+    make_rail("60E1", "flat_bottom", foot_mm=150)  # in no points
+    assert families() == {True}
+    make_points("3", rail_section=make_rail("60E2", "flat_bottom", foot_mm=150))
+    assert families() == {False}
+    Points.objects.filter(number="3").update(service_state=ServiceState.LIFTED.value)
+    assert families() == {True}
+
+
+def test_a_section_in_use_whose_foot_is_not_recorded_leaves_the_families_open():
+    make_points("1", rail_section=make_rail("113A", "flat_bottom", foot_mm=140))
+    make_points("2", rail_section=make_rail("98 lb", "flat_bottom", foot_mm=None))
+    assert families() == {None}
+
+
+def test_bullhead_rail_is_of_no_flat_bottom_family():
+    make_points("1")
+    assert families() == {True}
