@@ -7,15 +7,7 @@ from assets.engineering.suitability.answers import PRACTICE, Outcome
 from .continuity import Continuity, continuity
 from .facts import PlaceFacts, PointsFacts, PositionFacts, StretcherFacts
 from .suitability import Answer, Assessment, assess
-from .words import Role
-
-NO_STRETCHER = Answer(
-    "number of stretchers",
-    Outcome.SUITS_AFTER_WORK,
-    "No stretcher besides the lock stretcher; at least 2 are needed.",
-    "fit the stretchers before the points are used",
-    PRACTICE,
-)
+from .suitability.number import number
 
 NOTHING_TO_DRIVE = Answer(
     "lost motion",
@@ -68,7 +60,7 @@ def as_fitted(points: PointsFacts) -> AsFitted:
     return AsFitted(
         places,
         continuity(points),
-        _number(places),
+        number(points),
         tuple(
             (place, _lost_motion(points, place))
             for place in points.places
@@ -128,9 +120,3 @@ def _lost_motion(points: PointsFacts, place: PlaceFacts) -> Answer:
     if place.stretcher is None:
         return NOTHING_TO_DRIVE
     return assess(place.stretcher, _position(points, place))["lost motion"]
-
-
-def _number(places: tuple[AtPlace, ...]) -> Answer:
-    counted = (at.assessment for at in places if at.place.role is not Role.LOCK)
-    first = next((assessment for assessment in counted if assessment), None)
-    return first["number of stretchers"] if first else NO_STRETCHER

@@ -14,7 +14,7 @@ from django.utils import timezone
 from assets.days import day
 from assets.engineering.facts import PlaceFacts, PointsFacts, PositionFacts
 from assets.engineering.suitability import Answer, Outcome, assess
-from assets.engineering.suitability.state import FEWEST_STRETCHERS
+from assets.engineering.suitability.number import FEWEST_STRETCHERS
 from assets.engineering.words import InsulationSide, Role
 from assets.models import Points, Position, Stretcher
 from config.points.reader import facts_of

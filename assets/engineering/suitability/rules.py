@@ -103,13 +103,6 @@ RULES = (
     Rule("condition", state.condition, attrgetter("condition"), nothing),
     Rule("open defects", state.open_defects, attrgetter("open_defects"), nothing),
     Rule("quarantine", state.quarantine, attrgetter("quarantined"), nothing),
-    Rule(
-        "number of stretchers",
-        state.number,
-        nothing,
-        state.count,
-        source="a training sheet on points: the length of the switch sets the number, at least two",
-    ),
 )
 
 

@@ -18,10 +18,9 @@ from ..facts import (
     PositionFacts,
     StretcherFacts,
 )
-from ..words import Condition, Fixings, Generation, Role
+from ..words import Condition, Fixings, Generation
 
 LEAST_TORQUE_NM, MOST_TORQUE_NM = 200.0, 250.0  # an example: as the railway lays down
-FEWEST_STRETCHERS = 2  # the lock stretcher not counted
 WHERE_TO_LOOK = {
     StretcherFacts: "gooseneck and shoes for cracks, welds, bushes and threads",
     MachineFacts: "its drive and lock rods, their pins and joints, and the lock for wear",
@@ -106,27 +105,3 @@ def quarantine(part: PartFacts, position: PositionFacts) -> Said:
             f"use another {part.noun} until whoever quarantined this one releases it",
         )
     return suits("Not in quarantine.")
-
-
-def count(position: PositionFacts) -> tuple[int, int | None]:
-    """Stretchers with this rod counted, and the least the switch design needs (None: unknown)."""
-    others = sum(place.role is not Role.LOCK for place, _ in position.others)
-    return others + (position.place.role is not Role.LOCK), position.points.least_stretchers
-
-
-def number(stretcher: StretcherFacts, position: PositionFacts) -> Said:
-    there, design = count(position)
-    need = max(FEWEST_STRETCHERS, design or 0)
-    told = f"{there} with this one, not counting the lock stretcher"
-    if there < need:
-        return after_work(
-            sentence(f"{told}; at least {need} are needed"),
-            f"fit {need - there} more before the points are used",
-        )
-    if design is None:
-        return cannot_say(
-            f"{told}; never fewer than {FEWEST_STRETCHERS}, but what this switch design needs is "
-            "not known",
-            "the drawing, or the length of the switch, for the number of stretchers",
-        )
-    return suits(sentence(f"{told}; at least {need} are needed"))

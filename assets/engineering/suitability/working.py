@@ -83,6 +83,11 @@ def _raised_head(kind: MachineKind) -> Said:
 
 
 def _through_fitting(lug: DriveLug, kind: MachineKind, fitting: Ticked[DriveLug] | None) -> Said:
+    if fitting is None and lug is DriveLug.THIN and kind is MachineKind.UNKNOWN:
+        return cannot_say(
+            "a thin lug takes only some drives, and what drives this place is not known",
+            "what drives this place, and whether its drive rod or fitting takes a thin lug",
+        )
     if fitting is None:
         by = "" if kind is MachineKind.UNKNOWN else f" by {kind.label}"
         return suits(f"Driven{by} on its {lug.label} lug.")

@@ -5,7 +5,6 @@ from dataclasses import replace
 import pytest
 
 from assets.engineering.as_fitted import (
-    NO_STRETCHER,
     NOTHING_TO_DRIVE,
     as_fitted,
     differences,
@@ -37,7 +36,7 @@ def test_every_rod_is_judged_where_it_is():
         "Driven here, and this stretcher has no drive lug."
     )
     assert found.at(2).outcome is Outcome.SUITS
-    assert found.number.reason.startswith("2 with this one, not counting the lock stretcher;")
+    assert found.number.reason.startswith("2 stretchers, not counting the lock stretcher;")
     assert found.circuit.bridged is False
     with pytest.raises(StopIteration):
         found.at(7)
@@ -50,13 +49,15 @@ def test_a_place_without_a_rod_has_nothing_to_judge():
     assert found.at(2).assessment is None
     assert found.at(2).outcome is None
     assert found.number.reason == (
-        "1 with this one, not counting the lock stretcher; at least 2 are needed."
+        "1 stretcher, not counting the lock stretcher; at least 2 are needed."
     )
 
 
 def test_points_with_a_lock_stretcher_alone_want_stretchers():
     lock_only = with_rods(fitted(), {1: None, 2: None})
-    assert as_fitted(lock_only).number is NO_STRETCHER
+    answer = as_fitted(lock_only).number
+    assert answer.outcome is Outcome.SUITS_AFTER_WORK
+    assert answer.reason.startswith("No stretcher, not counting the lock stretcher;")
 
 
 def test_lost_motion_is_told_at_each_place_that_is_driven():

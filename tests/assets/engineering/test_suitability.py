@@ -605,6 +605,15 @@ DRIVE = [
     Case("a raised head on a drive nobody has recorded", "drive lug", UNSURE, "raised head",
          "at what height its drive rod comes in", {"drive_lug": DriveLug.RAISED_HEAD},
          position={"place": {"machine": None}}),
+    # Was "suits: driven on its thin lug".
+    Case("a thin lug on a drive nobody has recorded", "drive lug", UNSURE, "thin lug",
+         "what drives this place", {"drive_lug": DriveLug.THIN},
+         position={"place": {"machine": None}}),
+    Case("a thin lug on a machine nobody can name", "drive lug", UNSURE, "thin lug",
+         "what drives this place", {"drive_lug": DriveLug.THIN},
+         position={"place": DRIVEN_BY[MachineKind.UNKNOWN]}),
+    Case("a thin lug on a motor machine", "drive lug", SUITS, "motor machine on its thin lug",
+         rod={"drive_lug": DriveLug.THIN}),
     Case("no lug at a driven place", "drive lug", MISFIT, "no drive lug",
          "use a stretcher with a drive lug", {"drive_lug": DriveLug.NONE}),
     Case("no lug where nothing drives", "drive lug", SUITS, "Not driven here: no lug is needed",
@@ -823,28 +832,9 @@ STATE = [
          {"quarantined": True}),
 ]  # fmt: skip
 
-NUMBER = [
-    Case("as many as the design needs", "number of stretchers", SUITS,
-         "2 with this one, not counting the lock stretcher; at least 2 are needed."),
-    Case("one short of what the design needs", "number of stretchers", WORK,
-         "at least 3 are needed", "fit 1 more before the points are used",
-         position={"points": {"least_stretchers": 3}}),
-    Case("never fewer than two, whatever the design says", "number of stretchers", WORK,
-         "1 with this one, not counting the lock stretcher; at least 2",
-         "fit 1 more", position={"others": (), "points": {"least_stretchers": 1}}),
-    Case("two, and a design nobody knows", "number of stretchers", UNSURE,
-         "what this switch design needs is not known", "the length of the switch",
-         position={"points": {"least_stretchers": None}}),
-    Case("one, and a design nobody knows", "number of stretchers", WORK, "at least 2 are needed",
-         "fit 1 more", position={"others": (), "points": {"least_stretchers": None}}),
-    Case("the lock stretcher itself is not counted", "number of stretchers", WORK,
-         "1 with this one, not counting the lock stretcher", "fit 1 more",
-         lock=True, position=AT_LOCK),
-]  # fmt: skip
-
 CASES = [
     *ROLE, *SHOES, *INSULATION, *CONTINUITY, *TURNING, *LENGTH, *DRIVE, *LOST_MOTION, *NOTCHES,
-    *KICKER, *STATE, *NUMBER,
+    *KICKER, *STATE,
 ]  # fmt: skip
 
 

@@ -38,8 +38,8 @@ def test_a_spare_put_in_the_empty_place_counts_and_is_drawn(points, as_technicia
     make_stretcher("ST-20")
     answer = asked(as_technician, "?2=ST-20")
     context, page = answer.context, answer.content.decode()
-    assert context["before"].number.reason.startswith("2 with this one, not counting")
-    assert context["after"].number.reason.startswith("3 with this one, not counting")
+    assert context["before"].number.reason.startswith("2 stretchers, not counting")
+    assert context["after"].number.reason.startswith("3 stretchers, not counting")
     assert context["after"].at(2).place.stretcher.tag == "ST-20"
     assert "2 · ST-20 yellow" in " ".join(page.split())
     assert "ST-20 as second stretcher" in page
