@@ -1,8 +1,11 @@
 """Can the rod hold the separation needed at this place?
 
-An adjustable rod reaches anything in its range. A fixed rod is packed with shims at its shoes:
-more shims make it longer over the backs of the switch rails, fewer make it shorter.
+An adjustable rod reaches anything in its range, and needs thread to spare beyond what is needed.
+A fixed rod is packed with shims at its shoes: more shims make it longer over the backs of the
+switch rails, fewer make it shorter. Other shoes change the length of either.
 """
+
+from typing import NamedTuple
 
 from assets.engineering.suitability.answers import (
     Outcome,
@@ -16,44 +19,96 @@ from assets.engineering.suitability.answers import (
     suits,
 )
 
-from ..facts import PositionFacts, StretcherFacts
-from ..words import Adjustability
+from ..facts import Interval, PositionFacts, StretcherFacts
+from ..words import Adjustability, Profile
+from .fit import rail_fit, shoe_profile
 
+THREAD_MARGIN_MM = 3.0  # assumed, beyond what is needed: the railway's own goes before it
 SHIM_MOST_MM = 6.0  # assumed, at each shoe: the railway's own limit on packing goes before it
 
-RodLength = tuple[Adjustability, float | None, float | None, float | None]
 Window = tuple[float | None, float | None]
 
 
-def rod_length(stretcher: StretcherFacts) -> RodLength:
-    """Adjustability, shortest and longest (mm), shims in place at both shoes together (mm)."""
+class Rod(NamedTuple):
+    """What of a rod decides whether its length will do."""
+
+    adjustability: Adjustability
+    least_mm: float | None
+    most_mm: float | None
+    shims_mm: float | None  # in place at both shoes together
+    left: Profile  # of the shoe there now
+    right: Profile
+
+
+class Need(NamedTuple):
+    """What a place asks: separation that sets it right (both None: not known), and its rail."""
+
+    least_mm: float | None
+    most_mm: float | None
+    rail: Profile
+
+    @property
+    def window(self) -> Window:
+        return self.least_mm, self.most_mm
+
+
+def rod_length(stretcher: StretcherFacts) -> Rod:
     least, most = stretcher.length_min_mm, stretcher.length_max_mm
     if stretcher.adjustability is Adjustability.FIXED:
         least, most = (most if least is None else least), (least if most is None else most)
     left, right = stretcher.shim_left_mm, stretcher.shim_right_mm
     shims = None if left is None or right is None else left + right
-    return stretcher.adjustability, least, most, shims
+    shoes = shoe_profile(stretcher.left_shoe), shoe_profile(stretcher.right_shoe)
+    return Rod(stretcher.adjustability, least, most, shims, *shoes)
 
 
-def window(position: PositionFacts) -> Window:
-    """Least and most separation (mm) that sets this place right; (None, None): not known."""
-    need = position.place.separation
-    return (None, None) if need is None else (need.least, need.most)
+def need_of(position: PositionFacts) -> Need:
+    need = position.place.separation or Interval()
+    return Need(need.least, need.most, rail_fit(position).profile)
 
 
-def length_outcome(rod: RodLength, need: Window) -> Outcome:
+def length_outcome(rod: Rod, need: Need) -> Outcome:
     """Compares figures only, since every spare meets every place; the words come after."""
-    adjustability, least, most, shims = rod
+    outcome = _as_it_is(rod, need.window)
+    if outcome is Outcome.SUITS and wrong_shoes(rod, need):
+        return Outcome.SUITS_AFTER_WORK
+    return outcome
+
+
+def wrong_shoes(rod: Rod, need: Need) -> bool:
+    """Whether a shoe must be changed, which changes the length over the backs."""
+    rail, known = need.rail, Profile.UNKNOWN
+    if rail is known:
+        return False
+    return rod.left not in (rail, known) or rod.right not in (rail, known)
+
+
+def _as_it_is(rod: Rod, need: Window) -> Outcome:
+    """The outcome with the shoes there are."""
+    adjustability, least, most, shims = rod[:4]
     if need == (None, None):
         return Outcome.CANNOT_SAY
     if least is None or most is None:
-        return _half_known(least, most, need)
+        return _half_known(adjustability, least, most, need)
     out = _shortfall(least, most, need)
     if out == 0:
-        return Outcome.SUITS
+        return _within(adjustability, least, most, need)
     if adjustability is Adjustability.ADJUSTABLE or abs(out) > _shims_can_do(out, shims):
         return Outcome.DOES_NOT_SUIT
     if shims is None or adjustability is Adjustability.UNKNOWN:
+        return Outcome.CANNOT_SAY
+    return Outcome.SUITS_AFTER_WORK
+
+
+def _within(adjustability: Adjustability, least: float, most: float, need: Window) -> Outcome:
+    """A rod that reaches what is needed: an adjustable one must reach beyond both ends of it."""
+    if adjustability is Adjustability.FIXED:
+        return Outcome.SUITS
+    low, high = need
+    low, high = (high if low is None else low), (low if high is None else high)
+    if least <= low - THREAD_MARGIN_MM and most >= high + THREAD_MARGIN_MM:
+        return Outcome.SUITS
+    if adjustability is Adjustability.UNKNOWN:
         return Outcome.CANNOT_SAY
     return Outcome.SUITS_AFTER_WORK
 
@@ -75,14 +130,16 @@ def _shims_can_do(out: float, shims: float | None) -> float:
     return max(0.0, 2 * SHIM_MOST_MM - shims) if out > 0 else shims
 
 
-def _half_known(least: float | None, most: float | None, need: Window) -> Outcome:
-    """One end settles it where it will do itself, or where the rod ends short; none never does."""
+def _half_known(
+    adjustability: Adjustability, least: float | None, most: float | None, need: Window
+) -> Outcome:
+    """One end may settle that the rod ends short, or is at the end of its thread; none never."""
     known = most if least is None else least
     if known is None:
         return Outcome.CANNOT_SAY
     out = _shortfall(known, known, need)
-    if out == 0:
-        return Outcome.SUITS
+    if out == 0 and adjustability is Adjustability.ADJUSTABLE:
+        return Outcome.SUITS_AFTER_WORK
     ends_short = out > 0 if least is None else out < 0
     if ends_short and abs(out) > 2 * SHIM_MOST_MM:
         return Outcome.DOES_NOT_SUIT
@@ -90,30 +147,58 @@ def _half_known(least: float | None, most: float | None, need: Window) -> Outcom
 
 
 def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
-    rod, need = rod_length(stretcher), window(position)
-    outcome = length_outcome(rod, need)
-    told = f"{_rod_told(rod)}; {_need_told(need)}"
+    rod, need = rod_length(stretcher), need_of(position)
+    outcome, window = _as_it_is(rod, need.window), need.window
+    told = f"{_rod_told(rod)}; {_need_told(window)}"
+    shortest = rod.most_mm if rod.least_mm is None else rod.least_mm
+    longest = rod.least_mm if rod.most_mm is None else rod.most_mm
+    if outcome is Outcome.CANNOT_SAY or shortest is None or longest is None:
+        return cannot_say(told, _look(rod, window))
+    out = _shortfall(shortest, longest, window)
+    if outcome is Outcome.DOES_NOT_SUIT:
+        return _misfit(told, out, rod, window)
+    if wrong_shoes(rod, need):
+        return after_work(
+            sentence(f"{told}, with the shoes it has now"),
+            "after the change of shoes, measure its length over the backs and set it",
+        )
     if outcome is Outcome.SUITS:
         return suits(sentence(told))
-    adjustability, least, most, shims = rod
-    shortest, longest = (most if least is None else least), (least if most is None else most)
-    if outcome is Outcome.CANNOT_SAY or shortest is None or longest is None:
-        return cannot_say(told, _look(rod, need))
-    out = _shortfall(shortest, longest, need)
-    told = sentence(f"{told}: {mm(abs(out))} too {'short' if out > 0 else 'long'}")
-    if outcome is Outcome.SUITS_AFTER_WORK:
-        do = "add" if out > 0 else "take out"
+    if out == 0:
         return after_work(
-            told, f"{do} {mm(abs(out))} of shims, shared between the two shoes, and measure again"
+            sentence(
+                f"{told}: at the end of its thread, with less than {mm(THREAD_MARGIN_MM)} to spare"
+            ),
+            f"set it {_set_to(shortest, longest, window)} over the backs, and measure again on "
+            "both lies",
         )
+    do = "add" if out > 0 else "take out"
+    return after_work(
+        sentence(f"{told}: {_out(out)}"),
+        f"{do} {mm(abs(out))} of shims, shared between the two shoes, and measure again",
+    )
+
+
+def _misfit(told: str, out: float, rod: Rod, need: Window) -> Said:
     remedy = f"use a stretcher that holds {_figures(need)}"
-    if adjustability is not Adjustability.ADJUSTABLE:
-        remedy += f"; shims can make up {mm(_shims_can_do(out, shims))} at most"
-    return misfit(told, remedy)
+    if rod.adjustability is not Adjustability.ADJUSTABLE:
+        remedy += f"; shims can make up {mm(_shims_can_do(out, rod.shims_mm))} at most"
+    return misfit(sentence(f"{told}: {_out(out)}"), remedy)
 
 
-def _rod_told(rod: RodLength) -> str:
-    adjustability, least, most, _ = rod
+def _out(out: float) -> str:
+    return f"{mm(abs(out))} too {'short' if out > 0 else 'long'}"
+
+
+def _set_to(least: float, most: float, need: Window) -> str:
+    """Where the reach of the rod and the need overlap: "at 1320 mm", "within 1320 to 1328 mm"."""
+    low, high = need
+    low, high = max(least, least if low is None else low), min(most, most if high is None else high)
+    return f"at {mm(low)}" if low == high else f"within {figure(low)} to {mm(high)}"
+
+
+def _rod_told(rod: Rod) -> str:
+    adjustability, least, most = rod[:3]
     kind = (
         "stretcher"
         if adjustability is Adjustability.UNKNOWN
@@ -142,8 +227,8 @@ def _figures(need: Window) -> str:
     return "" if low is None else f"at least {mm(low)}"
 
 
-def _look(rod: RodLength, need: Window) -> str:
-    adjustability, least, most, shims = rod
+def _look(rod: Rod, need: Window) -> str:
+    adjustability, least, most, shims = rod[:4]
     looks = []
     if need == (None, None):
         looks.append("gauge and openings at this place on both lies, to work out the separation")

@@ -34,7 +34,8 @@ def _number(points: PointsFacts) -> Said:
         )
     if design is None:
         return cannot_say(
-            f"{told}; never fewer than {FEWEST_STRETCHERS}, but what this switch design needs is not known",
+            f"{told}; never fewer than {FEWEST_STRETCHERS}, but what this switch design needs is "
+            "not known",
             "the drawing, or the length of the switch, for the number of stretchers",
         )
     return suits(sentence(f"{told}; at least {need} are needed"))

@@ -77,8 +77,9 @@ RULES = (
         "length",
         length.length,
         length.rod_length,
-        length.window,
-        source=f"{PRACTICE}; assumed: at most {length.SHIM_MOST_MM:.0f} mm of shims at each shoe",
+        length.need_of,
+        source=f"{PRACTICE}; assumed: at most {length.SHIM_MOST_MM:.0f} mm of shims at each shoe, "
+        f"{length.THREAD_MARGIN_MM:.0f} mm of thread to spare at either end",
         outcome=length.length_outcome,
     ),
     Rule("drive lug", working.drive_lug, attrgetter("drive_lug"), working.drive),

@@ -552,8 +552,41 @@ LENGTH = [
          "measure its shortest and longest length", fixed(None)),
     Case("separation not known", "length", UNSURE, "the separation needed here is not known",
          "gauge and openings at this place on both lies", position={"place": {"separation": None}}),
-    Case("only the shortest length known, and it will do", "length", SUITS,
-         "its longest length not known", rod={"length_min_mm": 1322.0, "length_max_mm": None}),
+    # Was "suits", though it can go no shorter.
+    Case("only the shortest length known, and it will do", "length", WORK,
+         "its longest length not known; needed here 1320 to 1330 mm: at the end of its thread",
+         "set it at 1322 mm", {"length_min_mm": 1322.0, "length_max_mm": None}),
+    Case("only one length known of a stretcher of unknown pattern", "length", UNSURE,
+         "its longest length not known", "measure its shortest and longest length",
+         {"length_min_mm": 1322.0, "length_max_mm": None, "adjustability": UNKNOWN_ADJUSTABILITY}),
+    # Was "suits": the window just touched at its edge.
+    Case("an adjustable stretcher at the end of its thread", "length", WORK,
+         "1290 to 1320 mm over the backs; needed here 1320 to 1330 mm: at the end of its thread, "
+         "with less than 3 mm to spare", "set it at 1320 mm over the backs",
+         {"length_max_mm": 1320.0}),
+    Case("an adjustable stretcher that reaches a part of what is needed", "length", WORK,
+         "at the end of its thread", "within 1320 to 1328 mm", {"length_max_mm": 1328.0}),
+    Case("an adjustable stretcher with a little less thread than the margin", "length", WORK,
+         "at the end of its thread", "within 1320 to 1330 mm", {"length_max_mm": 1332.9}),
+    Case("an adjustable stretcher with just the margin at its long end", "length", SUITS,
+         "1290 to 1333 mm", rod={"length_max_mm": 1333.0}),
+    Case("an adjustable stretcher with just the margin at its short end", "length", SUITS,
+         "1317 to 1350 mm", rod={"length_min_mm": 1317.0}),
+    Case("an adjustable stretcher that cannot be drawn in with a margin", "length", WORK,
+         "at the end of its thread", "within 1320 to 1330 mm", {"length_min_mm": 1317.1}),
+    Case("a range that may be a fixed stretcher's, at the end of it", "length", UNSURE,
+         "stretcher 1290 to 1330 mm", "whether the stretcher is adjustable",
+         {"length_max_mm": 1330.0, "adjustability": UNKNOWN_ADJUSTABILITY, "shim_left_mm": 0.0,
+          "shim_right_mm": 0.0}),
+    # Was "suits", with shoes that come off before it is fitted.
+    Case("a stretcher whose shoes must be changed", "length", WORK,
+         "needed here 1320 to 1330 mm, with the shoes it has now",
+         "after the change of shoes, measure its length", {"left_shoe": FLAT_BOTTOM_SHOE}),
+    Case("a fixed stretcher to be packed whose shoes must be changed", "length", WORK,
+         "with the shoes it has now", "after the change of shoes, measure",
+         fixed(1316.0, right_shoe=FLAT_BOTTOM_SHOE)),
+    Case("a stretcher far too short whose shoes must be changed", "length", MISFIT, "too short",
+         "use a stretcher that holds", fixed(1200.0, right_shoe=FLAT_BOTTOM_SHOE)),
     Case("only the longest length known, and it is far too short", "length", MISFIT,
          "40 mm too short", "use a stretcher that holds",
          {"length_min_mm": None, "length_max_mm": 1280.0}),
@@ -583,8 +616,9 @@ LENGTH = [
     Case("only the longest length known, short by more than shims can ever do", "length", MISFIT,
          "13 mm too short", "use a stretcher that holds",
          {"length_min_mm": None, "length_max_mm": 1307.0}),
-    Case("only the shortest length known, the need just at it", "length", SUITS,
-         "its longest length not known", rod={"length_min_mm": 1330.0, "length_max_mm": None}),
+    Case("only the shortest length known, the need just at it", "length", WORK,
+         "its longest length not known", "set it at 1330 mm",
+         {"length_min_mm": 1330.0, "length_max_mm": None}),
     Case("a need with no upper end", "length", SUITS, "needed here at least 1320 mm",
          position=needing(1320.0, None)),
 ]  # fmt: skip
@@ -935,6 +969,7 @@ def test_remedies_come_worst_first_and_each_once():
     assert assess(rod, position).remedies == (
         "go and check: gooseneck and shoes for cracks, welds, bushes and threads",
         "fit bullhead shoes (orange): the left one is wrong; then set the length again",
+        "after the change of shoes, measure its length over the backs and set it",
     )
 
 
