@@ -69,7 +69,7 @@ def need_of(position: PositionFacts) -> Need:
 
 def length_outcome(rod: Rod, need: Need) -> Outcome:
     """Compares figures only, since every spare meets every place; the words come after."""
-    outcome = _as_it_is(rod, need.window)
+    outcome = _as_it_is(rod, need)
     if outcome is Outcome.SUITS and wrong_shoes(rod, need):
         return Outcome.SUITS_AFTER_WORK
     return outcome
@@ -77,23 +77,30 @@ def length_outcome(rod: Rod, need: Need) -> Outcome:
 
 def wrong_shoes(rod: Rod, need: Need) -> bool:
     """Whether a shoe must be changed, which changes the length over the backs."""
-    rail, known = need.rail, Profile.UNKNOWN
-    if rail is known:
+    _, _, rail = need
+    *_, left, right = rod
+    if rail is left is right:
         return False
-    return rod.left not in (rail, known) or rod.right not in (rail, known)
+    unknown = Profile.UNKNOWN
+    return rail is not unknown and not {left, right} <= {rail, unknown}
 
 
-def _as_it_is(rod: Rod, need: Window) -> Outcome:
+def _as_it_is(rod: Rod, need: Need) -> Outcome:
     """The outcome with the shoes there are."""
-    adjustability, least, most, shims = rod[:4]
-    if need == (None, None):
+    adjustability, least, most, shims, _, _ = rod
+    low, high, _ = need
+    if most is not None and low is not None and low - most > 2 * SHIM_MOST_MM:
+        return Outcome.DOES_NOT_SUIT  # most pairs of a railway are told apart by this alone
+    if low is None and high is None:
         return Outcome.CANNOT_SAY
     if least is None or most is None:
-        return _half_known(adjustability, least, most, need)
-    out = _shortfall(least, most, need)
-    if out == 0:
-        return _within(adjustability, least, most, need)
-    if adjustability is Adjustability.ADJUSTABLE or abs(out) > _shims_can_do(out, shims):
+        return _half_known(adjustability, least, most, (low, high))
+    if (low is None or most >= low) and (high is None or least <= high):
+        return _within(adjustability, least, most, (low, high))
+    if adjustability is Adjustability.ADJUSTABLE:
+        return Outcome.DOES_NOT_SUIT
+    out = _shortfall(least, most, (low, high))
+    if abs(out) > _shims_can_do(out, shims):
         return Outcome.DOES_NOT_SUIT
     if shims is None or adjustability is Adjustability.UNKNOWN:
         return Outcome.CANNOT_SAY
@@ -148,7 +155,7 @@ def _half_known(
 
 def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     rod, need = rod_length(stretcher), need_of(position)
-    outcome, window = _as_it_is(rod, need.window), need.window
+    outcome, window = _as_it_is(rod, need), need.window
     told = f"{_rod_told(rod)}; {_need_told(window)}"
     shortest = rod.most_mm if rod.least_mm is None else rod.least_mm
     longest = rod.least_mm if rod.most_mm is None else rod.most_mm

@@ -17,6 +17,7 @@ from ..cannot_say import CannotSay
 from ..facts import (
     Interval,
     LostMotionFacts,
+    MachineFacts,
     PlaceFacts,
     PositionFacts,
     StretcherFacts,
@@ -127,10 +128,17 @@ def lost_motion_need(position: PositionFacts) -> tuple[bool | None, DriveFigures
     has_lock = any(other.role is Role.LOCK for other in position.points.places)
     if unlocking is None and machine.kind in MECHANICAL and not has_lock:
         unlocking = 0.0  # nothing to unlock
-    if ratio is None and machine.kind is MachineKind.MOTOR:
-        ratio = 1.0  # a motor machine pulls the drive rod itself
+    if _pulls_directly(machine):
+        ratio = 1.0
     figures = (machine.stroke_mm, unlocking, machine.internal_lost_motion_mm, ratio)
     return place.driven, DriveFigures(figures, movement(place), fitting_range(fitting))
+
+
+def _pulls_directly(machine: MachineFacts | None) -> bool:
+    """A motor machine pulls the drive rod itself, as long as nobody has recorded otherwise."""
+    if machine is None or machine.lever_ratio is not None:
+        return False
+    return machine.kind is MachineKind.MOTOR
 
 
 def movement(place: PlaceFacts) -> Movement | None:
@@ -151,9 +159,13 @@ def lost_motion(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if position.place.driven is False:
         return suits("Not driven here, so lost motion does not matter.")
     stands = standing_at(position)
-    if isinstance(stands, Standing):
-        return _standing_said(stands, fitting_range(position.place.lost_motion_fitting))
-    return stands
+    if not isinstance(stands, Standing):
+        return stands
+    place = position.place
+    outcome, reason, remedy = _standing_said(stands, fitting_range(place.lost_motion_fitting))
+    if _pulls_directly(place.machine):
+        reason += " The lever ratio is assumed to be 1."
+    return outcome, reason, remedy
 
 
 def standing_at(position: PositionFacts) -> Standing | Said:

@@ -702,7 +702,7 @@ def greatest_unknown(least=None, **more) -> dict:
 LOST_MOTION = [
     Case("enough inside the machine", "lost motion", SUITS,
          "may have 0 to 7 mm, 2 best; no lost-motion fitting: 10 mm spare for the lock, 7 mm for "
-         "the opening, 8 mm before the throw is too long."),
+         "the opening, 8 mm before the throw is too long. The lever ratio is assumed to be 1."),
     # Was "suits, 40 mm for the opening", though nothing takes up the rest of the throw.
     Case("a throw too long with no fitting", "lost motion", WORK,
          "The fitting may have 30 to 45 mm, 40 best; no lost-motion fitting: the throw is 30 mm "

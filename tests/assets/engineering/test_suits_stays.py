@@ -1,0 +1,312 @@
+"""What suits, suits whatever is found out: filling in an unknown never takes a "suits" away.
+
+Facts are filled in any way that does not contradict what is recorded already: a black stretcher
+has no painted shoe, a shoe is made for a rail of its railway, a motor machine pulls the
+drive rod itself, the nominal opening lies between the least and the greatest permitted.
+"""
+
+import random
+from collections.abc import Iterator
+from dataclasses import fields, replace
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from assets.engineering.facts import (
+    Interval,
+    LostMotionFacts,
+    MachineFacts,
+    PlaceFacts,
+    PositionFacts,
+    RailFacts,
+    ShoeFacts,
+    StretcherFacts,
+    Ticked,
+)
+from assets.engineering.suitability import (
+    Outcome,
+    assess,
+    assess_lost_motion_fitting,
+    assess_machine,
+)
+from assets.engineering.words import (
+    Adjustability,
+    Condition,
+    DriveLug,
+    Fixings,
+    Form,
+    Generation,
+    InsulationKind,
+    InsulationSide,
+    MachineKind,
+    Notches,
+    Profile,
+    Role,
+    ShoeColour,
+    Towards,
+)
+from tests.assets.engineering.rods import (
+    BULLHEAD_RAIL,
+    LUGS,
+    made_for,
+    make_lock,
+    make_machine,
+    make_place,
+    make_points,
+    make_rod,
+    takes,
+)
+
+CASES = 20_000  # one unknown found out each
+ONE_SIDES = (InsulationSide.LEFT, InsulationSide.RIGHT, InsulationSide.BOTH)
+
+# What each fact may be found to be. Those that suit in the place stand first, and are drawn more
+# often, so that a good part of the cases suits.
+ROD = {
+    "generation": tuple(Generation)[:3],
+    "adjustability": (Adjustability.ADJUSTABLE, Adjustability.FIXED),
+    "form": (Form.STRAIGHT, Form.GOOSENECK),
+    "gooseneck_towards": (Towards.TOE, Towards.HEEL),
+    "insulation_side": (*ONE_SIDES, InsulationSide.NONE),
+    "insulation_kind": tuple(k for k in InsulationKind if k is not InsulationKind.UNKNOWN),
+    "kicker": (False, True),
+    "drive_lug": (*LUGS, DriveLug.NONE),
+    "fixings": tuple(f for f in Fixings if f is not Fixings.UNKNOWN),
+    "torque_nm": (220.0, 150.0),
+    "length_min_mm": (1290.0, 1317.0, 1321.0),
+    "length_max_mm": (1350.0, 1333.0, 1325.0),
+    "shim_left_mm": (2.0, 0.0),
+    "shim_right_mm": (2.0, 6.0),
+    "notches": (Notches.NOT_A_LOCK, Notches.CUT, Notches.UNCUT),
+    "notch_distance_mm": (108.0, 96.0),
+    "can_be_turned": (True, False),
+    "condition": tuple(c for c in Condition if c is not Condition.UNKNOWN),
+}
+PLACE = {
+    "space_ahead_mm": (100.0, 30.0, 10.0),
+    "space_behind_mm": (100.0, 30.0, 10.0),
+    "kicker_required": (False, True),
+    "driven": (True, False),
+    "separation": (Interval(1320.0, 1330.0), Interval(1325.0, 1325.0)),
+    "travel_mm": (88.0,),
+    "permitted_travel": (Interval(83.0, 98.0), Interval(88.0, 89.0)),
+}
+MACHINE = {
+    "kind": tuple(k for k in MachineKind if k is not MachineKind.UNKNOWN),
+    "stroke_mm": (160.0, 163.0, 200.0, 140.0),
+    "unlocking_stroke_mm": (60.0, 0.0, 90.0),
+    "internal_lost_motion_mm": (70.0, 40.0),
+    "lever_ratio": (1.0, 0.8),
+    "drive_insulated": (True, False),
+    "lock_rod_insulated": (True, False),
+    "condition": ROD["condition"],
+}
+FITTING = {
+    "lost_motion_min_mm": (2.0, 30.0),
+    "lost_motion_max_mm": (5.0, 40.0),
+    "condition": ROD["condition"],
+}
+POINTS = {
+    "track_circuited": (True, False),
+    "least_stretchers": (2, 4),
+    "rail": (BULLHEAD_RAIL, RailFacts("113A", Profile.FLAT_BOTTOM, 69.85, 140.0)),
+    "one_flat_bottom_family": (True, False),
+}
+SHOE = {"profile": (Profile.BULLHEAD, Profile.FLAT_BOTTOM), "foot_mm": (140.0, 150.0)}
+
+
+def is_unknown(value) -> bool:
+    return value is None or str(value) == "unknown"
+
+
+def blank(thing, names):
+    """The same facts with some of them unknown, as if nobody had looked."""
+    defaults = {fact.name: fact.default for fact in fields(thing)}
+    return replace(thing, **{name: defaults[name] for name in names})
+
+
+def some(chance: random.Random, facts: dict, count: int) -> dict:
+    """So many facts that may be other than those that suit."""
+    names = chance.sample(sorted(facts), count)
+    return {name: chance.choice(facts[name]) for name in names}
+
+
+def varied(chance: random.Random, thing, facts: dict, most_unknown: int = 4):
+    """A thing that suits with a fact or none changed, and some facts unknown."""
+    changed = replace(thing, **some(chance, facts, chance.choice([0, 0, 0, 1])))
+    unknown = chance.sample(sorted(facts), chance.randint(0, min(most_unknown, len(facts))))
+    return blank(changed, unknown)
+
+
+def any_shoe(chance: random.Random) -> ShoeFacts:
+    profile = chance.choice([*SHOE["profile"], Profile.BULLHEAD, Profile.UNKNOWN])
+    colour = {Profile.BULLHEAD: ShoeColour.ORANGE, Profile.FLAT_BOTTOM: ShoeColour.YELLOW}
+    painted = colour.get(profile, ShoeColour.UNKNOWN)
+    shoe = ShoeFacts(profile, chance.choice([painted, ShoeColour.NONE, ShoeColour.UNKNOWN]))
+    foot = chance.choice([None, 140.0]) if profile is Profile.FLAT_BOTTOM else None
+    return replace(shoe, foot_mm=foot)
+
+
+def any_rod(chance: random.Random, order: int) -> StretcherFacts:
+    role = (Role.LOCK, Role.DRIVE, Role.BACK)[order]
+    rod = make_lock() if order == 0 else make_rod(made_for=made_for(role))
+    if chance.random() < 0.3:
+        rod = replace(rod, made_for=Ticked(frozenset({role})))
+    if chance.random() < 0.2:
+        rod = replace(rod, left_shoe=any_shoe(chance), right_shoe=any_shoe(chance))
+    return varied(chance, rod, ROD, chance.choice([0, 1, 1, 2, 4]))
+
+
+def any_place(chance: random.Random, order: int) -> PlaceFacts:
+    machine = fitting = None
+    if order == 1 and chance.random() < 0.9:
+        machine = varied(
+            chance, make_machine(condition=Condition.GOOD, lever_ratio=1.0), MACHINE, 1
+        )
+    if order == 1 and chance.random() < 0.4:
+        fitting = any_fitting(chance)
+    place = make_place(order, machine=machine, lost_motion_fitting=fitting)
+    facts = {name: values for name, values in PLACE.items() if order == 1 or "travel" not in name}
+    return varied(chance, place, facts, chance.choice([0, 1, 1, 2]))
+
+
+def any_fitting(chance: random.Random) -> LostMotionFacts:
+    lugs = takes(*LUGS) if chance.random() < 0.7 else Ticked(frozenset({DriveLug.PLAIN}))
+    fitting = LostMotionFacts("LM-1", 2.0, 5.0, lugs, Condition.GOOD)
+    return varied(chance, fitting, FITTING, 1)
+
+
+def any_position(chance: random.Random) -> PositionFacts:
+    places = []
+    for order in range(3):
+        place = any_place(chance, order)
+        fitted = any_rod(chance, order) if chance.random() < 0.5 else None
+        places.append(replace(place, stretcher=fitted))
+    points = varied(chance, make_points(*places), POINTS, 1)
+    return PositionFacts(points, chance.choice([0, 1, 1, 1, 2]))
+
+
+def answers(thing, facts: dict) -> Iterator:
+    """The thing with one unknown fact found out, in every way it may be."""
+    for name, values in facts.items():
+        if is_unknown(getattr(thing, name)):
+            for value in values:
+                found = replace(thing, **{name: value})
+                if possible(found):
+                    yield found
+
+
+def possible(thing) -> bool:
+    """Whether the facts may all be true together."""
+    if isinstance(thing, StretcherFacts):
+        painted = {thing.left_shoe.colour, thing.right_shoe.colour} - {
+            ShoeColour.NONE,
+            ShoeColour.UNKNOWN,
+        }
+        least, most = thing.length_min_mm, thing.length_max_mm
+        in_order = least is None or most is None or least <= most
+        fixed = thing.adjustability is Adjustability.FIXED
+        one_length = not fixed or least is None or most is None or least == most
+        insulated = (thing.insulation_side is InsulationSide.NONE) == (
+            thing.insulation_kind is InsulationKind.NONE
+        )
+        open_question = InsulationKind.UNKNOWN is thing.insulation_kind or (
+            thing.insulation_side is InsulationSide.UNKNOWN
+        )
+        return (
+            not (painted and thing.generation is Generation.BLACK)
+            and in_order
+            and one_length
+            and (insulated or open_question)
+        )
+    if isinstance(thing, MachineFacts):  # which is told as an assumption
+        return thing.kind is not MachineKind.MOTOR or thing.lever_ratio in (None, 1.0)
+    if isinstance(thing, LostMotionFacts):
+        least, most = thing.lost_motion_min_mm, thing.lost_motion_max_mm
+        return least is None or most is None or least == most  # one figure is what it has
+    return True
+
+
+def rods_found(rod: StretcherFacts, one_family: bool | None) -> Iterator[StretcherFacts]:
+    yield from answers(rod, ROD)
+    for role in Role:
+        if rod.made_for.answer(role) is None:
+            yield replace(rod, made_for=Ticked(rod.made_for.yes | {role}, rod.made_for.no))
+            yield replace(rod, made_for=Ticked(rod.made_for.yes, rod.made_for.no | {role}))
+    for end in ("left_shoe", "right_shoe"):
+        shoe = getattr(rod, end)
+        known = {"profile": SHOE["profile"]}
+        if shoe.profile is Profile.FLAT_BOTTOM:
+            known["foot_mm"] = (140.0,) if one_family else SHOE["foot_mm"]
+        if shoe.colour in (ShoeColour.NONE, ShoeColour.UNKNOWN) or shoe.profile is not (
+            Profile.UNKNOWN
+        ):
+            for found in answers(shoe, known):
+                yield replace(rod, **{end: found})
+
+
+def positions_found(position: PositionFacts) -> Iterator[PositionFacts]:
+    """The place with one thing more known: of it, the points, or a part fitted there."""
+    one_family = position.points.one_flat_bottom_family
+    for found in answers(position.points, POINTS):
+        yield replace(position, points=found)
+    for place in position.points.places:
+        changes = [{"place": found} for found in answers(place, PLACE)]
+        for part, facts in (("machine", MACHINE), ("lost_motion_fitting", FITTING)):
+            held = getattr(place, part)
+            if held is not None:
+                changes += [{part: found} for found in answers(held, facts)]
+        if place.stretcher is not None:
+            found_rods = rods_found(place.stretcher, one_family)
+            changes += [{"stretcher": found} for found in found_rods]
+        for change in changes:
+            now = change.get("place") or replace(place, **change)
+            places = tuple(now if p.order == place.order else p for p in position.points.places)
+            yield replace(position, points=replace(position.points, places=places))
+
+
+def check(judge, part, position, parts_found) -> int:
+    """Every way of finding out one thing more of what suits; how many there are."""
+    if judge(part, position).outcome is not Outcome.SUITS:
+        return 0
+    tried = 0
+    for found in parts_found:
+        assessment = judge(found, position)
+        assert assessment.outcome is Outcome.SUITS, told(part, assessment)
+        tried += 1
+    for found in positions_found(position):
+        assessment = judge(part, found)
+        assert assessment.outcome is Outcome.SUITS, told(part, assessment)
+        tried += 1
+    return tried
+
+
+def told(part, assessment) -> str:
+    wrong = [one for one in assessment.answers if one.outcome is not Outcome.SUITS]
+    return f"{part} suited, and now {wrong}"
+
+
+def suit_and_are_filled(chance: random.Random) -> int:
+    """One random rod, machine and fitting at one random place; the cases that came of it."""
+    position = any_position(chance)
+    place, one_family = position.place, position.points.one_flat_bottom_family
+    rod = any_rod(chance, position.order)
+    tried = check(assess, rod, position, rods_found(rod, one_family))
+    if place.machine is not None:
+        tried += check(assess_machine, place.machine, position, answers(place.machine, MACHINE))
+    fitting = place.lost_motion_fitting
+    if fitting is not None:
+        tried += check(assess_lost_motion_fitting, fitting, position, answers(fitting, FITTING))
+    return tried
+
+
+def test_filling_in_an_unknown_never_takes_a_suits_away():
+    chance, tried = random.Random(1884), 0
+    while tried < CASES:
+        tried += suit_and_are_filled(chance)
+
+
+@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(st.randoms(use_true_random=False))
+def test_it_holds_for_railways_that_are_looked_for(chance):
+    suit_and_are_filled(chance)
