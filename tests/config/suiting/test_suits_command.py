@@ -21,7 +21,8 @@ pytestmark = pytest.mark.django_db
 def place():
     points = make_points("12")
     make_fitting(make_stretcher("ST-001"), make_position(points, 1))
-    return make_position(points, 2, separation_mm=1250)
+    spaces = {"space_ahead_mm": 100, "space_behind_mm": 100}
+    return make_position(points, 2, separation_mm=1250, **spaces)
 
 
 def ask(capsys, *args) -> list[dict]:
