@@ -5,7 +5,7 @@ possible of the rest get one of which something must first be looked at. Of all 
 the one with the least work is taken. It is an assignment problem, solved exactly.
 
 Each pair is judged with the rods that are fitted now. Rods put into the same points in one go
-also meet each other (insulation sides, generations, number), so every set of points is judged
+also meet each other (insulation sides, generations), so every set of points is judged
 again with all its new rods in, and where that comes out otherwise it is said.
 """
 
