@@ -32,12 +32,14 @@ def refuse_older(using: str = DEFAULT_DB_ALIAS, **kwargs) -> None:
         raise CommandError(REFUSAL)
 
 
-def holds_only(codes: Iterable[str]) -> bool:
-    """Whether an older register has locations, and none but those with these codes."""
+def holds_only(codes: Iterable[str], names: Iterable[str]) -> bool:
+    """Whether an older register has locations of these codes and no others, and these accounts."""
     with connections[DEFAULT_DB_ALIAS].cursor() as cursor:
         cursor.execute("SELECT code FROM assets_location")
         held = {code for (code,) in cursor.fetchall()}
-    return bool(held) and held <= set(codes)
+        cursor.execute("SELECT username FROM auth_user")
+        known = {name for (name,) in cursor.fetchall()}
+    return bool(held) and held <= set(codes) and set(names) <= known
 
 
 def take_away() -> None:

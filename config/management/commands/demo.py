@@ -62,9 +62,8 @@ class Command(BaseCommand):
         call_command("flush", verbosity=0, interactive=False)
 
     def _take_older_away(self) -> None:
-        if not older_registers.holds_only(
-            row["code"] for row in files.read("register")["locations"]
-        ):
+        codes = [row["code"] for row in files.read("register")["locations"]]
+        if not older_registers.holds_only(codes, people.usernames()):
             raise CommandError(_refusal())
         older_registers.take_away()
 
