@@ -118,12 +118,14 @@ def _refuse_outsider_or_elsewhere(user, points: Points, position, finding) -> No
         raise Refused(f"{position} is not a place of {points}.", "position")
 
 
-def _write_raising(defect: Defect, user, by: str = "", unrouted: str = "") -> Defect:
-    """``unrouted`` says that neither a person nor the table said who mends it."""
-    repeat = f"Repeat of defect {defect.repeat_of.number}." if defect.repeat_of else ""
-    note = " ".join(said for said in (repeat, unrouted) if said)
-    about = {"reading": defect.reading, "examination": defect.examination}
-    return write(defect, Move.RAISE, user, defect.raised_at, note, by=by, **about)
+def _write_raising(defect: Defect, user, by: str = "", note: str = "") -> Defect:
+    """``note`` is what is to be said of raising it, such as that no table says who mends it."""
+    said = {
+        "reading": defect.reading,
+        "examination": defect.examination,
+        "other": defect.repeat_of,
+    }
+    return write(defect, Move.RAISE, user, defect.raised_at, note, by=by, said=said)
 
 
 def _found(reading: Reading | None, examination: Examination | None) -> str:
