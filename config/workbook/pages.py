@@ -14,6 +14,7 @@ from assets.filters import PART_FILTERS, PointsFilter
 from assets.models import Matching, Points
 from assets.models.fittings import PART_KINDS, link_field
 from assets.sheets.loading import EVERYTHING, Choice
+from assets.workbook.columns import Sheet
 from assets.workbook.writing import explanation
 from config.access import MAY
 from config.workbook import register
@@ -77,15 +78,22 @@ def columns(request):
     sheets = [
         {
             "name": sheet.name,
-            "help": sheet.help,
+            "help": " ".join(filter(None, (sheet.help, sheet.reading_only))),
             "columns": [(column, " ".join(explanation(column))) for column in sheet.columns],
-            "posts": ", ".join(p.label for p in Post if p in MAY[register.NEEDS[sheet.name]]),
+            "posts": _posts(sheet),
         }
-        for sheet in register.SHEETS
+        for sheet in (*register.SHEETS, *register.LISTS)
     ]
     return render(
         request, "config/workbook/columns.html", {"sheets": sheets, "section": "workbook"}
     )
+
+
+def _posts(sheet: Sheet) -> str:
+    """Who may change its rows; "" for a sheet that is for reading only."""
+    if sheet.reading_only:
+        return ""
+    return ", ".join(post.label for post in Post if post in MAY[register.NEEDS[sheet.name]])
 
 
 @require_POST

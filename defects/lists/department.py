@@ -1,9 +1,8 @@
-"""What a department has to do, along the line: as a page, on paper and as a workbook."""
+"""What a department has to do, along the line."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from io import BytesIO
 from itertools import groupby
 
 from assets.departments import Department
@@ -78,76 +77,3 @@ def _limit_words(defect: Defect, book: LimitBook) -> str:
         return "no limit set"
     unsure = "" if bound.confirmed else " (limit not confirmed)"
     return f"{words.limit_words(bound.minimum, bound.maximum)}{unsure}"
-
-
-HEADINGS = {
-    "Location": 14,
-    "Points": 10,
-    "Place": 18,
-    "Defect": 8,
-    "What is wrong": 44,
-    "To do": 30,
-    "Usual remedy": 40,
-    "Limit": 22,
-    "Urgency": 12,
-    "Due": 12,
-    "Temporary measure": 20,
-    "Done or returned, and why": 34,
-    "Measured after": 16,
-    "By": 14,
-    "When": 14,
-}
-TO_FILL_IN = 4  # the last columns are left for writing
-
-
-def workbook(department: Department, at: date) -> bytes:
-    """The department's list as an .xlsx file, one row a defect, with columns to write in."""
-    from openpyxl import Workbook
-    from openpyxl.styles import Alignment, Font
-
-    from assets.workbook.writing import put_text
-
-    book = Workbook()
-    sheet = book.active
-    sheet.title = f"{department.label} list"
-    places = jobs_of(held_by(department), at)
-    rows = [_row(place.location, job) for place in places for job in place.jobs]
-    for number, values in enumerate([list(HEADINGS), *rows], 1):
-        for index, value in enumerate(values, 1):
-            cell = sheet.cell(number, index)
-            if isinstance(value, str):
-                put_text(cell, value)
-            else:
-                cell.value = value
-            if number > 1:
-                cell.alignment = Alignment(wrap_text=True, vertical="top")
-    for cell, width in zip(sheet[1], HEADINGS.values(), strict=True):
-        cell.font = Font(bold=True)
-        sheet.column_dimensions[cell.column_letter].width = width
-    sheet.freeze_panes = "A2"
-    sheet.print_title_rows = "1:1"
-    sheet.page_setup.orientation = "landscape"
-    sheet.page_setup.fitToHeight = 0
-    sheet.sheet_properties.pageSetUpPr.fitToPage = True
-    file = BytesIO()
-    book.save(file)
-    return file.getvalue()
-
-
-def _row(location: Location, job: Job) -> list:
-    defect = job.defect
-    measure = defect.get_temporary_measure_display() if defect.temporary_measure != "none" else ""
-    return [
-        location.name,
-        defect.points.key,
-        job.place,
-        defect.number,
-        defect.title,
-        job.task,
-        defect.remedy,
-        job.limit,
-        defect.get_urgency_display(),
-        defect.due_on,
-        measure,
-        *[None] * TO_FILL_IN,
-    ]

@@ -89,11 +89,11 @@ def raise_defect(
 
 
 @transaction.atomic
-def enter_raised(defect: Defect, *, user) -> Defect:
-    """Enters a defect as it was raised, with the number and details that a workbook has of it.
+def enter_raised(defect: Defect, *, user, note: str = "") -> Defect:
+    """Raises a defect with the number and details that a workbook has of it.
 
     Its route, and what it repeats unless that is given, are found as for any other. ``defect`` is
-    unsaved; its owner is the department that it first went to.
+    unsaved; ``note`` goes into the event.
     """
     finding = defect.reading or defect.examination
     _refuse_outsider_or_elsewhere(user, defect.points, defect.position, finding)
@@ -106,7 +106,7 @@ def enter_raised(defect: Defect, *, user) -> Defect:
     if Defect.objects.filter(number=defect.number).exists():
         raise Refused(f"There is already a defect {defect.number}.", "number")
     defect.save(force_insert=True)
-    return _write_raising(defect, user)
+    return _write_raising(defect, user, note=note)
 
 
 def _refuse_outsider_or_elsewhere(user, points: Points, position, finding) -> None:

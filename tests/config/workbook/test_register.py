@@ -127,7 +127,14 @@ def test_the_command_ends_with_2_where_anything_is_refused_and_writes_nothing(tm
     )
     status, said = run(path)
     assert (status, said["applied"]) == (2, False)
-    assert said["totals"] == {"new": 1, "changed": 0, "same": 0, "refused": 1, "conflict": 0}
+    assert said["totals"] == {
+        "new": 1,
+        "changed": 0,
+        "same": 0,
+        "refused": 1,
+        "conflict": 0,
+        "left_out": 0,
+    }
     refused = next(row for row in said["rows"] if row["outcome"] == "refused")
     assert (refused["sheet"], refused["row"], refused["column"], refused["cell"]) == (
         "Stretchers", 3, "Kicker", "B3",
