@@ -211,7 +211,7 @@ _DONE_WITH = (
     "as a copy."
 )
 _MEASURE_OUTLASTS = (
-    "This defect is done with, but its temporary measure still stands. Write raised under State, "
+    "This defect is closed, but its temporary measure is still in force. Write raised under State, "
     "so that the measure stays in sight until it is lifted."
 )
 
@@ -246,7 +246,7 @@ def _raise(loading: Loading, row: PlannedRow, at: datetime) -> None:
     raised = enter_raised(defect, user=actor, note=_not_taken_over(values, defect))
     measure = values.get("temporary_measure", TemporaryMeasure.NONE)
     if measure != TemporaryMeasure.NONE:
-        note = "It stands in the workbook that this defect was loaded from."
+        note = "As in the workbook that this defect was loaded from."
         moves.set_temporary_measure(raised, user=actor, at=at, measure=measure, note=note)
 
 

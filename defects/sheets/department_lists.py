@@ -41,7 +41,7 @@ ABOUT = (
     ),
     (
         "If something was done to a defect after this list was written, its row is refused and "
-        "says what: look at the defect and download the list again. What was measured goes into "
+        "says what: check the defect and download the list again. What was measured goes into "
         "a visit."
     ),
 )
@@ -237,7 +237,7 @@ def _as_seen(values: Mapping[str, Any]) -> Defect:
         raise ValidationError(
             {
                 "version": f"Since this list was written: {told(changed.events)}. If that is what "
-                "this row says, clear what you filled in; if not, look at the defect and download "
+                "this row says, clear what you filled in; if not, check the defect and download "
                 "the list again."
             }
         ) from changed

@@ -10,7 +10,6 @@ from assets.paging import page_of
 from defects.lists.department import held_by, jobs_of
 from defects.lists.filters import DefectFilter
 from defects.models import Defect
-from defects.sheets import department_lists
 
 PAGE = 50
 ON_PAPER = 120  # of a queue on one page: more than a weekend's work, to be printed
@@ -70,6 +69,8 @@ def queue(request, department: str):
 
 def queue_workbook(request, department: str):
     """The same as a workbook, in which to say what was done."""
+    from defects.sheets import department_lists  # loads what writes workbooks
+
     department = department_or_404(department)
     response = HttpResponse(content_type=XLSX)
     department_lists.write(response, department, timezone.now())

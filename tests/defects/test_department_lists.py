@@ -144,7 +144,7 @@ def test_the_same_list_loaded_twice_acts_once_and_says_what_happened(defects, ga
     assert (sheet, row, column) == (PWAY, 2, "Version")
     assert sentence == (
         "Since this list was written: comment by Ganger B, 9 May 2026 14:30 (By the gate.). If "
-        "that is what this row says, clear what you filled in; if not, look at the defect and "
+        "that is what this row says, clear what you filled in; if not, check the defect and "
         "download the list again."
     )
     assert Event.objects.filter(move="comment").count() == 1

@@ -378,13 +378,16 @@ def test_an_unknown_department_has_no_queue(as_ganger):
 def test_the_queue_as_a_workbook_has_room_to_write_and_no_formulas(as_ganger, points):
     make_defect(points, title="=1+1", mends="permanent_way")
     response = as_ganger.get(reverse("defects:queue_workbook", args=["permanent_way"]))
-    sheet = load_workbook(BytesIO(response.content)).active
+    sheet = load_workbook(BytesIO(response.content))["permanent way list"]
     headings = [cell.value for cell in sheet[1]]
     row = dict(zip(headings, sheet[2], strict=True))
     assert row["What is wrong"].value == "=1+1"
     assert row["What is wrong"].data_type == "s"
     assert row["Points"].value == "SKB 12"
-    assert [row[name].value for name in headings[-4:]] == [None] * 4
+    to_fill_in = ["Act", "Of what kind", "Note", "By", "When"]
+    assert headings[-6:] == [*to_fill_in, "Version"]
+    assert [row[name].value for name in to_fill_in] == [None] * 5
+    assert row["Version"].value == 1
 
 
 def test_a_queue_takes_the_same_queries_however_long(
