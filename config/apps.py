@@ -9,6 +9,7 @@ class ConfigConfig(AppConfig):
 
     def ready(self) -> None:
         from . import checks, triggers  # noqa: F401  (checks registers itself)
+        from .operations.older_registers import refuse_older
         from .plain_words import speak_plainly
 
         speak_plainly()
@@ -16,6 +17,7 @@ class ConfigConfig(AppConfig):
         # table: they go before a migration and come back after it. Nothing is sent for config
         # itself, which has no tables.
         register = apps.get_app_config("assets")
+        pre_migrate.connect(refuse_older, sender=register)
         pre_migrate.connect(triggers.remove_all, sender=register)
         post_migrate.connect(triggers.install_all, sender=register)
 

@@ -17,13 +17,10 @@ def every_finding_is_routed(app_configs, **kwargs):
         codes = [row["found"] for row in rows]
     except (OSError, json.JSONDecodeError, KeyError, TypeError) as problem:
         return [Error(f"The delivered routing table cannot be read: {problem}", id="defects.E001")]
+    can_be = {routing.code_of(found) for found in routing.all_found()}
     return [
-        *_errors(
-            set(routing.all_codes()) - set(codes), "{} can be found but is routed nowhere.", "E002"
-        ),
-        *_errors(
-            set(codes) - set(routing.all_codes()), "{} is routed but can never be found.", "E003"
-        ),
+        *_errors(can_be - set(codes), "{} can be found but is routed nowhere.", "E002"),
+        *_errors(set(codes) - can_be, "{} is routed but can never be found.", "E003"),
         *_errors({code for code in codes if codes.count(code) > 1}, "{} is routed twice.", "E004"),
         *_errors(
             {row["found"] for row in rows if not _sound(row)}, "{} has an unknown word.", "E005"

@@ -12,9 +12,12 @@ from assets.plain_text import PlainText
 from defects.closing import evidence
 from defects.models import Defect, Route
 from defects.moves.moves import EDITABLE
-from defects.routing.routing import subject_of
+from defects.routing.routing import code_of
 from defects.routing.words import finding_in_words
 from defects.words import ReturnReason, State, TemporaryMeasure, Urgency
+from inspections.models import Examination, Reading
+from inspections.verdicts.stored import finding_of
+from inspections.words import SubjectKind
 
 EVIDENCE_SHOWN = 12
 LINES = {"rows": 3}
@@ -124,19 +127,19 @@ def offered_evidence(defect: Defect) -> list[tuple[str, str, object]]:
         return []
     links = ("inspection__points__location", "position")
     newest = ("-inspection__at", "-pk")
-    readings = evidence.proving_readings(defect).select_related("limit", *links)
-    looks = evidence.proving_examinations(defect).select_related(*links)
+    readings = evidence.proving(defect, Reading).select_related("limit", "stretcher", *links)
+    looks = evidence.proving(defect, Examination).select_related("stretcher", *links)
     return [
         *((f"r{r.pk}", _dated(r), r) for r in readings.order_by(*newest)[:EVIDENCE_SHOWN]),
         *((f"e{e.pk}", _dated(e), e) for e in looks.order_by(*newest)[:EVIDENCE_SHOWN]),
     ]
 
 
-def _dated(finding) -> str:
-    at = finding.inspection.at
-    past = getattr(finding, "instrument_past_check", False)
+def _dated(entry) -> str:
+    at = entry.inspection.at
+    past = getattr(entry, "instrument_past_check", False)
     marked = ", with an instrument whose check was overdue" if past else ""
-    return f"{finding_in_words(finding)} ({minute(at)}, {finding.inspection.by}{marked})"
+    return f"{finding_in_words(finding_of(entry))} ({minute(at)}, {entry.inspection.by}{marked})"
 
 
 class AgreeForm(MoveForm):
@@ -215,10 +218,10 @@ class EditForm(MoveForm):
 
 def _findings_by_subject() -> list[tuple[str, list[tuple[str, str]]]]:
     """What the routing table knows, under what is measured, looked at and found on record."""
-    subjects = {"Measured": [], "Examined": [], "Found in the register": []}
-    for found, title in Route.objects.order_by("title", "pk").values_list("found", "title"):
-        subjects[subject_of(found)].append((found, title))
-    return [(subject, findings) for subject, findings in subjects.items() if findings]
+    subjects = {kind.value: (kind.label, []) for kind in SubjectKind}
+    for route in Route.objects.exclude(subject_kind="").order_by("title", "pk"):
+        subjects[route.subject_kind][1].append((code_of(route.found), route.title))
+    return [(label, findings) for label, findings in subjects.values() if findings]
 
 
 class RaiseForm(forms.Form):
@@ -318,7 +321,7 @@ class ProposalForm(forms.Form):
         ]
         if proposal.open_defect:
             number = proposal.open_defect.number
-            again = "measured" if proposal.reading else "seen"
+            again = "measured" if proposal.finding.is_measured else "seen"
             choices.insert(0, (self.ADD, f"add to defect {number}: {again} again, still out"))
         self.fields["decision"].choices = choices
 

@@ -11,155 +11,121 @@ from django.db import transaction
 from django.db.models import Exists, OuterRef, QuerySet
 
 from assets.departments import departments_of, name_of
-from assets.models import Position
 from defects.models import Defect, Dismissal, Event
 from defects.moves import moves
 from defects.moves.event_log import account_of
-from defects.moves.raising import last_of, repeat_of, standing_at
-from defects.routing import routing
-from defects.routing.routing import Routing
-from defects.routing.words import examination_in_words, reading_in_words
+from defects.routing.repeats import last_of, repeat_of, standing_at
+from defects.routing.routing import Routing, routing_of, routing_table
+from defects.routing.words import title_of
 from defects.words import State, Urgency
 from inspections.models import Examination, Inspection, Reading
-from inspections.words import ItemCode, QuantityCode
-
-# What belongs to the rod itself, and goes with it when it is moved.
-OF_THE_ROD = {
-    QuantityCode.TORQUE.value,
-    ItemCode.GOOSENECK_CRACK.value,
-    ItemCode.SHOE_CRACK.value,
-    ItemCode.WELD.value,
-    ItemCode.RUBBER_BUSH.value,
-    ItemCode.INSULATION_PLATES.value,
-    ItemCode.CAPTIVE_NUT.value,
-    ItemCode.LOCK_NUTS.value,
-    ItemCode.FIXINGS.value,
-}
+from inspections.verdicts.finding import Finding
+from inspections.verdicts.stored import finding_of
+from inspections.words import QuantityCode
 
 
 @dataclass(frozen=True)
 class Proposal:
     """A defect as it would be raised from one finding; ``open_defect`` is there already."""
 
-    finding: Reading | Examination
+    finding: Finding
     routing: Routing
-    title: str
-    urgency: str
+    urgency: Urgency
     open_defect: Defect | None = None
     repeat_of: Defect | None = None
 
     @property
-    def reading(self) -> Reading | None:
-        return self.finding if isinstance(self.finding, Reading) else None
-
-    @property
-    def examination(self) -> Examination | None:
-        return self.finding if isinstance(self.finding, Examination) else None
+    def title(self) -> str:
+        words = title_of(self.finding, self.routing.title)
+        return words[: Defect._meta.get_field("title").max_length]
 
     @property
     def key(self) -> str:
         """The name of its part of a form: "r12" or "e5"."""
-        return f"{'r' if self.reading else 'e'}{self.finding.pk}"
-
-    @property
-    def position(self) -> Position | None:
-        return self.finding.position
-
-    @property
-    def part(self):
-        """The rod, where the fault is the rod's own."""
-        code = self.reading.quantity if self.reading else self.examination.item
-        return self.finding.stretcher if code in OF_THE_ROD else None
+        return f"{'r' if self.finding.is_measured else 'e'}{self.finding.entry.pk}"
 
 
-def unhandled_readings() -> QuerySet[Reading]:
-    """Readings out of limits that nobody has raised, added to a defect or dismissed."""
-    return _unhandled(Reading.objects.standing().out(), "reading")
-
-
-def unhandled_examinations() -> QuerySet[Examination]:
-    """Things found defective that nobody has raised, added to a defect or dismissed."""
-    return _unhandled(Examination.objects.standing().defective(), "examination")
-
-
-def _unhandled(found: QuerySet, field: str) -> QuerySet:
-    """A defect raised in error does not deal with what was found, nor do its events."""
-    this = {field: OuterRef("pk")}
-    return found.filter(
+def unhandled(entries: type[Reading] | type[Examination]) -> QuerySet:
+    """Readings out of limits, or things found defective, that nobody has raised, added to a defect
+    or dismissed. A defect raised in error does not deal with what was found, nor do its events."""
+    this = {entries._meta.model_name: OuterRef("pk")}
+    wrong = entries.objects.standing().out()
+    return wrong.filter(
         ~Exists(Defect.objects.standing().filter(**this)),
         ~Exists(Event.objects.filter(**this).exclude(defect__state=State.IN_ERROR.value)),
         ~Exists(Dismissal.objects.filter(**this)),
-    ).select_related("inspection__points__location", "position", "stretcher")
+    ).select_related(
+        "inspection__points__location",
+        "position",
+        "stretcher",
+        *(["limit"] if entries is Reading else []),
+    )
+
+
+def undecided(**where) -> list[Finding]:
+    """What was found and is not dealt with, at some points or visits; two queries."""
+    entries = [*unhandled(Reading).filter(**where), *unhandled(Examination).filter(**where)]
+    return [finding_of(entry) for entry in entries]
 
 
 def proposals_for(inspection: Inspection) -> list[Proposal]:
     """What this visit found that is not dealt with, worst first; five queries."""
-    table = routing.routing_table()
-    readings = unhandled_readings().filter(inspection=inspection).select_related("limit")
-    looks = unhandled_examinations().filter(inspection=inspection)
-    gauge_out = routing.gauge_is_out(inspection)
-    found = [
-        *(_of_reading(r, routing.route_for_reading(r, gauge_out, table)) for r in readings),
-        *(_of_examination(e, routing.route_for_examination(e, table)) for e in looks),
-    ]
-    before = standing_at(inspection.points) if found else []
-    proposals = [_with_history(proposal, before, inspection.at) for proposal in found]
-    return sorted(proposals, key=lambda p: (_worst_first(p), p.key))
+    gauge_out = _gauge_is_out(inspection)
+    wrong = [*unhandled(Reading).filter(inspection=inspection)]
+    wrong += unhandled(Examination).filter(inspection=inspection)
+    table = routing_table() if wrong else {}
+    before = standing_at(inspection.points) if wrong else []
+    found = [finding_of(entry, gauge_out) for entry in wrong]
+    proposals = [_proposal(finding, table, before, inspection.at) for finding in found]
+    return sorted(proposals, key=lambda p: (list(Urgency).index(p.urgency), p.key))
 
 
-def _worst_first(proposal: Proposal) -> int:
-    return list(type(proposal.routing.urgency)).index(proposal.urgency)
+def _gauge_is_out(inspection: Inspection) -> bool:
+    """Whether the track gauge was out at this visit; one query."""
+    gauges = Reading.objects.standing().out().filter(quantity=QuantityCode.TRACK_GAUGE.value)
+    return gauges.filter(inspection=inspection).exists()
 
 
-def _of_reading(reading: Reading, route: Routing) -> Proposal:
-    return Proposal(reading, route, _title(reading_in_words(reading)), route.urgency)
-
-
-def _of_examination(examination: Examination, route: Routing) -> Proposal:
-    title = _title(examination_in_words(examination, route))
-    return Proposal(examination, route, title, route.urgency)
-
-
-def _title(words: str) -> str:
-    return words[: Defect._meta.get_field("title").max_length]
-
-
-def _with_history(proposal: Proposal, before: list[Defect], at: datetime) -> Proposal:
+def _proposal(finding: Finding, table: dict, before: list[Defect], at: datetime) -> Proposal:
     """With the defect that is open at the place already, or the one that this repeats."""
-    last = last_of(before, proposal.position, proposal.routing.found, proposal.reading)
+    routing = routing_of(finding, table)
+    proposal = Proposal(finding, routing, routing.urgency)
+    last = last_of(before, finding)
     if last is None:
         return proposal
     if last.is_open:
         return replace(proposal, open_defect=last)
-    repeated, sooner = repeat_of(last, at, proposal.reading)
-    urgency = proposal.routing.urgency.raised if sooner else proposal.urgency
+    repeated, sooner = repeat_of(last, at, finding)
+    urgency = routing.urgency.raised if sooner else routing.urgency
     return replace(proposal, repeat_of=repeated, urgency=urgency)
 
 
 def claim(inspection: Inspection, proposals: list[Proposal]) -> None:
     """Inside a transaction: nobody else decides of this visit now, nor has decided meanwhile."""
     Inspection.objects.select_for_update().get(pk=inspection.pk)
-    readings = set(unhandled_readings().filter(inspection=inspection).values_list("pk", flat=True))
-    looks = set(unhandled_examinations().filter(inspection=inspection).values_list("pk", flat=True))
+    left = {
+        entries: set(unhandled(entries).filter(inspection=inspection).values_list("pk", flat=True))
+        for entries in (Reading, Examination)
+    }
     for proposal in proposals:
-        if proposal.finding.pk not in (readings if proposal.reading else looks):
+        entry = proposal.finding.entry
+        if entry.pk not in left[type(entry)]:
             raise moves.Refused(f"Someone else has already dealt with this: {proposal.title}.")
 
 
 def confirm(proposal: Proposal, *, user, at: datetime, **details) -> Defect:
     """Raises the proposed defect; ``details`` (title, urgency, mends, remedy ...) go first."""
+    finding = proposal.finding
     values = {
         "title": proposal.title,
         "urgency": proposal.urgency,
-        "found": proposal.routing.found,
-        "description": getattr(proposal.finding, "note", ""),
-        "part": proposal.part,
+        "description": "" if finding.is_measured else finding.reason,
         **details,
     }
     return moves.raise_defect(
-        points=proposal.finding.inspection.points,
-        reading=proposal.reading,
-        examination=proposal.examination,
+        finding,
+        points=finding.entry.inspection.points,
+        routing=proposal.routing,
         user=user,
         at=at,
         **values,
@@ -172,8 +138,7 @@ def add_to_open(proposal: Proposal, *, user, at: datetime) -> Defect:
         Defect.objects.get(pk=proposal.open_defect.pk),
         user=user,
         at=at,
-        reading=proposal.reading,
-        examination=proposal.examination,
+        **proposal.finding.evidence,
         urgency=Urgency(proposal.urgency),
     )
 

@@ -90,7 +90,7 @@ class VisitFilter(django_filters.FilterSet):
 
     def by_finding(self, queryset, name, value):
         readings = Reading.objects.standing().out().order_by().values("inspection")
-        looks = Examination.objects.standing().defective().order_by().values("inspection")
+        looks = Examination.objects.standing().out().order_by().values("inspection")
         wrong = Q(pk__in=readings) | Q(pk__in=looks)
         return queryset.exclude(wrong) if value == "clear" else queryset.filter(wrong)
 

@@ -46,6 +46,21 @@ class Look(Vocabulary):
     NOT_SEEN = "not_seen", "not seen"
 
 
+class SubjectKind(Vocabulary):
+    """How a finding is come by; the labels are headings over lists of them."""
+
+    MEASURED = "measured", "Measured"
+    EXAMINED = "item", "Examined"
+    CHECK = "check", "Found in the register"
+
+
+class Way(Vocabulary):
+    """Which end of its limit a reading is past."""
+
+    BELOW = "below"
+    ABOVE = "above"
+
+
 class Reason(Vocabulary):
     """Why the visit was made."""
 

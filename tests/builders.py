@@ -1,6 +1,7 @@
 """Hand-written builders: each makes one thing with keyword defaults that tests may change."""
 
 import itertools
+from dataclasses import replace
 from datetime import UTC, date, datetime
 
 from django.contrib.auth import get_user_model
@@ -275,12 +276,22 @@ def make_examination(inspection, position: Position | None = None, **fields):
 def make_defect(points: Points | None = None, **fields):
     """Raised by the signalling technician at midday on 1 June 2025; mended by signalling too."""
     from defects.moves import moves
+    from defects.moves.raising import found_by_hand
+    from defects.routing.routing import found_of
+    from inspections.verdicts.stored import finding_of
 
-    finding = fields.get("reading") or fields.get("examination")
-    points = points or (finding.inspection.points if finding else make_points())
+    entry = fields.pop("reading", None) or fields.pop("examination", None)
+    found, part = found_of(fields.pop("found", "")), fields.pop("part", None)
+    position = fields.pop("position", None)
+    if entry is None:
+        points = points or make_points()
+        finding = found_by_hand(points, found, position, part=part)
+    else:
+        points = points or entry.inspection.points
+        finding = replace(finding_of(entry), part=part)
     defaults = {
         "user": make_user("technician", "signalling", "Lineman A"),
         "at": noon(2025, 6, 1),
         "title": "Loose fixing",
     }
-    return moves.raise_defect(points=points, **{**defaults, **fields})
+    return moves.raise_defect(finding, points=points, **{**defaults, **fields})

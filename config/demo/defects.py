@@ -8,7 +8,8 @@ from assets.models import Points
 from defects import proposals
 from defects.models import Defect
 from defects.moves import moves
-from defects.moves.raising import raise_defect
+from defects.moves.raising import found_by_hand, raise_defect
+from defects.routing.routing import found_of
 from inspections.models import Examination, Reading
 
 from . import files, people
@@ -52,11 +53,13 @@ class _Builder:
         if "on" in row:
             found = self._finding(row["points"], row["on"], proving=False)
             proposed = proposals.proposals_for(found.inspection)
-            proposal = next(p for p in proposed if p.finding == found)
+            proposal = next(p for p in proposed if p.finding.entry == found)
             defect = proposals.confirm(proposal, user=user, at=at)
         else:
             given = {name: row[name] for name in DETAILS if name in row}
-            defect = raise_defect(points=self.points[row["points"]], at=at, user=user, **given)
+            points = self.points[row["points"]]
+            finding = found_by_hand(points, found_of(row.get("found", "")))
+            defect = raise_defect(finding, points=points, at=at, user=user, **given)
         if "comes_of" in row:
             cause = self._finding(row["points"], row["comes_of"], proving=False)
             defect = moves.link_cause(

@@ -16,6 +16,7 @@ from defects.routing.words import finding_in_words
 from defects.words import Move
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Examination, Inspection, Limit, Reading
+from inspections.verdicts.stored import finding_of
 from inspections.words import QuantityCode
 
 _DONE = (Move.WORK_DONE.value, Move.CLOSE.value, Move.MEASURE.value, Move.RETURN.value)
@@ -95,16 +96,16 @@ def _fittings(points: Points, since: date, until: date):
 def _visits(points: Points, first: datetime, last: datetime) -> list[Visit]:
     inspections = Inspection.objects.filter(points=points, at__range=(first, last))
     inspections = list(inspections.order_by("at", "pk"))
-    links = ("inspection__points__location", "position")
+    links = ("inspection__points__location", "position", "stretcher")
     scopes = ("limit__rail_section", "limit__design", "limit__points__location")
     readings = Reading.objects.standing().filter(inspection__in=inspections, value__isnull=False)
     looks = Examination.objects.standing().filter(inspection__in=inspections)
     by_visit: dict[int, tuple[list, list]] = {one.pk: ([], []) for one in inspections}
     for reading in readings.select_related(*links, *scopes).order_by("quantity", "pk"):
-        reading.words = finding_in_words(reading)
+        reading.words = finding_in_words(finding_of(reading))
         by_visit[reading.inspection_id][0].append(reading)
     for look in looks.select_related(*links).order_by("item", "pk"):
-        look.words = finding_in_words(look)
+        look.words = finding_in_words(finding_of(look))
         by_visit[look.inspection_id][1].append(look)
     return [Visit(one, *by_visit[one.pk]) for one in inspections]
 
@@ -119,7 +120,4 @@ def _limits(visits: list[Visit]) -> list[tuple[Limit, str]]:
 
 
 def _undecided(points: Points) -> list[str]:
-    readings = proposals.unhandled_readings().filter(inspection__points=points)
-    looks = proposals.unhandled_examinations().filter(inspection__points=points)
-    found = [*readings.select_related("limit"), *looks]
-    return [finding_in_words(finding) for finding in found]
+    return [finding_in_words(found) for found in proposals.undecided(inspection__points=points)]

@@ -12,11 +12,14 @@ from assets.engineering.words import ServiceState
 from assets.models import Points
 from defects import proposals
 from defects.models import Defect
-from defects.routing.routing import route_for_examination, routing_table
+from defects.routing.routing import routing_of, routing_table
+from defects.routing.words import title_of
 from inspections.catalogue.quantities import QUANTITIES
-from inspections.models import Examination, Inspection, Limit, Reaching
+from inspections.models import Examination, Inspection, Limit, Reaching, Reading
 from inspections.upcoming import kept
 from inspections.upcoming.due import Due, coming, with_points
+from inspections.verdicts.finding import Finding
+from inspections.verdicts.stored import finding_of
 from inspections.words import QuantityCode
 
 SHOWN = 8  # of a list whose rest is a step away; measures and points out of use show whole
@@ -132,21 +135,17 @@ def _first_of_each(departments: list[Department]) -> list[Defect]:
 def _finds() -> tuple[list[Finds], int]:
     """Visits with something out or defective that is not dealt with, the latest first, and how
     many more there are. Only those shown are read whole; two to four queries."""
-    readings, looks = proposals.unhandled_readings(), proposals.unhandled_examinations()
+    readings, looks = proposals.unhandled(Reading), proposals.unhandled(Examination)
     rows = _visits_of(readings, READ).union(_visits_of(looks, SEEN))
     kinds: dict[tuple, set[int]] = {}
     for at, visit, kind in rows:
         kinds.setdefault((at, visit), set()).add(kind)
     shown = sorted(kinds, reverse=True)[:SHOWN]
     visits, kinds_shown = [visit for _, visit in shown], set().union(*map(kinds.get, shown))
-    found = []
-    if READ in kinds_shown:
-        out = readings.filter(inspection__in=visits).select_related("limit")
-        found += [(reading.inspection, proposals.reading_in_words(reading)) for reading in out]
-    if SEEN in kinds_shown:
-        routes = routing_table()
-        defective = looks.filter(inspection__in=visits)
-        found += [(look.inspection, _in_words(look, routes)) for look in defective]
+    entries = [*readings.filter(inspection__in=visits)] if READ in kinds_shown else []
+    entries += looks.filter(inspection__in=visits) if SEEN in kinds_shown else ()
+    table = routing_table() if SEEN in kinds_shown else {}
+    found = [(entry.inspection, _in_words(finding_of(entry), table)) for entry in entries]
     found.sort(key=lambda pair: (pair[0].at, pair[0].pk), reverse=True)
     finds = [
         Finds(visit, [words for _, words in pairs])
@@ -160,8 +159,8 @@ def _visits_of(found: QuerySet, kind: int) -> QuerySet:
     return found.order_by().values_list("inspection__at", "inspection", Value(kind))
 
 
-def _in_words(look: Examination, routes) -> str:
-    return proposals.examination_in_words(look, route_for_examination(look, routes))
+def _in_words(finding: Finding, table: dict) -> str:
+    return title_of(finding, routing_of(finding, table).title)
 
 
 def _reaching(today: date) -> tuple[list[Reaching], int]:

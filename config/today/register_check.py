@@ -23,16 +23,20 @@ from defects import proposals
 from defects.closing.evidence import CRACKS
 from defects.models import Defect
 from defects.moves import moves
-from defects.moves.raising import last_of
-from defects.routing.routing import check_code, item_code, routing_table
+from defects.moves.raising import found_by_hand
+from defects.routing.repeats import last_of
+from defects.routing.routing import found_by_check, routing_of, routing_table
 from defects.words import Check
+from inspections.models import Examination
 from inspections.upcoming.due import due_list
+from inspections.verdicts.finding import Finding, Subject
+from inspections.words import SubjectKind
 
 ASKER = "Register check"
 
 
 @dataclass(frozen=True)
-class Found:
+class Checked:
     """One thing wrong, or (``certain`` False) one that cannot be said until somebody looks."""
 
     check: Check
@@ -44,12 +48,23 @@ class Found:
     open_defect: Defect | None = None
 
     @property
+    def finding(self) -> Finding:
+        return found_by_hand(
+            self.points,
+            found_by_check(self.check),
+            self.position,
+            part=self.stretcher,
+            reason=self.reason,
+            certain=self.certain,
+        )
+
+    @property
     def key(self) -> str:
         """Names it on a form: "kicker_missing 12 40"."""
         return f"{self.check} {self.points.pk} {self.position.pk if self.position else ''}".strip()
 
 
-def check_register(at: datetime, points: Iterable[Points] | None = None) -> list[Found]:
+def check_register(at: datetime, points: Iterable[Points] | None = None) -> list[Checked]:
     """Everything found at these points (default: all not lifted), in walking order.
 
     ``points`` must be read with ``Points.objects.with_places()``. Thirteen queries, however many.
@@ -79,14 +94,14 @@ _ROD_RULES = {
 }
 
 
-def _by_the_rules(points: Points, facts: PointsFacts) -> list[Found]:
+def _by_the_rules(points: Points, facts: PointsFacts) -> list[Checked]:
     found = [*_insulation(points, facts), *_number(points, facts)]
     for position, place in zip(points.positions.all(), facts.places, strict=True):
         found += _rod(points, position, PositionFacts(facts, place.order))
     return found
 
 
-def _rod(points: Points, position: Position, place: PositionFacts) -> list[Found]:
+def _rod(points: Points, position: Position, place: PositionFacts) -> list[Checked]:
     """A kicker missing and shoes that do not match, one answer of each check at most."""
     if place.place.stretcher is None:
         return _empty_place(points, position, place.place)
@@ -96,7 +111,7 @@ def _rod(points: Points, position: Position, place: PositionFacts) -> list[Found
         if assessment[rule].outcome is not Outcome.SUITS:
             by_check.setdefault(check, []).append(assessment[rule])
     return [
-        Found(
+        Checked(
             check,
             points,
             " ".join(_said(answer) for answer in _worst(answers)),
@@ -123,17 +138,17 @@ def _said(answer: Answer) -> str:
     return answer.reason
 
 
-def _empty_place(points: Points, position: Position, place: PlaceFacts) -> list[Found]:
+def _empty_place(points: Points, position: Position, place: PlaceFacts) -> list[Checked]:
     if not place.kicker_required:
         return []
     reason = (
         f"Cannot say: a kicker is required at the {place.name} and no stretcher is recorded there. "
         "Go and check: what is fitted."
     )
-    return [Found(Check.KICKER_MISSING, points, reason, position, certain=False)]
+    return [Checked(Check.KICKER_MISSING, points, reason, position, certain=False)]
 
 
-def _insulation(points: Points, facts: PointsFacts) -> list[Found]:
+def _insulation(points: Points, facts: PointsFacts) -> list[Checked]:
     """Insulations on different sides matter where there is a track circuit."""
     if facts.track_circuited is False:
         return []
@@ -146,51 +161,51 @@ def _insulation(points: Points, facts: PointsFacts) -> list[Found]:
     if left and right:
         mixed = f"Insulated on the left: {', '.join(left)}; on the right: {', '.join(right)}."
         if facts.track_circuited:
-            return [Found(Check.MIXED_INSULATION, points, mixed)]
+            return [Checked(Check.MIXED_INSULATION, points, mixed)]
         look = f"Cannot say whether it matters. {mixed} Go and check: whether a track circuit is."
-        return [Found(Check.MIXED_INSULATION, points, look, certain=False)]
+        return [Checked(Check.MIXED_INSULATION, points, look, certain=False)]
     if unknown and facts.track_circuited:
         look = (
             f"Cannot say: which end is insulated is not known of the {', '.join(unknown)}. "
             "Go and check: the ends of these stretchers."
         )
-        return [Found(Check.MIXED_INSULATION, points, look, certain=False)]
+        return [Checked(Check.MIXED_INSULATION, points, look, certain=False)]
     return []
 
 
-def _number(points: Points, facts: PointsFacts) -> list[Found]:
+def _number(points: Points, facts: PointsFacts) -> list[Checked]:
     """Stretchers fitted, the lock stretcher not counted, against what the switch needs."""
     fitted = [place for place in facts.places if place.stretcher is not None]
     count = sum(place.role is not Role.LOCK for place in fitted)
     need = max(FEWEST_STRETCHERS, facts.least_stretchers or 0)
     if not fitted:
         look = "Cannot say: no stretcher is recorded. Go and check: what is fitted."
-        return [Found(Check.TOO_FEW_RODS, points, look, certain=False)]
+        return [Checked(Check.TOO_FEW_RODS, points, look, certain=False)]
     if count < need:
         reason = f"{count} recorded, the lock stretcher not counted; at least {need} are needed."
-        return [Found(Check.TOO_FEW_RODS, points, reason)]
+        return [Checked(Check.TOO_FEW_RODS, points, reason)]
     if facts.least_stretchers is None:
         look = (
             f"Cannot say: {count} recorded, and what this switch needs is not known. "
             "Go and check: the drawing, or the length of the switch."
         )
-        return [Found(Check.TOO_FEW_RODS, points, look, certain=False)]
+        return [Checked(Check.TOO_FEW_RODS, points, look, certain=False)]
     return []
 
 
 # --- what was inspected and found ------------------------------------------------------------
 
 
-def _inspections(at: datetime, points: list[int]) -> dict[int, list[Found]]:
+def _inspections(at: datetime, points: list[int]) -> dict[int, list[Checked]]:
     """Inspections overdue, by points; points never inspected cannot be judged."""
     found = {}
     for due in due_list(timezone.localdate(at), within_days=0, among=points):
         if due.last is None:
             look = "Cannot say: no inspection is recorded. Go and check: the old records."
-            one = Found(Check.INSPECTION_OVERDUE, due.points, look, certain=False)
+            one = Checked(Check.INSPECTION_OVERDUE, due.points, look, certain=False)
         elif due.is_overdue:
             reason = f"Due on {day(due.due_on)}, {due.words}; last on {day(due.last)}."
-            one = Found(Check.INSPECTION_OVERDUE, due.points, reason)
+            one = Checked(Check.INSPECTION_OVERDUE, due.points, reason)
         else:
             continue
         found[due.points.pk] = [one]
@@ -199,13 +214,14 @@ def _inspections(at: datetime, points: list[int]) -> dict[int, list[Found]]:
 
 def _open_cracks() -> dict[int, str]:
     """What is open of cracks in each stretcher, by its id: raised, or found and not yet decided."""
-    codes = [item_code(item) for item in CRACKS]
-    raised = Defect.objects.open().filter(found__in=codes, stretcher__isnull=False)
+    raised = Defect.objects.open().filter(
+        subject_kind=SubjectKind.EXAMINED.value, subject__in=CRACKS, stretcher__isnull=False
+    )
     cracks = {
         defect.stretcher_id: f"defect {defect.number}, {defect.title}"
         for defect in raised.order_by("pk")
     }
-    looks = proposals.unhandled_examinations().filter(item__in=CRACKS, stretcher__isnull=False)
+    looks = proposals.unhandled(Examination).filter(item__in=CRACKS, stretcher__isnull=False)
     for look in looks.order_by("pk"):
         cracks.setdefault(
             look.stretcher_id,
@@ -215,9 +231,9 @@ def _open_cracks() -> dict[int, str]:
     return cracks
 
 
-def _cracked(points: Points, cracks: dict[int, str]) -> list[Found]:
+def _cracked(points: Points, cracks: dict[int, str]) -> list[Checked]:
     return [
-        Found(
+        Checked(
             Check.CRACKED_PART,
             points,
             f"{fitting.stretcher} is fitted at the {position.name} with an open crack: "
@@ -234,7 +250,7 @@ def _cracked(points: Points, cracks: dict[int, str]) -> list[Found]:
 # --- raising ---------------------------------------------------------------------------------
 
 
-def _with_open_defects(found: list[Found]) -> list[Found]:
+def _with_open_defects(found: list[Checked]) -> list[Checked]:
     """Each with the defect that is open for it already; one query."""
     at_points: dict[int, list[Defect]] = {}
     opened = Defect.objects.open().filter(points__in={one.points.pk for one in found})
@@ -243,32 +259,35 @@ def _with_open_defects(found: list[Found]) -> list[Found]:
     return [_with_open_defect(one, at_points.get(one.points.pk, [])) for one in found]
 
 
-def _with_open_defect(one: Found, here: list[Defect]) -> Found:
-    known = last_of(here, one.position, check_code(one.check))
+def _with_open_defect(one: Checked, here: list[Defect]) -> Checked:
+    known = last_of(here, one.finding)
     if known is None and one.check == Check.CRACKED_PART:
         # The crack itself, raised where the rod is fitted, is not raised a second time.
-        codes = {item_code(item) for item in CRACKS}
+        cracks = {Subject(SubjectKind.EXAMINED.value, item) for item in CRACKS}
         known = next(
-            (d for d in here if d.found in codes and d.stretcher_id == one.stretcher.pk), None
+            (
+                defect
+                for defect in here
+                if defect.found.subject in cracks and defect.stretcher_id == one.stretcher.pk
+            ),
+            None,
         )
     return replace(one, open_defect=known)
 
 
 @transaction.atomic
-def raise_found(found: Iterable[Found], *, at: datetime, user=None) -> list[Defect]:
+def raise_found(found: Iterable[Checked], *, at: datetime, user=None) -> list[Defect]:
     """Raises what is certain and not open yet; the same check again raises nothing twice."""
     table = routing_table()
     return [
         moves.raise_defect(
+            one.finding,
             points=one.points,
-            position=one.position,
-            part=one.stretcher,
-            found=check_code(one.check),
             description=one.reason,
             at=at,
             user=user,
             by="" if user else ASKER,
-            table=table,
+            routing=routing_of(one.finding, table),
         )
         for one in found
         if one.certain and one.open_defect is None

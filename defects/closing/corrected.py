@@ -5,8 +5,9 @@ from datetime import datetime
 
 from defects.models import Defect
 from inspections.catalogue.quantities import QUANTITIES
-from inspections.models import Examination, Reading
-from inspections.words import Look, QuantityCode, Verdict
+from inspections.models import Reading
+from inspections.verdicts.stored import finding_of
+from inspections.words import Look, QuantityCode
 
 
 @dataclass(frozen=True)
@@ -38,16 +39,10 @@ def correction_of(defect: Defect) -> Corrected | None:
         at=last.entered_at,
         by=last.entered_by,
         reason=last.correction_reason,
-        still_wrong=_still_wrong(last),
+        still_wrong=finding_of(last).is_wrong,
     )
 
 
 def _reading_now(reading: Reading) -> str:
     words = QUANTITIES[QuantityCode(reading.quantity)].written(reading.value)
     return words if reading.value is not None else f"{words} ({reading.not_taken_reason})"
-
-
-def _still_wrong(finding: Reading | Examination) -> bool:
-    if isinstance(finding, Reading):
-        return Verdict(finding.verdict).is_out
-    return finding.found == Look.DEFECTIVE

@@ -10,18 +10,21 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.contrib.auth.models import User
-from django.db.models import Exists, OuterRef
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from assets.departments import Post, departments_of, posts_of
 from defects.models import Defect
-from defects.routing.routing import GAUGE_OUT, check_code, item_code
 from defects.words import Check, State
 from inspections.models import Examination, Reading
-from inspections.models.visits import ExaminationQuerySet, ReadingQuerySet
-from inspections.words import WHOLE_VISITS, ItemCode, Look, QuantityCode, Verdict
-
-PROVING_VERDICTS = (Verdict.WITHIN.value, Verdict.ALERT.value)
-
+from inspections.verdicts.finding import Subject
+from inspections.words import (
+    WHOLE_VISITS,
+    ItemCode,
+    Look,
+    QuantityCode,
+    SubjectKind,
+    Verdict,
+)
 
 NOTHING_PROVES_IT = (
     "No reading or examination can close this defect: only the responsible engineer can, with a "
@@ -45,75 +48,53 @@ class Proof:
 
 CRACKS = (ItemCode.GOOSENECK_CRACK.value, ItemCode.SHOE_CRACK.value, ItemCode.WELD.value)
 
-# What a register check found is not all seen by measuring; the rest is for the engineer to agree.
-_CHECK_PROOFS = {
-    check_code(Check.MIXED_INSULATION): Proof(
+
+def _checked(check: Check) -> Subject:
+    return Subject(SubjectKind.CHECK.value, check.value)
+
+
+# The one table of what proves what; the database's own rule is made from it too. What a check of
+# the register found is not all seen by measuring: what is not here is for the engineer to agree.
+PROOFS: dict[Subject, Proof] = {
+    **{Subject(SubjectKind.MEASURED.value, q.value): Proof(quantity=q.value) for q in QuantityCode},
+    **{Subject(SubjectKind.EXAMINED.value, i.value): Proof(items=(i.value,)) for i in ItemCode},
+    _checked(Check.MIXED_INSULATION): Proof(
         quantity=QuantityCode.INSULATION_RESISTANCE.value, anywhere=True
     ),
-    check_code(Check.KICKER_MISSING): Proof(quantity=QuantityCode.KICKER_CLEARANCE.value),
-    check_code(Check.INSPECTION_OVERDUE): Proof(any_visit=True, anywhere=True),
-    check_code(Check.CRACKED_PART): Proof(items=CRACKS),
+    _checked(Check.KICKER_MISSING): Proof(quantity=QuantityCode.KICKER_CLEARANCE.value),
+    _checked(Check.INSPECTION_OVERDUE): Proof(any_visit=True, anywhere=True),
+    _checked(Check.CRACKED_PART): Proof(items=CRACKS),
 }
 
 
-def proof_of(found: str) -> Proof:
-    """What would prove a finding with this code corrected; an empty proof if nothing would."""
-    if found in _CHECK_PROOFS:
-        return _CHECK_PROOFS[found]
-    if found.startswith(item_code("")):
-        return Proof(items=(found.removeprefix(item_code("")),))
-    quantity = found.removesuffix(GAUGE_OUT).partition(".")[0]
-    return Proof(quantity=quantity) if quantity in set(QuantityCode) else Proof()
+def proof_of(defect: Defect) -> Proof:
+    """What would prove this defect corrected; an empty proof if nothing would."""
+    return PROOFS.get(defect.found.subject, Proof())
 
 
-def readings_of(defect: Defect) -> ReadingQuerySet:
-    """Standing readings of the same quantity at the same place, whatever they show."""
-    proof = proof_of(defect.found)
-    readings = Reading.objects.standing().filter(value__isnull=False)
-    if defect.reading is not None:
-        return readings.same_place(defect.reading)
-    readings = readings.filter(inspection__points=defect.points_id)
+def here(defect: Defect, entries: type[Reading] | type[Examination]) -> QuerySet:
+    """Standing readings or examinations of the same thing at its place, whatever they show."""
+    proof = proof_of(defect)
     if proof.any_visit:
-        readings = readings.filter(inspection__reason__in=WHOLE_VISITS, inspection__partial=False)
+        of = Q(inspection__reason__in=WHOLE_VISITS, inspection__partial=False)
+    elif entries is Reading:
+        of = Q(quantity=proof.quantity)
     else:
-        readings = readings.filter(quantity=proof.quantity)
-    return readings if proof.anywhere else readings.filter(position=defect.position_id)
+        of = Q(item__in=proof.items)
+    found = entries.objects.taken().filter(of, inspection__points=defect.points_id)
+    return found if proof.anywhere else found.same_place(defect.where)
 
 
-def examinations_of(defect: Defect) -> ExaminationQuerySet:
-    """Standing examinations of the same thing at the same place, whatever they found."""
-    proof = proof_of(defect.found)
-    looks = Examination.objects.standing().exclude(found=Look.NOT_SEEN.value)
-    if defect.examination is not None:
-        return looks.same_place(defect.examination)
-    looks = looks.filter(inspection__points=defect.points_id)
-    if proof.any_visit:
-        looks = looks.filter(inspection__reason__in=WHOLE_VISITS, inspection__partial=False)
-    else:
-        looks = looks.filter(item__in=proof.items)
-    return looks if proof.anywhere else looks.filter(position=defect.position_id)
-
-
-def proving_readings(defect: Defect) -> ReadingQuerySet:
-    """Readings that may close it: within limits, after the work, and not out again since."""
+def proving(defect: Defect, entries: type[Reading] | type[Examination]) -> QuerySet:
+    """Those that may close it: within limits or good, after the work, and not wrong again since."""
+    found = here(defect, entries)
     if defect.work_done_at is None:
-        return readings_of(defect).none()
-    here = readings_of(defect).filter(inspection__at__gte=defect.work_done_at)
-    out_since = here.out().filter(inspection__at__gte=OuterRef("inspection__at"))
-    if proof_of(defect.found).any_visit:
-        out_since = here.none()
-    return here.filter(~Exists(out_since), verdict__in=PROVING_VERDICTS)
-
-
-def proving_examinations(defect: Defect) -> ExaminationQuerySet:
-    """Examinations that may close it: found good after the work, and not defective again since."""
-    if defect.work_done_at is None:
-        return examinations_of(defect).none()
-    here = examinations_of(defect).filter(inspection__at__gte=defect.work_done_at)
-    bad_since = here.defective().filter(inspection__at__gte=OuterRef("inspection__at"))
-    if proof_of(defect.found).any_visit:
-        bad_since = here.none()
-    return here.filter(~Exists(bad_since), found=Look.GOOD.value)
+        return found.none()
+    since = found.filter(inspection__at__gte=defect.work_done_at)
+    again = since.out().filter(inspection__at__gte=OuterRef("inspection__at"))
+    if proof_of(defect).any_visit:
+        again = since.none()
+    return since.sound().filter(~Exists(again))
 
 
 def refusal_to_close(
@@ -142,16 +123,15 @@ def refusal_to_close(
         return f"The defect is with {defect.get_owner_display()}: that department checks it."
     if defect.state != State.WORK_DONE or defect.work_done_at is None:
         return "The work is not recorded as done: a reading taken before it proves nothing."
-    if isinstance(found, Reading):
-        proven = proving_readings(defect).filter(pk=found.pk).exists()
-        return "" if proven else _why_not_proof(defect, found, defect.work_done_at)
-    proven = proving_examinations(defect).filter(pk=found.pk).exists()
-    return "" if proven else _why_no_good_look(defect, found, defect.work_done_at)
+    if proving(defect, type(found)).filter(pk=found.pk).exists():
+        return ""
+    why = _why_not_proof if isinstance(found, Reading) else _why_no_good_look
+    return why(defect, found, defect.work_done_at)
 
 
 def _refusal_of_agreement(defect: Defect, user: User, reason: str) -> str:
     if Post.ENGINEER not in posts_of(user):
-        if not proof_of(defect.found).is_known:
+        if not proof_of(defect).is_known:
             return NOTHING_PROVES_IT
         return (
             f"Closing needs {what_is_needed(defect)}. Without it only the responsible engineer "
@@ -162,7 +142,7 @@ def _refusal_of_agreement(defect: Defect, user: User, reason: str) -> str:
 
 def what_is_needed(defect: Defect) -> str:
     """The evidence in words: "a reading of kicker clearance within limits, taken ... "."""
-    proof = proof_of(defect.found)
+    proof = proof_of(defect)
     place = "at these points" if proof.anywhere else "at the same place"
     if proof.any_visit:
         return "an inspection of these points, with something measured within limits or found good"
@@ -176,7 +156,7 @@ def what_is_needed(defect: Defect) -> str:
 
 
 def _why_not_proof(defect: Defect, reading: Reading, work_done_at: datetime) -> str:
-    if not readings_of(defect).filter(pk=reading.pk).exists():
+    if not here(defect, Reading).filter(pk=reading.pk).exists():
         return "That reading is of another quantity or place, or has since been corrected."
     if reading.inspection.at < work_done_at:
         return "That reading was taken before the work was done."
@@ -188,7 +168,7 @@ def _why_not_proof(defect: Defect, reading: Reading, work_done_at: datetime) -> 
 
 
 def _why_no_good_look(defect: Defect, examination: Examination, work_done_at: datetime) -> str:
-    if not examinations_of(defect).filter(pk=examination.pk).exists():
+    if not here(defect, Examination).filter(pk=examination.pk).exists():
         return "That examination is of another item or place, was corrected, or marked not seen."
     if examination.inspection.at < work_done_at:
         return "That examination was made before the work was done."

@@ -3,46 +3,87 @@
 ``defects.closing.evidence`` decides and explains; these rules catch whatever goes round it.
 """
 
+from collections.abc import Callable, Iterable
+
 from assets.triggers import PHOTO_STAYS, Kept, Rule, stays
-from inspections.models.visits import SAME_PLACE_MM
+from defects.closing.evidence import PROOFS, Proof
+from inspections.catalogue.where import same_place_sql
+from inspections.models import Examination, Reading
+from inspections.words import WHOLE_VISITS, Look, Verdict
 
-# A standing value within limits, of what was out, where it was out, since the work was done.
-_PROVEN_BY_READING = f"""
+Entry = type[Reading] | type[Examination]
+
+
+def _values(rows: Iterable[tuple[str, ...]]) -> str:
+    """Rows of words for IN; they are the program's own, never typed by anybody."""
+    return ", ".join("(" + ", ".join(f"'{word}'" for word in row) + ")" for row in rows)
+
+
+def _in(columns: str, rows: Iterable[tuple[str, ...]]) -> str:
+    listed = _values(rows)
+    return f"({columns}) IN (VALUES {listed})" if listed else "1 = 0"
+
+
+def _rows(entries: Entry, wanted: Callable[[Proof], bool]) -> list[tuple[str, ...]]:
+    """Kind and code of a subject with each code that proves it, from the table of proofs."""
+    return [
+        (subject.kind, subject.code, code)
+        for subject, proof in PROOFS.items()
+        if wanted(proof)
+        for code in ((proof.quantity,) if entries is Reading else proof.items)
+        if code
+    ]
+
+
+_ANY_VISIT = [(subject.kind, subject.code) for subject, proof in PROOFS.items() if proof.any_visit]
+_SUBJECT = "defect.subject_kind, defect.subject"
+_WHOLE = ", ".join(f"'{reason}'" for reason in WHOLE_VISITS)
+
+
+def _here(entries: Entry, entry: str, visit: str) -> str:
+    """Of the same thing at its place, and standing: ``evidence.here`` in SQL."""
+    measured = entries is Reading
+    code = f"{entry}.{'quantity' if measured else 'item'}"
+    at_place = _rows(entries, lambda proof: not proof.anywhere)
+    anywhere = _rows(entries, lambda proof: proof.anywhere)
+    return f"""
+            {visit}.points_id = defect.points_id
+            AND ({_in(f"{_SUBJECT}, {code}", anywhere)}
+                 OR {_in(_SUBJECT, _ANY_VISIT)}
+                    AND {visit}.reason IN ({_WHOLE}) AND NOT {visit}.partial
+                 OR {_in(f"{_SUBJECT}, {code}", at_place)}
+                    AND {same_place_sql(entry, "defect", measured)})
+            AND NOT EXISTS (
+                SELECT 1 FROM {entries._meta.db_table} anew WHERE anew.corrects_id = {entry}.id)"""
+
+
+def _one_of(column: str, words: Iterable[str]) -> str:
+    return f"{column} IN ({', '.join(repr(str(word)) for word in words)})"
+
+
+def _proven_by(entries: Entry) -> str:
+    """Within limits or good after the work, and not wrong again since: ``evidence.proving``."""
+    measured, table = entries is Reading, entries._meta.db_table
+    column = "verdict" if measured else "found"
+    sound = [Verdict.WITHIN, Verdict.ALERT] if measured else [Look.GOOD]
+    wrong = [verdict for verdict in Verdict if verdict.is_out] if measured else [Look.DEFECTIVE]
+    return f"""
     EXISTS (
-        SELECT 1 FROM inspections_reading proof
+        SELECT 1 FROM {table} proof
         JOIN inspections_inspection visit ON visit.id = proof.inspection_id
         JOIN defects_defect defect ON defect.id = NEW.defect_id
-        LEFT JOIN inspections_reading first_read ON first_read.id = defect.reading_id
-        WHERE proof.id = NEW.reading_id
-        AND proof.verdict IN ('within', 'alert')
-        AND visit.points_id = defect.points_id
-        AND visit.at >= defect.work_done_at
-        AND NOT EXISTS (SELECT 1 FROM inspections_reading later WHERE later.corrects_id = proof.id)
-        AND (first_read.id IS NULL OR (
-            proof.quantity = first_read.quantity
-            AND proof.side = first_read.side
-            AND proof.lie = first_read.lie
-            AND proof.position_id IS NOT DISTINCT FROM first_read.position_id
-            AND (proof.at_mm IS NOT DISTINCT FROM first_read.at_mm
-                 OR ABS(proof.at_mm - first_read.at_mm) <= {SAME_PLACE_MM})))
+        WHERE proof.id = NEW.{"reading" if measured else "examination"}_id
+        AND defect.state = 'work_done' AND visit.at >= defect.work_done_at
+        AND {_one_of(f"proof.{column}", sound)}
+        AND {_here(entries, "proof", "visit")}
+        AND ({_in(_SUBJECT, _ANY_VISIT)} OR NOT EXISTS (
+            SELECT 1 FROM {table} again
+            JOIN inspections_inspection later ON later.id = again.inspection_id
+            WHERE later.at >= visit.at
+            AND {_one_of(f"again.{column}", wrong)}
+            AND {_here(entries, "again", "later")}))
     )"""
 
-_PROVEN_BY_EXAMINATION = """
-    EXISTS (
-        SELECT 1 FROM inspections_examination proof
-        JOIN inspections_inspection visit ON visit.id = proof.inspection_id
-        JOIN defects_defect defect ON defect.id = NEW.defect_id
-        LEFT JOIN inspections_examination first_look ON first_look.id = defect.examination_id
-        WHERE proof.id = NEW.examination_id
-        AND proof.found = 'good'
-        AND visit.points_id = defect.points_id
-        AND visit.at >= defect.work_done_at
-        AND NOT EXISTS (
-            SELECT 1 FROM inspections_examination later WHERE later.corrects_id = proof.id)
-        AND (first_look.id IS NULL OR (
-            proof.item = first_look.item
-            AND proof.position_id IS NOT DISTINCT FROM first_look.position_id))
-    )"""
 
 DEFECT_STAYS = "A defect is never removed: mark it as raised in error."
 
@@ -58,7 +99,7 @@ RULES = (
         events=("INSERT",),
         condition=f"""
             NEW.move = 'close' AND NOT NEW.agreed_by_engineer
-            AND NOT {_PROVEN_BY_READING} AND NOT {_PROVEN_BY_EXAMINATION}""",
+            AND NOT {_proven_by(Reading)} AND NOT {_proven_by(Examination)}""",
         sentence=(
             "What closes a defect must be taken at the same place after the work, and be within "
             "limits or good."
@@ -86,7 +127,10 @@ RULES = (
             OR NEW.position_id IS DISTINCT FROM OLD.position_id
             OR NEW.reading_id IS DISTINCT FROM OLD.reading_id
             OR NEW.examination_id IS DISTINCT FROM OLD.examination_id
-            OR (OLD.found <> '' AND NEW.found <> OLD.found)""",
+            OR NEW.subject_kind <> OLD.subject_kind OR NEW.subject <> OLD.subject
+            OR NEW.way <> OLD.way OR NEW.gauge_out <> OLD.gauge_out
+            OR NEW.side <> OLD.side OR NEW.lie <> OLD.lie
+            OR NEW.at_mm IS DISTINCT FROM OLD.at_mm""",
         sentence="What was found, and where, stays as it was raised: raise another defect.",
     ),
     Rule(

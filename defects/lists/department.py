@@ -58,7 +58,7 @@ NO_PROOF = "Check; only the responsible engineer can close it, with a written re
 
 def _job(defect: Defect, book: LimitBook) -> Job:
     if defect.state == State.WORK_DONE:
-        proven = evidence.proof_of(defect.found).is_known
+        proven = evidence.proof_of(defect).is_known
         task = f"Check: {evidence.what_is_needed(defect)}" if proven else NO_PROOF
     elif defect.state == State.ACCEPTED:
         task = "Repair (accepted)"
@@ -68,7 +68,7 @@ def _job(defect: Defect, book: LimitBook) -> Job:
 
 
 def _limit_words(defect: Defect, book: LimitBook) -> str:
-    quantity = evidence.proof_of(defect.found).quantity
+    quantity = evidence.proof_of(defect).quantity
     if not quantity:
         return ""
     bound = book.for_points(defect.points).of(quantity).mildest

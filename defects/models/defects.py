@@ -8,11 +8,16 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from assets.departments import Department
+from assets.engineering.words import Lie, Side
 from assets.models import PartLink, Points, Position
-from assets.models.fields import LongText, Text, any_of, coded, coded_rule
+from assets.models.fields import LongText, Text, any_of, coded, coded_rule, measured, range_rule
 from assets.models.fittings import PART_FIELDS
 from defects.words import OPEN_STATES, State, TemporaryMeasure, Urgency
+from inspections.catalogue.where import Where
 from inspections.models import Examination, Reading
+from inspections.models.visits import word_or_blank
+from inspections.verdicts.finding import Found, Subject
+from inspections.words import SubjectKind, Way
 
 OPEN = any_of("state", OPEN_STATES)
 MEASURE_STANDS = any_of(
@@ -80,12 +85,14 @@ class Defect(PartLink):
     route = models.ForeignKey(
         "defects.Route", null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
     )
-    found = Text(
-        "what was found",
-        max_length=60,
-        blank=True,
-        help_text="The code used by the routing table and the rules for closing.",
-    )
+    # What was found, as ``Found`` has it, and where exactly, as the reading says it.
+    subject_kind = Text(max_length=24, blank=True, choices=SubjectKind.choices())
+    subject = Text(max_length=60, blank=True)
+    way = Text(max_length=24, blank=True, choices=Way.choices())
+    gauge_out = models.BooleanField(default=False)
+    at_mm = measured("place, from the toe")
+    side = Text(max_length=24, blank=True, choices=Side.choices())
+    lie = Text(max_length=24, blank=True, choices=Lie.choices())
     reading = models.ForeignKey(
         Reading, null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
     )
@@ -131,6 +138,11 @@ class Defect(PartLink):
             coded_rule("defect", "mends", Department),
             coded_rule("defect", "checks", Department),
             coded_rule("defect", "temporary_measure", TemporaryMeasure),
+            word_or_blank("defect", "subject_kind", [kind.value for kind in SubjectKind]),
+            word_or_blank("defect", "way", [way.value for way in Way]),
+            word_or_blank("defect", "side", [Side.LEFT.value, Side.RIGHT.value]),
+            word_or_blank("defect", "lie", [Lie.LEFT_CLOSED.value, Lie.RIGHT_CLOSED.value]),
+            range_rule("defect", "at_mm", 30_000),
             models.CheckConstraint(
                 name="defect_has_at_most_one_part",
                 condition=Q(stretcher__isnull=True, machine__isnull=True)
@@ -174,7 +186,7 @@ class Defect(PartLink):
                 name="defect_measure_stands",
                 condition=MEASURE_STANDS,
             ),
-            models.Index(fields=["points", "found"], name="defect_by_place"),
+            models.Index(fields=["points", "subject"], name="defect_by_place"),
             models.Index(fields=["points", "state"], name="defect_by_points"),
         ]
 
@@ -187,6 +199,17 @@ class Defect(PartLink):
     @property
     def is_open(self) -> bool:
         return State(self.state).is_open
+
+    @property
+    def found(self) -> Found:
+        """What was found, as the routing table and the rules for closing take it."""
+        return Found(Subject(self.subject_kind, self.subject), self.way, self.gauge_out)
+
+    @property
+    def where(self) -> Where:
+        """Exact where it was raised from a reading; by hand no side, lie or distance is named."""
+        exact = self.reading_id is not None
+        return Where(self.points_id, self.position_id, self.at_mm, self.side, self.lie, exact)
 
     @property
     def crosses_departments(self) -> bool:

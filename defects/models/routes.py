@@ -7,22 +7,18 @@ from simple_history.models import HistoricalRecords
 from assets.departments import Department
 from assets.models.fields import Text, coded, coded_rule
 from defects.words import Urgency
-
-
-class RouteQuerySet(models.QuerySet):
-    def get_by_natural_key(self, found: str) -> "Route":
-        return self.get(found=found)
+from inspections.models.visits import word_or_blank
+from inspections.verdicts.finding import Found, Subject
+from inspections.words import SubjectKind, Way
 
 
 class Route(models.Model):
-    """One row of the routing table; the railway may change it.
+    """One row of the routing table; the railway may change it. What is found: see ``Found``."""
 
-    ``found`` is a code: a quantity and a direction ("fwc.below"), with ".gauge_out" where the track
-    gauge is out as well; an examination ("item.weld"); or a register check
-    ("check.too_few_rods").
-    """
-
-    found = Text(max_length=60, unique=True)
+    subject_kind = Text(max_length=24, blank=True, choices=SubjectKind.choices())
+    subject = Text(max_length=60)
+    way = Text(max_length=24, blank=True, choices=Way.choices())
+    gauge_out = models.BooleanField(default=False)
     title = Text(max_length=120, help_text="What was found, in words.")
     mends = coded(Department, "mends", default=Department.SIGNALLING.value)
     works_with = Text("works with", max_length=24, blank=True, choices=Department.choices())
@@ -33,11 +29,16 @@ class Route(models.Model):
     source = Text(max_length=200, default="common practice, no source")
     history = HistoricalRecords()
 
-    objects = RouteQuerySet.as_manager()
-
     class Meta:
-        ordering = ["found", "pk"]
+        ordering = ["subject_kind", "subject", "way", "gauge_out", "pk"]
         constraints = [
+            models.UniqueConstraint(
+                fields=["subject_kind", "subject", "way", "gauge_out"],
+                name="route_once",
+                violation_error_message="There is already a row for this.",
+            ),
+            word_or_blank("route", "subject_kind", [kind.value for kind in SubjectKind]),
+            word_or_blank("route", "way", [way.value for way in Way]),
             coded_rule("route", "mends", Department),
             coded_rule("route", "checks", Department),
             coded_rule("route", "urgency", Urgency),
@@ -51,5 +52,6 @@ class Route(models.Model):
     def __str__(self) -> str:
         return self.title
 
-    def natural_key(self) -> tuple[str]:
-        return (self.found,)
+    @property
+    def found(self) -> Found:
+        return Found(Subject(self.subject_kind, self.subject), self.way, self.gauge_out)

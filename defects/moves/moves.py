@@ -297,8 +297,7 @@ def measured_again(
     finding = reading or examination
     if finding is None:
         raise Refused("Say which reading or examination found it again.")
-    here = evidence.readings_of if reading is not None else evidence.examinations_of
-    if not here(defect).filter(pk=finding.pk).exists():
+    if not evidence.here(defect, type(finding)).filter(pk=finding.pk).exists():
         raise Refused("That is of another item or place, or was corrected.")
     said, more = {"reading": reading, "examination": examination}, {}
     if urgency is not None and urgency.before(defect.urgency):

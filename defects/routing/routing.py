@@ -1,12 +1,14 @@
-"""What was found, as a code, and what the railway's routing table says of it.
+"""Who mends and who checks what was found, and how soon: the railway's routing table.
 
-A code is a quantity and a direction ("fwc.below"), with ".gauge_out" where the track gauge is out
-as well; a thing examined ("item.weld"); or a register check ("check.too_few_rods").
+In workbooks, addresses and the table as delivered, what was found is one code ("fwc.below"), read
+and written here: a quantity and which way it is out, with ".gauge_out" where the track gauge is out
+as well; a thing examined ("item.weld"); or a check of the register ("check.too_few_rods").
 """
 
 import json
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from django.conf import settings
 from django.db import connections
@@ -14,45 +16,54 @@ from django.db import connections
 from assets.departments import Department
 from defects.models import Route
 from defects.words import Check, Urgency
-from inspections.models import Examination, Reading
-from inspections.words import ItemCode, QuantityCode, Verdict
+from inspections.verdicts.finding import LOST_WITH_THE_GAUGE, Finding, Found, Subject
+from inspections.words import ItemCode, QuantityCode, SubjectKind, Way
 
 DELIVERED = Path(settings.BASE_DIR) / "fixtures" / "routes.json"
-GAUGE_OUT = ".gauge_out"
 
 # A gauge either locks or not, so its test goes wrong one way only.
-_ONE_WAY = {QuantityCode.LOCK_GO: ("below",), QuantityCode.LOCK_NO_GO: ("above",)}
+_ONE_WAY = {QuantityCode.LOCK_GO: (Way.BELOW,), QuantityCode.LOCK_NO_GO: (Way.ABOVE,)}
+_GAUGE_OUT = "gauge_out"
 
 
-def quantity_codes(quantity: QuantityCode) -> tuple[str, ...]:
-    """The codes of one quantity: one for each way in which it can be out."""
-    ways = _ONE_WAY.get(quantity, ("below", "above"))
-    return tuple(f"{quantity.value}.{way}" for way in ways)
+def code_of(found: Found) -> str:
+    """What was found as one code; "" for something else."""
+    kind, code = found.subject.kind, found.subject.code
+    prefix = [kind] if kind not in ("", SubjectKind.MEASURED) else []
+    ways = [found.way] if found.way else []
+    return ".".join([*prefix, code, *ways, *([_GAUGE_OUT] if found.gauge_out else [])])
 
 
-def item_code(item: str) -> str:
-    return f"item.{item}"
+def found_of(code: str) -> Found:
+    """What a code says was found. One that the program does not know stays, as text of no kind."""
+    head, *rest = code.split(".")
+    for kind in (SubjectKind.EXAMINED, SubjectKind.CHECK):
+        if head == kind and rest:
+            return Found(Subject(kind.value, ".".join(rest)))
+    if head not in set(QuantityCode):
+        return Found(Subject("", code))
+    gauge_out = rest[1:] == [_GAUGE_OUT]
+    if rest and (rest[0] not in set(Way) or (rest[1:] and not gauge_out)):
+        return Found(Subject("", code))
+    return Found(Subject(SubjectKind.MEASURED.value, head), *rest[:1], gauge_out=gauge_out)
 
 
-def check_code(check: str) -> str:
-    return f"check.{check}"
+def found_by_check(check: Check) -> Found:
+    return Found(Subject(SubjectKind.CHECK.value, check.value))
 
 
-def subject_of(found: str) -> str:
-    """How a finding of this code is come by, as a heading over a list of them."""
-    if found.startswith(item_code("")):
-        return "Examined"
-    return "Found in the register" if found.startswith(check_code("")) else "Measured"
-
-
-def all_codes() -> tuple[str, ...]:
-    """Every code that can be found; the routing table should have a row for each."""
-    quantities = tuple(code for quantity in QuantityCode for code in quantity_codes(quantity))
+def all_found() -> tuple[Found, ...]:
+    """Everything that can be found; the routing table should have a row for each."""
+    measured = (
+        Found(Subject(SubjectKind.MEASURED.value, quantity.value), way.value)
+        for quantity in QuantityCode
+        for way in _ONE_WAY.get(quantity, tuple(Way))
+    )
     return (
-        *quantities,
-        QuantityCode.FWC.value + ".below" + GAUGE_OUT,
-        *(item_code(item.value) for item in ItemCode),
-        *(check_code(check.value) for check in Check),
+        *measured,
+        replace(LOST_WITH_THE_GAUGE, gauge_out=True),
+        *(Found(Subject(SubjectKind.EXAMINED.value, item.value)) for item in ItemCode),
+        *(found_by_check(check) for check in Check),
     )
 
 
@@ -60,11 +71,10 @@ def all_codes() -> tuple[str, ...]:
 class Routing:
     """Who mends, who checks, how and how soon; ``note`` says so where no row was found."""
 
-    found: str
-    title: str
-    mends: Department
-    checks: Department
-    urgency: Urgency
+    mends: Department = Department.SIGNALLING
+    checks: Department = Department.SIGNALLING
+    urgency: Urgency = Urgency.PLANNED
+    title: str = ""
     works_with: str = ""
     remedy: str = ""
     needs_cause: bool = False
@@ -72,98 +82,59 @@ class Routing:
     note: str = ""
 
 
-def routing_table() -> dict[str, Route]:
-    """The whole table by code, for callers that look up many; one query."""
+def routing_table() -> dict[Found, Route]:
+    """The whole table by what is found, for callers that look up many; one query."""
     return {route.found: route for route in Route.objects.all()}
 
 
-def found_in_reading(reading: Reading) -> str:
-    """The code of a reading that is out, by the limit that judged it (reads the limit).
+def routing_of(finding: Finding, table: dict[Found, Route] | None = None) -> Routing:
+    """What the table says; signalling looks first at what it does not know.
 
-    Without the limit the direction is not known and the code is the bare quantity.
+    A clearance lost with the track gauge has a row of its own, or else that of any other. What
+    calls for immediate action is at once, whatever the table says.
     """
-    limit, value = reading.limit, reading.value
-    if limit is not None and value is not None:
-        if limit.minimum is not None and value < limit.minimum:
-            return f"{reading.quantity}.below"
-        if limit.maximum is not None and value > limit.maximum:
-            return f"{reading.quantity}.above"
-    return reading.quantity
-
-
-def gauge_is_out(inspection) -> bool:
-    """Whether the track gauge was out at this visit; one query."""
-    gauges = Reading.objects.standing().out().filter(inspection=inspection)
-    return gauges.filter(quantity=QuantityCode.TRACK_GAUGE.value).exists()
-
-
-def route_for(found: str, table: dict[str, Route] | None = None) -> Routing:
-    """The routing of a code; signalling looks first at what the table does not know."""
     table = routing_table() if table is None else table
-    row = table.get(found) or table.get(found.removesuffix(GAUGE_OUT))
+    found = finding.found
+    row = table.get(found) or table.get(replace(found, gauge_out=False))
     if row is None:
-        return Routing(
-            found=found,
-            title="",
-            mends=Department.SIGNALLING,
-            checks=Department.SIGNALLING,
-            urgency=Urgency.PLANNED,
-            note=_no_row(found) if found else "",
-        )
+        return Routing(note=_no_row(found), **_at_once(finding))
+    about = {"urgency": Urgency(row.urgency), **_at_once(finding)}
     return Routing(
-        found=found,
         title=row.title,
         mends=Department(row.mends),
         checks=Department(row.checks),
-        urgency=Urgency(row.urgency),
         works_with=row.works_with,
         remedy=row.remedy,
         needs_cause=row.needs_cause,
         row=row,
+        **about,
     )
 
 
-def _no_row(found: str) -> str:
-    return f'No routing row was found for "{found}", so it goes to signalling: say who repairs it.'
+def _at_once(finding: Finding) -> dict[str, Any]:
+    return {"urgency": Urgency.AT_ONCE} if finding.at_once else {}
 
 
-def route_for_reading(
-    reading: Reading, gauge_out: bool = False, table: dict[str, Route] | None = None
-) -> Routing:
-    """Who mends what this reading shows; a clearance lost with the gauge is the gauge's first."""
-    found = found_in_reading(reading)
-    if gauge_out and found == QuantityCode.FWC.value + ".below":
-        found += GAUGE_OUT
-    route = route_for(found, table)
-    return replace(route, urgency=urgency_with(route.urgency, reading))
-
-
-def urgency_with(urgency: Urgency, reading: Reading | None) -> Urgency:
-    """At once where the reading calls for immediate action, whatever the table says."""
-    immediate = reading is not None and reading.verdict == Verdict.IMMEDIATE
-    return Urgency.AT_ONCE if immediate else urgency
-
-
-def route_for_examination(
-    examination: Examination, table: dict[str, Route] | None = None
-) -> Routing:
-    return route_for(item_code(examination.item), table)
-
-
-def route_for_check(check: Check, table: dict[str, Route] | None = None) -> Routing:
-    return route_for(check_code(check), table)
+def _no_row(found: Found) -> str:
+    if not found.subject:
+        return ""
+    return (
+        f'No routing row was found for "{code_of(found)}", so it goes to signalling: say who '
+        "repairs it."
+    )
 
 
 def delivered_rows() -> list[dict]:
     """The rows of the table as delivered."""
-    return [row["fields"] for row in json.loads(DELIVERED.read_text(encoding="utf-8"))]
+    return json.loads(DELIVERED.read_text(encoding="utf-8"))
 
 
 def deliver(using: str = "default", **kwargs) -> None:
     """Adds the delivered rows that the table lacks; a row that is there stays as it is."""
     if Route._meta.db_table not in connections[using].introspection.table_names():
         return
-    have = set(Route.objects.using(using).values_list("found", flat=True))
+    have = {route.found for route in Route.objects.using(using)}
     for fields in delivered_rows():
-        if fields["found"] not in have:
-            Route(**fields).save(using=using)
+        found = found_of(fields.pop("found"))
+        if found not in have:
+            Route(**found.columns, **fields).save(using=using)

@@ -1,12 +1,9 @@
 """What was found and where, in the words of the trade."""
 
-from assets.engineering.words import Lie
-from assets.models import Position
-from defects.routing.routing import Routing
 from inspections.catalogue.looks import ITEMS
 from inspections.catalogue.quantities import QUANTITIES, Quantity
-from inspections.models import Examination, Reading
-from inspections.words import ItemCode, Level, QuantityCode, Verdict
+from inspections.verdicts.finding import Finding
+from inspections.words import ItemCode, Level, Look, QuantityCode, Verdict
 
 _WITHOUT_THEIR_LIMIT = {
     Verdict.WITHIN: "within limits",
@@ -18,55 +15,52 @@ _WITHOUT_THEIR_LIMIT = {
 _NAMED_LEVELS = (Level.ALERT, Level.IMMEDIATE)  # plain "limit" is the intervention limit
 
 
-def place_of(position: Position | None, at_mm: float | None = None, lie: str = "", side="") -> str:
-    """Where, as a phrase: "at the third stretcher, left closed", "2100 mm from the toe"."""
-    if position is not None:
-        where = f"at the {position.name}"
-    else:
-        where = "at the toe" if at_mm is None else f"{at_mm:g} mm from the toe"
-    return ", ".join(
-        [where, *([f"{side} side"] if side else []), *([Lie(lie).label] if lie else [])]
-    )
-
-
-def reading_in_words(reading: Reading) -> str:
-    """A reading, its place and what judged it (reads the limit and the position).
+def finding_in_words(finding: Finding) -> str:
+    """What was measured, or looked at and found, and where: for lists of evidence.
 
     "Free wheel clearance 46 mm at the third stretcher, left closed: at least 50 mm".
     """
-    quantity = QUANTITIES[QuantityCode(reading.quantity)]
-    place = place_of(reading.position, reading.at_mm, reading.lie, reading.side)
+    if finding.is_measured:
+        return _reading_in_words(finding)
+    look = Look(finding.entry.found).label
+    what = f"{ITEMS[ItemCode(finding.subject.code)].label}: {look}"
+    return _capital(what) + _at_the_stretcher(finding)
+
+
+def title_of(finding: Finding, routed: str) -> str:
+    """What is wrong, and where, as the title of a defect; ``routed`` are the table's words for it.
+
+    A reading says its value; anything else is "Gooseneck cracked at the first stretcher".
+    """
+    if finding.is_measured and finding.entry is not None:
+        return _reading_in_words(finding)
+    known = finding.subject.code in set(ItemCode)
+    usual = f"{ITEMS[ItemCode(finding.subject.code)].label} defective" if known else ""
+    what = routed or usual
+    return _capital(what) + _at_the_stretcher(finding) if what else ""
+
+
+def _reading_in_words(finding: Finding) -> str:
+    quantity = QUANTITIES[QuantityCode(finding.subject.code)]
     link = ": " if quantity.answers else " "
-    title = f"{quantity.label}{link}{quantity.written(reading.value)}"
-    return f"{_capital(title)} {place}: {_judged(reading, quantity)}"
+    title = f"{quantity.label}{link}{quantity.written(finding.value)}"
+    return f"{_capital(title)} {finding.where.phrase}: {_judged(finding, quantity)}"
 
 
-def _judged(reading: Reading, quantity: Quantity) -> str:
+def _judged(finding: Finding, quantity: Quantity) -> str:
     """The limit that gave the verdict, or what the verdict says without one."""
-    verdict, limit = Verdict(reading.verdict), reading.limit
+    verdict, bound = finding.verdict, finding.bound
     if verdict is Verdict.NOT_TAKEN:
-        return reading.not_taken_reason
-    if verdict is Verdict.NO_LIMIT or limit is None:
+        return finding.reason
+    if verdict is Verdict.NO_LIMIT or bound is None:
         return _WITHOUT_THEIR_LIMIT[verdict]
-    level = Level(limit.level)
-    named = f" ({level.label})" if verdict.is_past and level in _NAMED_LEVELS else ""
-    return f"{quantity.limit_words(limit.minimum, limit.maximum)}{named}"
+    named = f" ({bound.level.label})" if verdict.is_past and bound.level in _NAMED_LEVELS else ""
+    return f"{quantity.limit_words(bound.minimum, bound.maximum)}{named}"
 
 
-def examination_in_words(examination: Examination, route: Routing) -> str:
-    """What was found defective, and where: "Gooseneck cracked at the first stretcher"."""
-    what = route.title or f"{ITEMS[ItemCode(examination.item)].label} defective"
-    where = f" at the {examination.position.name}" if examination.position else ""
-    return f"{_capital(what)}{where}"
+def _at_the_stretcher(finding: Finding) -> str:
+    return f" {finding.where.phrase}" if finding.where.name else ""
 
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
-
-
-def finding_in_words(finding: Reading | Examination) -> str:
-    """What was measured, or looked at and found, and where: for lists of evidence."""
-    if isinstance(finding, Reading):
-        return reading_in_words(finding)
-    where = f" {place_of(finding.position)}" if finding.position else ""
-    return _capital(f"{finding}{where}")

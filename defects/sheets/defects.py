@@ -5,7 +5,7 @@ returns or closes one: that is done by acts, in a department's list.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
 from typing import Any
@@ -23,17 +23,20 @@ from assets.sheets.register import PART_KIND_CHOICES, PART_LINKS, PLACE_HELP, PO
 from assets.workbook.columns import Column, Kind, Sheet
 from assets.workbook.planning import Outcome, PlannedRow
 from assets.workbook.reading import Row
-from defects.models import Defect, Event, Route
+from defects.models import Defect, Event
 from defects.moves import moves
 from defects.moves.moves import EDITABLE
-from defects.moves.raising import enter_raised
+from defects.moves.raising import enter_raised, found_by_hand
+from defects.routing.routing import code_of, found_of, routing_of
 from defects.sheets import not_raised
 from defects.sheets.entering import as_validation, name_the_workbook, not_to_come, on_behalf
 from defects.sheets.events import EventSheet
-from defects.sheets.findings import FINDING_HELP, Names, as_field, finding_named
+from defects.sheets.findings import FINDING_HELP, Names, finding_named
 from defects.words import Move, State, TemporaryMeasure
 from inspections.sheets import visits
 from inspections.sheets.visits import points_of, refuse_unshown_time
+from inspections.verdicts.finding import Found, Subject
+from inspections.verdicts.stored import finding_of
 
 RANK_RAISED, RANK_EDITED = 20, 30
 
@@ -50,6 +53,7 @@ def _points(**details) -> Column:
     )
 
 
+_FOUND_HELP = "The code used by the routing table and the rules for closing."
 BY_ACTS_ALONE = "It changes by an act alone: on its page, or in the list of a department."
 
 DEFECTS = Sheet(
@@ -65,7 +69,7 @@ DEFECTS = Sheet(
         ),
         Column("Kind of part", "kind", Kind.CHOICE, choices=PART_KIND_CHOICES),
         Column("Part", "part", help="Tag of the faulty part."),
-        column(Defect, "found"),
+        Column("What was found", "found", help=_FOUND_HELP),
         column(Defect, "title"),
         column(Defect, "description"),
         column(Defect, "remedy"),
@@ -145,7 +149,7 @@ class DefectSheet:
 
 def _defect_maker(choice: Choice) -> RowMaker:
     plain = (
-        "number", "found", "title", "description", "remedy", "urgency", "state", "owner", "mends",
+        "number", "title", "description", "remedy", "urgency", "state", "owner", "mends",
         "checks", "due_on", "raised_by", "needs_cause", "cause", "temporary_measure",
     )  # fmt: skip
     linked = {
@@ -155,17 +159,19 @@ def _defect_maker(choice: Choice) -> RowMaker:
     }
     tags = tuple(f"{field}__tag" for field in PART_FIELDS)
     paths = (
-        "points__location__code", "points__number", "raised_at", "reading_id", "examination_id",
-        *tags, *linked.values(), *plain,
+        "points__location__code", "points__number", "subject_kind", "subject", "way", "gauge_out",
+        "raised_at", "reading_id", "examination_id", *tags, *linked.values(), *plain,
     )  # fmt: skip
     names = Names(choice)
 
     def make(record) -> dict[str, Any]:
-        code, number, raised_at, reading, examination, *rest = record
+        code, number, kind, subject, way, out, raised_at, reading, examination, *rest = record
+        found = Found(Subject(kind, subject), way, out)
         parts = [(k, tag) for k, tag in zip(PART_FIELDS, rest, strict=False) if tag is not None]
         kind, part = parts[0] if parts else (None, "")
         return {
             "points": f"{code} {number}",
+            "found": code_of(found),
             "raised_at": clock_time(raised_at),
             "found_by": names.of(reading, examination),
             "kind": kind,
@@ -222,12 +228,16 @@ def _raise(loading: Loading, row: PlannedRow, at: datetime) -> None:
     not_to_come(loading, at, "raised_at")
     actor = on_behalf(values["raised_by"], values.get("raised_for") or "", loading.account)
     points = points_of(loading, values["points"])
-    finding = finding_named(points, values.get("found_by"), "found_by")
+    entry = finding_named(points, values.get("found_by"), "found_by")
+    found, part = found_of(values.get("found", "")), _part(loading, values)
+    if entry is None:
+        place = _place(points, values.get("order"))
+        finding = found_by_hand(points, found, place, part=part)
+    else:
+        finding = replace(finding_of(entry, gauge_out=found.gauge_out), part=part)
     defect = Defect(
         number=values["number"],
         points=points,
-        position=_place(points, values.get("order")) or (finding and finding.position),
-        found=values.get("found", ""),
         raised_at=at,
         raised_by=actor.name,
         owner=values["mends"],
@@ -235,15 +245,13 @@ def _raise(loading: Loading, row: PlannedRow, at: datetime) -> None:
         checks=values["checks"],
         repeat_of=Defect.objects.filter(number=values.get("repeat_of"), points=points).first(),
         **{name: values[name] for name in EDITABLE if name in values},
-        **_part(loading, values),
-        **as_field(finding),
     )
-    route = Route.objects.filter(found=defect.found).first()
+    route = routing_of(finding).row
     needed = values.get("needs_cause")
     if needed is False and route is not None and route.needs_cause and not actor.answers_for_both:
         raise ValidationError({"needs_cause": "The routing table asks for a cause."})
     defect.needs_cause = (route is not None and route.needs_cause) if needed is None else needed
-    raised = enter_raised(defect, user=actor, note=_not_taken_over(values, defect))
+    raised = enter_raised(defect, finding, user=actor, note=_not_taken_over(values, defect))
     measure = values.get("temporary_measure", TemporaryMeasure.NONE)
     if measure != TemporaryMeasure.NONE:
         note = "As in the workbook that this defect was loaded from."
@@ -270,16 +278,16 @@ def _place(points, order: int | None) -> Position | None:
     return place
 
 
-def _part(loading: Loading, values: Mapping[str, Any]) -> dict[str, Any]:
+def _part(loading: Loading, values: Mapping[str, Any]):
     kind, tag = values.get("kind"), values.get("part")
     if not tag and not kind:
-        return {}
+        return None
     if not (tag and kind):
         raise ValidationError({"part": "Give both the kind of part and its tag, or neither."})
     pk = loading.pk_of(PART_LINKS[kind], tag)
     if pk is None:
         raise ValidationError({"part": f'There is no part of that kind with the tag "{tag}".'})
-    return {kind: PART_KINDS[kind].objects.get(pk=pk)}
+    return PART_KINDS[kind].objects.get(pk=pk)
 
 
 def _editing(loading: Loading, row: PlannedRow) -> list[Happening]:

@@ -1,7 +1,5 @@
 """Readings and examinations as the rows of the defects' sheets name them."""
 
-from typing import Any
-
 from django.core.exceptions import ValidationError
 
 from assets.models import Points
@@ -39,10 +37,3 @@ def finding_named(points: Points, name: str | None, field: str) -> Reading | Exa
         raise ValidationError({field: f'{points.key} has no reading or examination "{name}".'})
     model, pk = found
     return model.objects.select_related("inspection", "position").get(pk=pk)
-
-
-def as_field(finding: Reading | Examination | None) -> dict[str, Any]:
-    """The finding under the name of the field that holds it."""
-    if finding is None:
-        return {}
-    return {"reading" if isinstance(finding, Reading) else "examination": finding}

@@ -16,9 +16,10 @@ from defects.closing.corrected import Corrected, correction_of
 from defects.models import Defect, Event
 from defects.moves import moves
 from defects.moves.transitions import Who, standing_of
-from defects.routing.routing import check_code
+from defects.routing.routing import found_by_check
 from defects.routing.words import finding_in_words
 from defects.words import Check, Move, State, TemporaryMeasure
+from inspections.verdicts.stored import finding_of
 from inspections.words import Reason
 
 
@@ -178,7 +179,7 @@ def _page(request, defect: Defect, tried: dict | None = None, status: int = 200)
             "tried": tried,
             "may_edit": Move.EDIT in may,
             "needed": evidence.what_is_needed(defect),
-            "provable": evidence.proof_of(defect.found).is_known,
+            "provable": evidence.proof_of(defect).is_known,
             "measure_again": _measure_again(defect),
             "consequences": defect.consequences.order_by("number", "pk"),
             "repeats": defect.repeats.order_by("number", "pk"),
@@ -195,7 +196,7 @@ def _measure_again(defect: Defect) -> str:
     """The form of a visit, with the cursor where what was found is to be measured again."""
     location = defect.points.location.code
     form = reverse("inspections:inspect", args=[location, defect.points.number])
-    if defect.found == check_code(Check.INSPECTION_OVERDUE):
+    if defect.found == found_by_check(Check.INSPECTION_OVERDUE):
         return form
     place = "" if defect.position is None else defect.position.order
     asked = ""
@@ -228,12 +229,13 @@ def _line_of(defect: Defect) -> list[Event]:
     links = ("inspection__points__location", "position")
     line = defect.events.in_time().select_related(
         "reading__limit",
+        *(f"{finding}__stretcher" for finding in ("reading", "examination")),
         *(f"{finding}__{link}" for finding in ("reading", "examination") for link in links),
     )
     events = list(line)
     for event in events:
-        finding = event.reading or event.examination
-        event.words = finding_in_words(finding) if finding else ""
+        entry = event.reading or event.examination
+        event.words = finding_in_words(finding_of(entry)) if entry else ""
     return events
 
 

@@ -55,7 +55,7 @@ def _decide(inspection: Inspection, forms: list[ProposalForm], user, at) -> dict
             proposing.add_to_open(form.proposal, user=user, at=at)
         elif decision == ProposalForm.DISMISS:
             reason = form.cleaned_data["reason"]
-            proposing.dismiss(form.proposal.finding, user=user, at=at, reason=reason)
+            proposing.dismiss(form.proposal.finding.entry, user=user, at=at, reason=reason)
         counts[decision] = counts.get(decision, 0) + 1
     return counts
 

@@ -7,6 +7,8 @@ from django.utils import timezone
 from defects.forms import ChoosePointsForm, RaiseForm
 from defects.models import Defect
 from defects.moves import moves
+from defects.moves.raising import found_by_hand
+from defects.routing.routing import found_of
 
 
 def raise_by_hand(request):
@@ -20,9 +22,11 @@ def raise_by_hand(request):
     form = RaiseForm(request.POST or None, points=points, initial=first)
     if request.method == "POST" and form.is_valid():
         values = {name: value for name, value in form.cleaned_data.items() if value}
+        found = found_of(values.pop("found", ""))
+        finding = found_by_hand(points, found, values.pop("position", None))
         try:
             defect = moves.raise_defect(
-                points=points, user=request.user, at=timezone.now(), **values
+                finding, points=points, user=request.user, at=timezone.now(), **values
             )
         except moves.Refused as refused:
             form.add_error(

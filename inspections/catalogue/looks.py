@@ -23,6 +23,7 @@ class Item:
     code: ItemCode
     how: str
     asked_at: Callable[[RodPlace], bool] | None = None  # None: looked at once for the whole points
+    faults_rod: bool = False  # what is wrong is the rod's own, and goes with it when it is moved
 
     @property
     def label(self) -> str:
@@ -36,16 +37,19 @@ ITEMS: dict[ItemCode, Item] = {
             ItemCode.GOOSENECK_CRACK,
             "Clean the cranked part and look along the inside of each bend for a line of rust.",
             lambda rod_place: may_be(rod_place.rod.form, Form.GOOSENECK),
+            faults_rod=True,
         ),
         Item(
             ItemCode.SHOE_CRACK,
             "Examine the root of each shoe and round its bolt holes, using a light.",
             lambda rod_place: True,
+            faults_rod=True,
         ),
         Item(
             ItemCode.WELD,
             "Look all round each weld between the bar and its end for a line or flaking paint.",
             lambda rod_place: may_be_adjustable(rod_place.rod),
+            faults_rod=True,
         ),
         Item(
             ItemCode.RUBBER_BUSH,
@@ -55,6 +59,7 @@ ITEMS: dict[ItemCode, Item] = {
                 and may_be_insulated(rod_place.rod)
                 and may_be(rod_place.rod.insulation_kind, InsulationKind.RUBBER_BUSH)
             ),
+            faults_rod=True,
         ),
         Item(
             ItemCode.INSULATION_PLATES,
@@ -63,6 +68,7 @@ ITEMS: dict[ItemCode, Item] = {
                 may_be_insulated(rod_place.rod)
                 and may_be(rod_place.rod.insulation_kind, InsulationKind.BUSH_AND_PLATES)
             ),
+            faults_rod=True,
         ),
         Item(
             ItemCode.METAL_TOUCHING,
@@ -74,6 +80,7 @@ ITEMS: dict[ItemCode, Item] = {
             ItemCode.CAPTIVE_NUT,
             "Check that each captive nut is in its housing and does not turn with the bolt.",
             lambda rod_place: may_be(rod_place.rod.fixings, Fixings.CAPTIVE_NUT),
+            faults_rod=True,
         ),
         Item(
             ItemCode.LOCK_NUTS,
@@ -82,12 +89,14 @@ ITEMS: dict[ItemCode, Item] = {
                 may_be_adjustable(rod_place.rod)
                 or may_be(rod_place.rod.fixings, Fixings.FULL_AND_HALF_NUT)
             ),
+            faults_rod=True,
         ),
         Item(
             ItemCode.FIXINGS,
             "Check that every bolt, washer and pin is there and tight; a bright ring shows that it "
             "has moved.",
             lambda rod_place: True,
+            faults_rod=True,
         ),
         Item(
             ItemCode.GREASING,

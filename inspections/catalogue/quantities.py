@@ -45,6 +45,7 @@ class Quantity:
     by_lie: bool = False
     by_side: bool = False
     of_the_rod: bool = False  # without a rod there is nothing to measure
+    faults_rod: bool = False  # what is wrong is the rod's own, and goes with it when it is moved
     answers: tuple[str, str] | None = None  # the words for 0 and 1 of a test
 
     @property
@@ -280,6 +281,7 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
             sides_at=lambda rod_place: SIDES,
             by_side=True,
             of_the_rod=True,
+            faults_rod=True,
         ),
     )
 }

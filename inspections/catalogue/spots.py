@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from assets.engineering.words import Lie
 from assets.models import Points, Position
 from inspections.catalogue.looks import ITEMS, items_at, items_of_points
 from inspections.catalogue.quantities import LIES, QUANTITIES, Quantity
 from inspections.catalogue.rod_places import RodPlace
+from inspections.catalogue.where import Where
 from inspections.words import ItemCode, QuantityCode
 
 
@@ -26,38 +26,21 @@ class Spot:
         return self.rod_place.position if self.rod_place else None
 
     @property
+    def where(self) -> Where:
+        at = 0.0 if self.between else None
+        position = self.position
+        name = position.name if position else ""
+        return Where(None, position and position.pk, at, self.side, self.lie, name=name)
+
+    @property
     def place_key(self) -> tuple:
         """What readings at this spot have in common: see ``place_key_of``."""
-        position = self.rod_place.position.pk if self.rod_place else None
-        return (self.quantity.code, position, self.between, self.side, self.lie)
+        return (self.quantity.code, self.where)
 
 
 def place_key_of(reading) -> tuple:
     """The key of the spot that a reading (or an entry of one) belongs to."""
-    position = reading.position.pk if reading.position else None
-    return (
-        QuantityCode(reading.quantity),
-        position,
-        reading.at_mm is not None,
-        reading.side,
-        reading.lie,
-    )
-
-
-def place_words(position: Position | None, at_mm: float | None, side: str, lie: str) -> str:
-    """Where a reading was taken: "second stretcher, left closed", "at the toe", "2100 mm ..."."""
-    if position is not None:
-        where = position.name
-    elif at_mm is not None:
-        where = f"{at_mm:g} mm from the toe"
-    else:
-        where = "at the toe"
-    words = [where]
-    if side:
-        words.append(f"{side} side")
-    if lie:
-        words.append(Lie(lie).label)
-    return ", ".join(words)
+    return (QuantityCode(reading.quantity), reading.where.spot)
 
 
 def spots_of(points: Points, rod_places: Iterable[RodPlace]) -> list[Spot]:

@@ -4,7 +4,6 @@ from django import forms
 
 from assets.plain_text import PlainText
 from inspections.catalogue.quantities import QUANTITIES
-from inspections.catalogue.spots import place_words
 from inspections.models import Examination, Reading
 from inspections.words import ItemCode, Look, QuantityCode
 
@@ -21,7 +20,7 @@ class ReadingCorrection(forms.Form):
     def __init__(self, reading: Reading, data=None):
         super().__init__(data)
         quantity = QUANTITIES[QuantityCode(reading.quantity)]
-        place = place_words(reading.position, reading.at_mm, reading.side, reading.lie)
+        place = reading.where.words
         self.what = f"{quantity.label}, {place}: {quantity.written(reading.value)}"
         self.fields["value"] = box_for(
             quantity, reading.inspection.points, label=f"Value ({quantity.unit})"

@@ -66,7 +66,7 @@ def _touching(all_points: list[Points]) -> QuerySet[Examination]:
     """
     return (
         Examination.objects.standing()
-        .defective()
+        .out()
         .filter(item=ItemCode.METAL_TOUCHING.value, inspection__points__in=all_points)
         .exclude(
             _superseded(Examination.objects.standing().exclude(found=Look.NOT_SEEN.value), "item")

@@ -14,7 +14,7 @@ from assets.engineering.words import ServiceState
 from assets.models import Points, Position
 from assets.models.fields import Text
 from inspections.catalogue.quantities import QUANTITIES
-from inspections.catalogue.spots import place_words
+from inspections.catalogue.where import Where
 from inspections.words import QuantityCode
 
 
@@ -86,7 +86,8 @@ class Reaching(models.Model):
     @property
     def where(self) -> str:
         """The place in words; reads the position."""
-        return place_words(self.position, None, self.side, self.lie)
+        name = self.position.name if self.position else ""
+        return Where(side=self.side, lie=self.lie, name=name).words
 
     @property
     def last_value(self) -> str:

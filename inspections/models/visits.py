@@ -15,12 +15,11 @@ from assets.days import day
 from assets.engineering.words import Lie, Side
 from assets.models import Points, Position
 from assets.models.fields import LongText, Text, any_of, coded, coded_rule, measured, range_rule
-from inspections.words import InstrumentKind, ItemCode, Look, QuantityCode, Reason, Verdict
+from inspections.catalogue.where import Where
+from inspections.words import InstrumentKind, ItemCode, Look, QuantityCode, Reason, Verdict, Way
 
 from .limits import Limit
 
-# The narrowest place between two rods is not marked on the rail: found again, it is a little off.
-SAME_PLACE_MM = 300
 OUT = any_of("verdict", [verdict.value for verdict in Verdict if verdict.is_out])
 
 
@@ -106,7 +105,7 @@ class InspectionQuerySet(models.QuerySet):
             out_count=_count(readings.out()),
             immediate_count=_count(readings.filter(verdict=Verdict.IMMEDIATE.value)),
             look_count=_count(looks),
-            defective_count=_count(looks.defective()),
+            defective_count=_count(looks.out()),
         )
 
 
@@ -171,24 +170,21 @@ class ReadingQuerySet(models.QuerySet):
         """Readings at intervention level or worse."""
         return self.filter(OUT)
 
-    def same_place(self, reading: "Reading") -> "ReadingQuerySet":
-        """The same quantity at the same place of the same points."""
-        found = self.filter(
-            inspection__points=reading.inspection.points_id,
-            quantity=reading.quantity,
-            position=reading.position_id,
-            side=reading.side,
-            lie=reading.lie,
-        )
-        if reading.at_mm is None:
-            return found.filter(at_mm__isnull=True)
-        near = (reading.at_mm - SAME_PLACE_MM, reading.at_mm + SAME_PLACE_MM)
-        return found.filter(at_mm__range=near)
+    def taken(self) -> "ReadingQuerySet":
+        """Standing readings that have a value."""
+        return self.standing().filter(value__isnull=False)
+
+    def sound(self) -> "ReadingQuerySet":
+        """Within limits; past the alert limit only is still within."""
+        return self.filter(verdict__in=[Verdict.WITHIN.value, Verdict.ALERT.value])
+
+    def same_place(self, where: Where) -> "ReadingQuerySet":
+        return self.filter(**where.lookups())
 
     def latest(self) -> "ReadingQuerySet":
         """The last value taken of each quantity at each place; free places count as one."""
-        taken = self.standing().filter(value__isnull=False)
-        return newest_of(taken, "inspection__points", "quantity", "position", "side", "lie")
+        place = ("inspection__points", "quantity", "position", "side", "lie")
+        return newest_of(self.taken(), *place)
 
     def in_time(self) -> "ReadingQuerySet":
         return self.order_by("inspection__at", "pk")
@@ -228,6 +224,7 @@ class Reading(Entry):
         Limit, null=True, blank=True, on_delete=models.PROTECT, related_name="readings"
     )
     limit_confirmed = models.BooleanField(default=False)
+    way = Text(max_length=24, blank=True, choices=Way.choices(), help_text="Past which end of it.")
 
     objects = ReadingQuerySet.as_manager()
 
@@ -240,6 +237,7 @@ class Reading(Entry):
             range_rule("reading", "at_mm", 30_000),
             word_or_blank("reading", "side", [Side.LEFT.value, Side.RIGHT.value]),
             word_or_blank("reading", "lie", [Lie.LEFT_CLOSED.value, Lie.RIGHT_CLOSED.value]),
+            word_or_blank("reading", "way", [way.value for way in Way]),
             correction_rule("reading"),
             models.CheckConstraint(
                 name="reading_place_once",
@@ -260,6 +258,18 @@ class Reading(Entry):
     def __str__(self) -> str:
         return f"{QuantityCode(self.quantity).label} {self.value}"
 
+    @property
+    def where(self) -> Where:
+        """Reads the visit and the position."""
+        return Where(
+            self.inspection.points_id,
+            self.position_id,
+            self.at_mm,
+            self.side,
+            self.lie,
+            name=self.position.name if self.position else "",
+        )
+
 
 class ExaminationQuerySet(models.QuerySet):
     def standing(self) -> "ExaminationQuerySet":
@@ -268,19 +278,22 @@ class ExaminationQuerySet(models.QuerySet):
 
     def latest(self) -> "ExaminationQuerySet":
         """What was found when each thing at each place was last seen."""
-        seen = self.standing().exclude(found=Look.NOT_SEEN.value)
-        return newest_of(seen, "inspection__points", "item", "position")
+        return newest_of(self.taken(), "inspection__points", "item", "position")
 
-    def defective(self) -> "ExaminationQuerySet":
+    def taken(self) -> "ExaminationQuerySet":
+        """Standing examinations of what could be seen."""
+        return self.standing().exclude(found=Look.NOT_SEEN.value)
+
+    def out(self) -> "ExaminationQuerySet":
+        """Found defective."""
         return self.filter(found=Look.DEFECTIVE.value)
 
-    def same_place(self, examination: "Examination") -> "ExaminationQuerySet":
-        """The same thing at the same place of the same points."""
-        return self.filter(
-            inspection__points=examination.inspection.points_id,
-            item=examination.item,
-            position=examination.position_id,
-        )
+    def sound(self) -> "ExaminationQuerySet":
+        """Found good."""
+        return self.filter(found=Look.GOOD.value)
+
+    def same_place(self, where: Where) -> "ExaminationQuerySet":
+        return self.filter(**where.lookups_of_looks())
 
 
 class Examination(Entry):
@@ -322,3 +335,9 @@ class Examination(Entry):
 
     def __str__(self) -> str:
         return f"{ItemCode(self.item).label}: {Look(self.found).label}"
+
+    @property
+    def where(self) -> Where:
+        """Reads the visit and the position."""
+        name = self.position.name if self.position else ""
+        return Where(self.inspection.points_id, self.position_id, name=name)

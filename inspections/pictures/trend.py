@@ -11,7 +11,7 @@ from math import ceil, floor, log10
 from assets.days import day
 from inspections.catalogue.quantities import Quantity
 from inspections.upcoming.trend import Trend
-from inspections.verdicts.judging import QuantityLimits, judge
+from inspections.verdicts.finding import QuantityLimits, judge
 from inspections.words import Verdict
 
 WIDTH, HEIGHT = 480, 330

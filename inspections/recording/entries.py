@@ -14,7 +14,7 @@ from assets.photographs.keeping import Picture
 from inspections.catalogue.looks import ITEMS
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.catalogue.rod_places import RodPlace, rod_places_of
-from inspections.catalogue.spots import place_words
+from inspections.catalogue.where import Where
 from inspections.models import Difference, Examination, Inspection, Instrument, Reading
 from inspections.verdicts.limits import Limits, limits_for
 from inspections.words import ItemCode, Look, QuantityCode
@@ -42,14 +42,18 @@ class ReadingEntry:
     def label(self) -> str:
         if self.name:
             return self.name
-        place = place_words(self.position, self.at_mm, self.side, self.lie)
-        return f"{self.quantity}, {place}"
+        return f"{self.quantity}, {self.where.words}"
+
+    @property
+    def where(self) -> Where:
+        position = self.position
+        name = position.name if position else ""
+        return Where(None, position and position.pk, self.at_mm, self.side, self.lie, name=name)
 
     @property
     def place(self) -> tuple:
         """Two entries of one visit with the same place are the same reading twice."""
-        position = self.position.pk if self.position else None
-        return (self.quantity, position, self.at_mm, self.side, self.lie)
+        return (self.quantity, self.where)
 
 
 @dataclass(frozen=True)
@@ -204,6 +208,7 @@ class VisitWriter:
             verdict=judgement.verdict.value,
             limit_id=judgement.bound.limit_id if judgement.bound else None,
             limit_confirmed=judgement.confirmed,
+            way=judgement.way,
             entered_by=self.entered_by,
         )
 

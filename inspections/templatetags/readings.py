@@ -3,7 +3,6 @@
 from django import template
 
 from inspections.catalogue.quantities import QUANTITIES
-from inspections.catalogue.spots import place_words
 from inspections.words import ItemCode, QuantityCode, Verdict
 
 register = template.Library()
@@ -41,8 +40,8 @@ def in_unit_of(value, quantity: str) -> str:
 
 @register.filter
 def taken_at(reading) -> str:
-    """Where a reading was taken, in words; reads the position."""
-    return place_words(reading.position, reading.at_mm, reading.side, reading.lie)
+    """Where a reading was taken, in words; reads the visit and the position."""
+    return reading.where.words
 
 
 @register.filter
@@ -118,8 +117,7 @@ def wrong_boxes(form) -> list[tuple[str, str]]:
 def _box_words(form, field) -> str:
     if field.name in form.spots:
         spot = form.spots[field.name]
-        place = "between the stretchers" if spot.between else ""
-        place = place or place_words(spot.position, None, spot.side, spot.lie)
+        place = "between the stretchers" if spot.between else spot.where.words
         return f"{spot.quantity.label}, {place}"
     if field.name in form.lookings:
         item, rod_place = form.lookings[field.name]

@@ -1,17 +1,17 @@
 """Reading the history of measured places, for trends: few queries, plain rows."""
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 
 from django.utils import timezone
 
 from assets.models import Points, Position
 from inspections.catalogue.quantities import QUANTITIES
-from inspections.catalogue.spots import place_words
+from inspections.catalogue.where import Where
 from inspections.models import Inspection, Limit, Reading
 from inspections.upcoming.trend import Taken, Trend, trend_of
-from inspections.verdicts.judging import QuantityLimits
+from inspections.verdicts.finding import QuantityLimits
 from inspections.verdicts.limits import LimitBook
 from inspections.words import WHOLE_VISITS, QuantityCode
 
@@ -23,11 +23,8 @@ FOLLOWED = tuple(code.value for code, quantity in QUANTITIES.items() if not quan
 class Place:
     """A place of some points where a quantity is read again and again."""
 
-    points: int
     quantity: str
-    position: int | None = None
-    side: str = ""
-    lie: str = ""
+    where: Where
 
 
 @dataclass(frozen=True)
@@ -46,7 +43,8 @@ class Followed:
 
     @property
     def where(self) -> str:
-        return place_words(self.position, None, self.place.side, self.place.lie)
+        name = self.position.name if self.position else ""
+        return replace(self.place.where, name=name).words
 
     @property
     def words(self) -> str:
@@ -62,8 +60,8 @@ class Followed:
     def query(self) -> str:
         """What the address of its page adds after the question mark."""
         order = "" if self.position is None else self.position.order
-        place = self.place
-        return f"quantity={place.quantity}&position={order}&side={place.side}&lie={place.lie}"
+        where = self.place.where
+        return f"quantity={self.place.quantity}&position={order}&side={where.side}&lie={where.lie}"
 
 
 def followed(points_of, at: date) -> list[Followed]:
@@ -76,16 +74,18 @@ def followed(points_of, at: date) -> list[Followed]:
     since = timezone.make_aware(datetime.combine(at - timedelta(days=365 * YEARS), time()))
     days, work = _days_of_visits(list(points), since)
     series = _series(list(points), since, days)
-    positions = Position.objects.in_bulk({place.position for place in series if place.position})
+    positions = Position.objects.in_bulk({place.where.position for place in series} - {None})
     book = LimitBook.of(Limit.objects.all(), at)
     limits = {pk: book.for_points(p) for pk, p in points.items()}
     return [
         Followed(
-            points[place.points],
-            positions.get(place.position),
+            points[place.where.points],
+            positions.get(place.where.position),
             place,
-            limits[place.points].of(place.quantity),
-            trend_of(taken, limits[place.points].of(place.quantity), work[place.points]),
+            limits[place.where.points].of(place.quantity),
+            trend_of(
+                taken, limits[place.where.points].of(place.quantity), work[place.where.points]
+            ),
         )
         for place, taken in series.items()
     ]
@@ -116,8 +116,8 @@ def _series(points: list[int], since: datetime, days: dict[int, date]) -> dict[P
         )
         .in_time()
         .values_list(
-            "inspection__points",
             "quantity",
+            "inspection__points",
             "position",
             "side",
             "lie",
@@ -128,7 +128,8 @@ def _series(points: list[int], since: datetime, days: dict[int, date]) -> dict[P
         )
     )
     series: dict[Place, list[Taken]] = defaultdict(list)
-    for *place, visit, value, rod, pk in rows:
+    for quantity, at_points, position, side, lie, visit, value, rod, pk in rows:
         if visit in days:  # one recorded this very moment waits for the next look
-            series[Place(*place)].append(Taken(days[visit], value, rod, pk))
+            place = Place(quantity, Where(at_points, position, side=side, lie=lie))
+            series[place].append(Taken(days[visit], value, rod, pk))
     return series

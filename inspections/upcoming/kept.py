@@ -14,6 +14,7 @@ from django.db.models import QuerySet
 
 from assets.engineering.words import ServiceState
 from assets.models import Points
+from inspections.catalogue.where import Where
 from inspections.models import Limit, Outlook, Reaching
 from inspections.upcoming.history import YEARS, Followed, Place, followed
 
@@ -57,8 +58,8 @@ def trends_of(places: Iterable[Reaching], at: date) -> list[Followed]:
     rows = followed(Points.objects.filter(pk__in={place.points_id for place in places}), at)
     by_place = {row.place: row for row in rows}
     keys = [
-        Place(place.points_id, place.quantity, place.position_id, place.side, place.lie)
-        for place in places
+        Place(row.quantity, Where(row.points_id, row.position_id, side=row.side, lie=row.lie))
+        for row in places
     ]
     return [by_place[key] for key in keys if key in by_place]
 
@@ -95,8 +96,8 @@ def _reaching(row: Followed) -> Reaching:
         points=row.points,
         quantity=place.quantity,
         position=row.position,
-        side=place.side,
-        lie=place.lie,
+        side=place.where.side,
+        lie=place.where.lie,
         value=last.value,
         soonest=last.on if trend.passed else trend.reach.soonest,
         passed=trend.passed is not None,

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from inspections.upcoming.slope import Slope, level, robust_slope
-from inspections.verdicts.judging import Bound, QuantityLimits
+from inspections.verdicts.finding import Bound, QuantityLimits
 
 FEWEST = 4
 MOST = 60  # of the last readings of a piece: older ones say little of where it is going

@@ -10,7 +10,7 @@ from datetime import date
 
 from assets.models import Points
 from inspections.models import Limit
-from inspections.verdicts.judging import Bound, Judgement, QuantityLimits, judge
+from inspections.verdicts.finding import Bound, Judgement, QuantityLimits, judge
 from inspections.words import Level, QuantityCode, Scope
 
 _MOST_SPECIFIC_FIRST = tuple(reversed(Scope))

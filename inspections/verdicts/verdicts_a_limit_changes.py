@@ -5,7 +5,7 @@ from datetime import date
 
 from assets.engineering.words import ServiceState
 from inspections.models import Limit, Reading
-from inspections.verdicts.judging import Judgement
+from inspections.verdicts.finding import Judgement
 from inspections.verdicts.limits import LimitBook
 
 

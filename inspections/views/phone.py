@@ -61,7 +61,7 @@ def _received_before(points: Points, client_id: str) -> Inspection | None:
 
 def _received(visit: Inspection) -> JsonResponse:
     out = visit.readings.standing().out().count()
-    defective = visit.examinations.standing().defective().count()
+    defective = visit.examinations.standing().out().count()
     return JsonResponse(
         {
             "recorded": str(visit.client_id),

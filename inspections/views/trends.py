@@ -74,14 +74,14 @@ def _chosen(request, rows: list[Followed]) -> Followed | None:
     asked = [request.GET.get(name, "") for name in names]
     for row in rows:
         order = "" if row.position is None else str(row.position.order)
-        if asked == [row.place.quantity, order, row.place.side, row.place.lie]:
+        if asked == [row.place.quantity, order, row.place.where.side, row.place.where.lie]:
             return row
     raise Http404("Nothing was read at that place.")
 
 
 def _from_the_toe(row: Followed) -> tuple:
     order = -1 if row.position is None else row.position.order
-    return (order, row.quantity.label, row.place.side, row.place.lie)
+    return (order, row.quantity.label, row.place.where.side, row.place.where.lie)
 
 
 def _readings(chosen: Followed) -> list[tuple[Reading, bool]]:

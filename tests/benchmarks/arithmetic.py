@@ -67,7 +67,7 @@ def trend() -> Iterator[Race]:
     from scipy.stats import theilslopes
 
     from inspections.upcoming.trend import Taken, trend_of
-    from inspections.verdicts.judging import Bound, QuantityLimits
+    from inspections.verdicts.finding import Bound, QuantityLimits
     from inspections.words import Level
 
     chance = Random(1884)

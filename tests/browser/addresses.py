@@ -5,6 +5,7 @@ from django.urls import reverse
 from assets.models import Fitting, LostMotionFitting, Machine, PartPhoto, Photo, Points, Stretcher
 from assets.photographs.keeping import keep, prepare
 from defects.models import Defect, DefectPhoto, Route
+from defects.routing.routing import code_of
 from inspections.models import Difference, Examination, Inspection, Instrument, Limit, Reading
 from inspections.models import Season as RunningSeason
 from tests.pictures import upload
@@ -132,7 +133,7 @@ def every_page() -> dict[str, list[str]]:
         "defects:photo": [[defect.number]],
         "defects:proposals": [[visit.pk]],
         "defects:routes": [[]],
-        "defects:route_edit": [[Route.objects.first().found]],
+        "defects:route_edit": [[code_of(Route.objects.first().found)]],
         "defects:register_check": [[]],
         "defects:handover": [at],
     }

@@ -11,7 +11,7 @@ from playwright.sync_api import expect
 from assets.fitting import fit, take_out
 from assets.models import Points
 from inspections.models import Examination, Inspection, Reading
-from inspections.verdicts.judging import Bound, QuantityLimits, judge
+from inspections.verdicts.finding import Bound, QuantityLimits, judge
 from inspections.words import Level
 from tests import builders
 from tests.browser.conftest import CHROMIUM, PHONE

@@ -14,7 +14,7 @@ from assets.models import Stretcher
 from assets.paging import keys_of
 from defects import proposals
 from defects.models import Defect
-from inspections.models import Inspection, Reading
+from inspections.models import Examination, Inspection, Reading
 from inspections.upcoming import kept
 from tests import builders
 
@@ -45,11 +45,11 @@ QUESTIONS = {
         "INDEX defect_measure_stands (temporary_measure=?)",
     ),
     "readings out that nobody raised, on the home page": (
-        lambda: proposals.unhandled_readings().order_by(),
+        lambda: proposals.unhandled(Reading).order_by(),
         "INDEX reading_out_of_limits (verdict=?)",
     ),
     "things seen defective that nobody raised, on the home page": (
-        lambda: proposals.unhandled_examinations().order_by(),
+        lambda: proposals.unhandled(Examination).order_by(),
         "INDEX examination_defective",
     ),
     "what reaches a limit, on the home page": (
@@ -83,7 +83,7 @@ def test_no_everyday_question_reads_every_reading():
         Reading.objects.filter(inspection__points=points).latest().out(),
         Reading.objects.standing().filter(inspection__points=points).in_time(),
         Reading.objects.standing().filter(stretcher=1).order_by("-inspection__at", "-pk"),
-        proposals.unhandled_readings(),
+        proposals.unhandled(Reading),
     )
     for rows in asked:
         assert "SCAN inspections_reading" not in rows.explain()

@@ -17,8 +17,11 @@ from hypothesis.stateful import (
 from assets.departments import Department
 from defects.models import Defect, Event
 from defects.moves import moves
+from defects.moves.raising import found_by_hand
 from defects.words import Move, ReturnReason, State, TemporaryMeasure
 from inspections.models import Examination, Reading
+from inspections.verdicts.finding import Found
+from inspections.verdicts.stored import finding_of
 from tests.builders import (
     make_examination,
     make_inspection,
@@ -89,10 +92,12 @@ class AnyOrder(RuleBasedStateMachine):
         visit = make_inspection(self.points, self.at)
         values = {"points": self.points, "user": self.users[user], "title": "Something"}
         if found == "fwc":
-            values["reading"] = make_reading(visit, self.place, 46)
+            finding = finding_of(make_reading(visit, self.place, 46))
         elif found == "fixings":
-            values["examination"] = make_examination(visit, self.place, item="fixings")
-        self.try_it(moves.raise_defect, **values)
+            finding = finding_of(make_examination(visit, self.place, item="fixings"))
+        else:
+            finding = found_by_hand(self.points, Found())
+        self.try_it(moves.raise_defect, finding=finding, **values)
 
     @rule(value=st.sampled_from([46, 49, 50, 52]), lie=st.sampled_from(["left", "right"]))
     def measure(self, value, lie):
@@ -212,12 +217,12 @@ class AnyOrder(RuleBasedStateMachine):
 
 @pytest.mark.django_db
 def test_no_order_of_moves_closes_unproven_or_loses_anything():
-    """SEQUENCES=2000 runs thousands of them, as the long check does."""
+    """SEQUENCES=10000 MOVES=15 runs thousands of shorter ones, as the long check does."""
     run_state_machine_as_test(
         AnyOrder,
         settings=settings(
             max_examples=int(os.environ.get("SEQUENCES", "80")),
-            stateful_step_count=40,
+            stateful_step_count=int(os.environ.get("MOVES", "40")),
             deadline=None,
             suppress_health_check=list(HealthCheck),
         ),

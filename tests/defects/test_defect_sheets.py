@@ -8,6 +8,7 @@ from openpyxl import load_workbook
 from assets.workbook.refusals import WorkbookRefused
 from defects.models import Defect, Dismissal, Event
 from defects.moves import moves
+from defects.routing.routing import code_of
 from defects.words import State
 from inspections.models import Reading
 from tests import builders, workbooks
@@ -58,7 +59,7 @@ def test_a_defect_is_raised_by_its_row_with_the_times_and_names_in_it(points, te
     assert (raised.number, raised.title, raised.state) == (1, "Clearance lost", State.RAISED)
     assert (raised.raised_at, raised.raised_by) == (RAISED, "Lineman A")
     assert raised.reading == Reading.objects.get(value=46)
-    assert (raised.found, raised.position.order) == ("fwc.below", 1)
+    assert (code_of(raised.found), raised.position.order) == ("fwc.below", 1)
     event = raised.events.get()
     assert (event.by, event.department, event.user) == ("Lineman A", "signalling", technician)
 

@@ -16,6 +16,7 @@ from defects.closing import evidence
 from defects.models import Defect, Event
 from defects.moves import moves
 from defects.words import Move, State
+from inspections.models import Examination, Reading
 from tests.builders import (
     make_defect,
     make_examination,
@@ -310,7 +311,7 @@ def test_taking_the_need_of_a_cause_away_does_not_help_where_no_evidence_is(poin
 def test_a_defect_cannot_be_turned_into_one_that_is_proven(done, points):
     other = measured(points, LATER, 52, order=2)
     closed_by(lambda: Defect.objects.update(reading=other))
-    closed_by(lambda: Defect.objects.update(found="track_gauge.below"))
+    closed_by(lambda: Defect.objects.update(subject="track_gauge"))
     closed_by(lambda: Defect.objects.update(position=place(points, 2)))
     closed_by(lambda: Defect.objects.update(work_done_at=RAISED))
 
@@ -395,26 +396,26 @@ def test_every_move_to_closed_in_the_table_goes_through_the_rule():
 def test_what_is_needed_is_said_in_words(points, found, sentence):
     defect = make_defect(points, found=found, position=place(points))
     assert sentence in evidence.what_is_needed(defect)
-    assert evidence.proof_of(found).is_known == ("engineer" not in sentence)
+    assert evidence.proof_of(defect).is_known == ("engineer" not in sentence)
 
 
 def test_before_the_work_is_done_nothing_is_offered_as_proof(points):
     defect = low_clearance(points)
     measured(points, LATER, 52)
     seen(points, LATER)
-    assert not evidence.proving_readings(defect).exists()
-    assert not evidence.proving_examinations(defect).exists()
+    assert not evidence.proving(defect, Reading).exists()
+    assert not evidence.proving(defect, Examination).exists()
 
 
 def test_a_good_reading_and_a_good_look_since_the_work_are_offered_as_proof(points, technician):
     defect = worked(low_clearance(points), technician)
     measured(points, DONE - timedelta(days=1), 52)
     good = measured(points, LATER, 52)
-    assert list(evidence.proving_readings(defect)) == [good]
+    assert list(evidence.proving(defect, Reading)) == [good]
     cracked = seen(points, RAISED, "defective", item="gooseneck_crack")
     defect = worked(make_defect(examination=cracked), technician)
     good = seen(points, LATER, item="gooseneck_crack")
-    assert list(evidence.proving_examinations(defect)) == [good]
+    assert list(evidence.proving(defect, Examination)) == [good]
 
 
 def test_an_insulation_measured_anywhere_on_the_points_proves_mixed_insulation_right(

@@ -9,8 +9,11 @@ from django.db import connection, connections
 from assets.departments import Department
 from defects.models import Defect, Route
 from defects.moves import moves, raising
+from defects.moves.raising import found_by_hand
 from defects.moves.transitions import STEPS, Who, allowed, refusal
+from defects.routing.routing import found_of
 from defects.words import Move, State
+from inspections.verdicts.finding import Found
 from tests.builders import (
     make_defect,
     make_examination,
@@ -81,7 +84,7 @@ def test_a_defect_raised_by_hand_without_a_code_stays_with_the_department_that_r
 
 
 def test_a_finding_that_the_table_does_not_know_goes_to_signalling_and_says_so(points):
-    Route.objects.filter(found="fwc.below").delete()
+    Route.objects.filter(**found_of("fwc.below").columns).delete()
     reading = make_reading(make_inspection(points), points.positions.get(), 46)
     defect = make_defect(reading=reading, title="Clearance low", user=None, by="Workbook")
     assert defect.owner == "signalling"
@@ -90,7 +93,7 @@ def test_a_finding_that_the_table_does_not_know_goes_to_signalling_and_says_so(p
 
 
 def test_where_a_person_says_who_mends_it_nothing_is_said_of_the_table(points):
-    Route.objects.filter(found="fwc.below").delete()
+    Route.objects.filter(**found_of("fwc.below").columns).delete()
     reading = make_reading(make_inspection(points), points.positions.get(), 46)
     defect = make_defect(reading=reading, title="Clearance low", mends="permanent_way")
     assert (defect.owner, defect.description) == ("permanent_way", "")
@@ -292,7 +295,10 @@ def test_numbers_are_allotted_once_however_many_raise_at_once():
     def raise_some():
         try:
             for _ in range(3):
-                moves.raise_defect(points=points, user=user, at=RAISED, title="Loose fixing")
+                moves.raise_defect(
+                    found_by_hand(points, Found()),
+                    points=points, user=user, at=RAISED, title="Loose fixing",
+                )  # fmt: skip
         except Exception as problem:  # noqa: BLE001 - shown by the test whatever it is
             refused.append(problem)
         finally:

@@ -6,6 +6,8 @@ from django.urls import reverse
 from defects import proposals
 from defects.models import Defect, Dismissal
 from defects.moves import moves
+from defects.routing.routing import code_of
+from inspections.models import Examination, Reading
 from tests.builders import (
     make_defect,
     make_examination,
@@ -116,7 +118,7 @@ def visit_user():
 def test_what_the_track_does_to_a_rod_is_not_laid_at_the_rods_door(visit, points):
     place = points.positions.get(order=1)
     make_examination(visit, place, item="ballast", stretcher=make_stretcher())
-    assert only(visit).part is None
+    assert only(visit).finding.part is None
 
 
 def test_a_reading_at_a_place_that_has_lost_its_rod_is_proposed_all_the_same(visit, back):
@@ -128,7 +130,7 @@ def test_the_gauge_measured_at_the_same_visit_decides_who_is_first(visit, back):
     make_reading(visit, back, 46)
     set_limit("track_gauge", 1430, 1437)
     make_reading(visit, None, 1440, quantity="track_gauge")
-    found = {p.routing.found: p.routing.mends for p in proposals.proposals_for(visit)}
+    found = {code_of(p.finding.found): p.routing.mends for p in proposals.proposals_for(visit)}
     assert found == {
         "fwc.below.gauge_out": "permanent_way",
         "track_gauge.above": "permanent_way",
@@ -153,7 +155,7 @@ def test_an_open_defect_at_the_place_takes_the_reading_as_measured_again(points,
     assert (event.move, event.reading) == ("measured_again", reading)
     assert event.sentence == "Measured again, still out of limits."
     assert event.note == ""
-    assert not proposals.unhandled_readings().exists()
+    assert not proposals.unhandled(Reading).exists()
 
 
 def test_a_worse_reading_makes_the_open_defect_as_urgent_and_due_as_soon(points, back, technician):
@@ -196,20 +198,20 @@ def test_a_closed_defect_at_the_place_makes_it_a_repeat_one_step_more_urgent(
 def test_a_finding_stays_unhandled_until_somebody_decides(visit, back, technician):
     reading = make_reading(visit, back, 46)
     look = make_examination(visit, back)
-    assert list(proposals.unhandled_readings()) == [reading]
-    assert list(proposals.unhandled_examinations()) == [look]
+    assert list(proposals.unhandled(Reading)) == [reading]
+    assert list(proposals.unhandled(Examination)) == [look]
     defect = make_defect(reading=reading)
     proposals.dismiss(look, user=technician, at=NEXT, reason="Paint, no crack.")
-    assert not proposals.unhandled_readings().exists()
-    assert not proposals.unhandled_examinations().exists()
+    assert not proposals.unhandled(Reading).exists()
+    assert not proposals.unhandled(Examination).exists()
     moves.raise_in_error(defect, user=technician, at=NEXT, reason="Wrong points.")
-    assert list(proposals.unhandled_readings()) == [reading]
+    assert list(proposals.unhandled(Reading)) == [reading]
 
 
 def test_a_corrected_reading_is_no_longer_to_be_handled(visit, back):
     reading = make_reading(visit, back, 46)
     make_reading(visit, back, 56, corrects=reading, correction_reason="Misread by 10.")
-    assert not proposals.unhandled_readings().exists()
+    assert not proposals.unhandled(Reading).exists()
 
 
 def test_dismissing_needs_a_reason_and_happens_once(visit, back, technician, viewer):

@@ -10,6 +10,7 @@ from defects import forms, proposals
 from defects.moves import moves
 from defects.routing.words import finding_in_words
 from inspections.models import Reading
+from inspections.verdicts.stored import finding_of
 from inspections.words import Verdict
 from tests import builders
 
@@ -57,7 +58,7 @@ def test_every_verdict_has_its_own_words(points, request, verdict):
     value, words = WORDS[verdict]
     reading = read(points, value)
     assert reading.verdict == verdict
-    assert finding_in_words(reading) == words
+    assert finding_in_words(finding_of(reading)) == words
 
 
 @pytest.mark.parametrize(
@@ -74,7 +75,7 @@ def test_a_verdict_whose_limit_is_not_recorded_still_says_itself(points, verdict
     visit = builders.make_inspection(points)
     place = points.positions.get()
     reading = builders.make_reading(visit, place, 46, verdict=verdict, limit=None)
-    assert finding_in_words(reading).endswith(f"{PLACE}: {words}")
+    assert finding_in_words(finding_of(reading)).endswith(f"{PLACE}: {words}")
 
 
 def test_the_handover_note_says_no_limit_of_a_reading_without_one(as_technician, points):

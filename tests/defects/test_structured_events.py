@@ -11,7 +11,7 @@ from defects.moves import moves
 from inspections.models import Reading
 from tests.builders import make_defect, make_fwc_visit, make_rigged_points, noon, set_limit
 
-migration = import_module("defects.migrations.0007_structured_events")
+migration = import_module("defects.migrations.0008_structured_events")
 
 AT = noon(2026, 5, 5)
 

@@ -6,7 +6,7 @@ import pytest
 
 from assets.engineering.figures import figure
 from inspections.models import Limit
-from inspections.verdicts.judging import Bound, QuantityLimits, judge
+from inspections.verdicts.finding import Bound, QuantityLimits, judge
 from inspections.verdicts.limits import LimitBook, limits_for
 from inspections.words import Level, Verdict
 from tests import builders

@@ -324,7 +324,7 @@ def test_an_examination_is_corrected_by_a_new_one():
     anew = correct_examination(mistaken, found="defective", by="A", reason="ticked the wrong one")
     assert (anew.found, anew.corrects) == ("defective", mistaken)
     assert list(Examination.objects.standing()) == [anew]
-    assert list(Examination.objects.latest().defective()) == [anew]
+    assert list(Examination.objects.latest().out()) == [anew]
 
 
 @pytest.mark.parametrize("table", [Inspection, Reading, Examination])
@@ -367,7 +367,7 @@ def test_readings_between_rods_near_each_other_are_of_the_same_place():
     near_one, far_one = builders.make_visit(
         points, day, readings=[("fwc", None, 53, near), ("fwc", None, 54, far)]
     ).readings.order_by("value")
-    same = set(Reading.objects.same_place(first))
+    same = set(Reading.objects.filter(quantity="fwc").same_place(first.where))
     assert same == {first, near_one}
     assert far_one not in same
 
@@ -380,12 +380,12 @@ def test_what_was_mended_is_no_longer_among_the_latest_that_are_out():
     defective = [("weld", place, "defective")]
     builders.make_visit(points, AT, looks=defective)
     assert Reading.objects.latest().out().count() == 1
-    assert Examination.objects.latest().defective().count() == 1
+    assert Examination.objects.latest().out().count() == 1
     later = builders.noon(2026, 5, 5)
     builders.make_fwc_visit(points, later, 55)
     builders.make_visit(points, later, looks=[("weld", place, "good")])
     assert Reading.objects.latest().out().count() == 0
-    assert Examination.objects.latest().defective().count() == 0
+    assert Examination.objects.latest().out().count() == 0
 
 
 def test_a_thing_not_seen_does_not_hide_what_was_seen_before():
@@ -393,4 +393,4 @@ def test_a_thing_not_seen_does_not_hide_what_was_seen_before():
     place = points.positions.get(order=1)
     builders.make_visit(points, AT, looks=[("weld", place, "defective")])
     builders.make_visit(points, builders.noon(2026, 5, 5), looks=[("weld", place, "not_seen")])
-    assert Examination.objects.latest().defective().count() == 1
+    assert Examination.objects.latest().out().count() == 1

@@ -185,7 +185,7 @@ def test_readings_all_alike_are_drawn_whatever_their_size(value):
     from inspections.catalogue.quantities import QUANTITIES
     from inspections.pictures.trend import picture_of
     from inspections.upcoming.trend import Taken, Trend
-    from inspections.verdicts.judging import QuantityLimits
+    from inspections.verdicts.finding import QuantityLimits
 
     taken = tuple(Taken(TODAY + timedelta(days=n), value) for n in range(5))
     resistance = QUANTITIES["insulation_resistance"]

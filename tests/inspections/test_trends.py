@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from inspections.upcoming.trend import HORIZON_DAYS, Reach, Taken, cut, trend_of
-from inspections.verdicts.judging import Bound, QuantityLimits
+from inspections.verdicts.finding import Bound, QuantityLimits
 from inspections.words import Level
 
 FIRST = date(2025, 1, 1)

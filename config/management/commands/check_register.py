@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from assets.models import Points
 from config.today import register_check
-from config.today.register_check import Found
+from config.today.register_check import Checked
 
 
 class Command(BaseCommand):
@@ -52,13 +52,13 @@ class Command(BaseCommand):
             raise CommandError(str(problem)) from problem
 
 
-def _as_line(one: Found) -> str:
+def _as_line(one: Checked) -> str:
     place = one.position or one.points
     known = f" (open as defect {one.open_defect.number})" if one.open_defect else ""
     return f"{place}: {one.check.label}: {one.reason}{known}"
 
 
-def _as_json(one: Found) -> dict:
+def _as_json(one: Checked) -> dict:
     return {
         "check": one.check.value,
         "points": one.points.key,

@@ -12,6 +12,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from config import demo
 from config.demo import files, people
+from config.operations import older_registers
 
 HOST = "127.0.0.1"  # the accounts are printed for all to see, so nobody else may reach it
 MANAGE = Path(settings.BASE_DIR) / "manage.py"
@@ -32,6 +33,8 @@ class Command(BaseCommand):
         )
 
     def handle(self, no_serve: bool, port: int, reset: bool, **options) -> None:
+        if reset and older_registers.is_older():
+            self._take_older_away()
         call_command("migrate", verbosity=0, interactive=False)
         if reset:
             self._empty()
@@ -57,6 +60,12 @@ class Command(BaseCommand):
         if not demo.is_demo():
             raise CommandError(_refusal())
         call_command("flush", verbosity=0, interactive=False)
+
+    def _take_older_away(self) -> None:
+        codes = [row["code"] for row in files.read("register")["locations"]]
+        if not older_registers.holds_only(codes, people.usernames()):
+            raise CommandError(_refusal())
+        older_registers.take_away()
 
     def _accounts(self) -> None:
         self._say(f"\nDemo accounts, all with the password {people.PASSWORD}")

@@ -3,7 +3,7 @@
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
-from config.operations import uploads
+from config.operations import older_registers, uploads
 
 
 class Command(BaseCommand):
@@ -20,6 +20,7 @@ class Command(BaseCommand):
 
         from config.wsgi import application
 
+        older_registers.refuse_older()
         try:
             server = waitress.create_server(
                 application,

@@ -47,7 +47,7 @@ def of_part(part: Part) -> Panel | None:
         return None
     links = ("inspection__points__location", "position", "limit", "instrument")
     readings = part.readings.standing().select_related(*links).order_by("-inspection__at", "-pk")
-    looks = part.examinations.standing().defective()
+    looks = part.examinations.standing().out()
     return Panel(
         "Measured and examined on this stretcher",
         "points/_measured_of_part.html",
@@ -66,7 +66,7 @@ def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
     """Readings out, things defective and inspections overdue, in a word each; four queries."""
     here = {"inspection__points__in": points_ids}
     out = _counts(Reading.objects.filter(**here).latest().out(), immediate=IMMEDIATE)
-    defective = _counts(Examination.objects.filter(**here).latest().defective())
+    defective = _counts(Examination.objects.filter(**here).latest().out())
     found = {
         pk: _marks(*out.get(pk, (0, 0)), *defective.get(pk, (0,)))
         for pk in points_ids

@@ -20,7 +20,7 @@ from config.suiting import suits
 from defects import proposals
 from defects.models import Defect, Event
 from defects.words import Move, State
-from inspections.models import Instrument, Reading
+from inspections.models import Examination, Instrument, Reading
 from inspections.upcoming.due import due_list
 from tests import builders
 
@@ -165,7 +165,7 @@ def test_the_low_kicker_went_to_the_permanent_way_was_measured_again_closed_and_
 
 
 def test_two_visits_found_what_nobody_has_raised():
-    unhandled = [*proposals.unhandled_readings(), *proposals.unhandled_examinations()]
+    unhandled = [*proposals.unhandled(Reading), *proposals.unhandled(Examination)]
     assert sorted(str(finding.inspection.points) for finding in unhandled) == ["SKB 16", "WHN 4"]
 
 

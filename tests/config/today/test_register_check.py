@@ -11,6 +11,7 @@ from django.utils import timezone
 from assets.models import Points, Stretcher
 from config.today import register_check
 from defects.models import Defect
+from defects.routing.routing import code_of
 from defects.words import Check
 from tests.builders import (
     make_defect,
@@ -48,12 +49,12 @@ def sound(db):
     return points
 
 
-def found_at(points=None) -> list[register_check.Found]:
+def found_at(points=None) -> list[register_check.Checked]:
     found = register_check.check_register(NOW)
     return [one for one in found if points is None or one.points == points]
 
 
-def only(points) -> register_check.Found:
+def only(points) -> register_check.Checked:
     [one] = found_at(points)
     return one
 
@@ -196,7 +197,7 @@ def test_lifted_points_are_left_out(sound):
 def test_raising_twice_raises_once(sound):
     fitted(sound, 3, insulation_side="right")
     [defect] = register_check.raise_found(found_at(), at=NOW)
-    assert (defect.found, defect.raised_by) == ("check.mixed_insulation", "Register check")
+    assert (code_of(defect.found), defect.raised_by) == ("check.mixed_insulation", "Register check")
     assert defect.title == "Stretchers insulated on different sides"
     assert "third stretcher" in defect.description
     assert register_check.raise_found(found_at(), at=NOW) == []
@@ -253,7 +254,7 @@ def test_the_page_raises_what_is_ticked_and_nothing_else(as_technician, mixed):
     assert "Insulated on the left" in page
     assert "at least 4 are needed" in page
     as_technician.post("/register-check/", {"raise": [f"too_few_rods {mixed.pk}"]})
-    assert [d.found for d in Defect.objects.all()] == ["check.too_few_rods"]
+    assert [code_of(d.found) for d in Defect.objects.all()] == ["check.too_few_rods"]
     assert Defect.objects.get().raised_by == "Lineman A"
 
 

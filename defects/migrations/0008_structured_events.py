@@ -89,7 +89,7 @@ def found_in(pattern, event):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('defects', '0006_plainer_words'),
+        ('defects', '0007_what_was_found'),
         ('inspections', '0010_plainer_sentences'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
