@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from assets.departments import Post, name_of
+from assets.departments import Department, Post, name_of
 from assets.filters import PART_FILTERS, PointsFilter
 from assets.models import Matching, Points
 from assets.models.fittings import PART_KINDS, link_field
@@ -33,6 +33,7 @@ def workbook(request):
         {
             "form": UploadForm(),
             "matchings": Matching.objects.all(),
+            "departments": list(Department),
             "section": "workbook",
         },
     )

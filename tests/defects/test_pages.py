@@ -371,6 +371,18 @@ def test_what_waits_to_be_checked_is_in_the_checkers_queue(as_technician, defect
     assert "Check: an examination of ballast behind the stretchers found good" in page
 
 
+def test_what_was_returned_looks_returned_until_somebody_takes_it_on(
+    as_technician, defect, ganger, technician
+):
+    defect = moves.give_back(defect, user=ganger, at=NEXT, kind="not_there", reason="All sound.")
+    queue = reverse("defects:queue", args=["signalling"])
+    page = text_of(as_technician.get(queue))
+    assert "Returned by Ganger B, " in page
+    assert "Not found there: All sound.<br>Examine, then accept or return" in page
+    moves.accept(defect, user=technician, at=NEXT)
+    assert "Returned by" not in text_of(as_technician.get(queue))
+
+
 def test_an_unknown_department_has_no_queue(as_ganger):
     assert as_ganger.get("/defects/queue/catering/").status_code == 404
 
@@ -395,7 +407,7 @@ def test_a_queue_takes_the_same_queries_however_long(
 ):
     for _ in range(30):
         make_defect(points, title="", found="item.ballast")
-    with django_assert_max_num_queries(6):
+    with django_assert_max_num_queries(7):
         as_ganger.get(reverse("defects:queue", args=["permanent_way"]))
 
 
