@@ -4,20 +4,23 @@ from collections.abc import Callable
 
 import django_filters
 from django import forms
-from django.db.models import Case, Exists, OuterRef, Q, QuerySet, Value, When
+from django.db.models import Case, Exists, Model, OuterRef, Q, QuerySet, Value, When
 
-from .engineering import words as w
-from .models import Fitting, Location, LostMotionFitting, Machine, Points, Stretcher
+from .engineering.words import Profile
+from .kinds import KINDS, PartKind
+from .models import Fitting, Location, Points
+from .models.parts import Part
 from .models.places import PointsQuerySet
 
 WHERE = [("fitted", "fitted"), ("spare", "in the store")]
 
 
-def _words(field: str, vocabulary, label: str | None = None):
+def _words(model: type[Model], name: str):
+    field = model._meta.get_field(name)
     return django_filters.ChoiceFilter(
-        field_name=field,
-        choices=vocabulary.choices(),
-        label=label or field.replace("_", " ").capitalize(),
+        field_name=name,
+        choices=field.choices,
+        label=str(field.verbose_name).capitalize(),
         empty_label="any",
     )
 
@@ -44,14 +47,10 @@ def order_words(narrowed: django_filters.FilterSet) -> str:
     return words.get(field.value()) or next(iter(words.values()))
 
 
-def as_listed(field: str, vocabulary) -> Case:
+def as_listed(model: type[Model], name: str) -> Case:
     """To order by: a code by its place among its words."""
-    return Case(
-        *(
-            When(Q(**{field: word.value}), then=Value(place))
-            for place, word in enumerate(vocabulary)
-        )
-    )
+    words = enumerate(model._meta.get_field(name).choices)
+    return Case(*(When(Q(**{name: word}), then=Value(place)) for place, (word, _) in words))
 
 
 def _by(*fields):
@@ -71,29 +70,26 @@ POINTS_ORDERS = {
     "state": (
         "by state",
         _by(
-            as_listed("service_state", w.ServiceState),
+            as_listed(Points, "service_state"),
             *("location__mileage", "location__code", "number_order", "number"),
         ),
     ),
 }
 PART_ORDERS = {
     "tag": ("by tag", _by("tag")),
-    "condition": ("by condition", _by(as_listed("condition", w.Condition), "tag")),
-}
-GENERATION_ORDERS = PART_ORDERS | {
-    "generation": ("by generation", _by(as_listed("generation", w.Generation), "tag")),
+    "condition": ("by condition", _by(as_listed(Part, "condition"), "tag")),
 }
 
 
 class PointsFilter(django_filters.FilterSet):
     search = django_filters.CharFilter(method="look_for", label="Number, place or note")
     location = django_filters.ModelChoiceFilter(queryset=Location.objects.all(), empty_label="any")
-    layout = _words("layout", w.Layout)
-    service_state = _words("service_state", w.ServiceState)
-    use = _words("use", w.Use)
+    layout = _words(Points, "layout")
+    service_state = _words(Points, "service_state")
+    use = _words(Points, "use")
     rail = django_filters.ChoiceFilter(
         field_name="rail_section__profile",
-        choices=w.Profile.choices(),
+        choices=Profile.choices(),
         label="Rail",
         empty_label="any",
     )
@@ -136,7 +132,7 @@ class PartFilter(django_filters.FilterSet):
     where = django_filters.ChoiceFilter(
         method="by_place", choices=WHERE, label="Where", empty_label="anywhere"
     )
-    condition = _words("condition", w.Condition)
+    condition = _words(Part, "condition")
     quarantined = django_filters.BooleanFilter(
         widget=forms.Select(choices=[("", "any"), ("true", "yes"), ("false", "no")])
     )
@@ -152,38 +148,14 @@ class PartFilter(django_filters.FilterSet):
         return queryset.spare() if value == "spare" else queryset.fitted()
 
 
-class StretcherFilter(PartFilter):
-    generation = _words("generation", w.Generation, "Colour generation")
-    insulation_side = _words("insulation_side", w.InsulationSide)
-    left_shoe = _words("left_shoe", w.Profile)
-    right_shoe = _words("right_shoe", w.Profile)
-    sort = sort_by(GENERATION_ORDERS)
-
-    class Meta:
-        model = Stretcher
-        fields = []
+def _part_filter(kind: PartKind) -> type[PartFilter]:
+    """What the list of a kind of part is narrowed by; the first of its own words orders it too."""
+    first = kind.narrowed_by[0]
+    own = {name: _words(kind.model, name) for name in kind.narrowed_by}
+    orders = PART_ORDERS | {first: (f"by {first}", _by(as_listed(kind.model, first), "tag"))}
+    return type(PartFilter)(
+        f"{kind.model.__name__}Filter", (PartFilter,), {**own, "sort": sort_by(orders)}
+    )
 
 
-class MachineFilter(PartFilter):
-    kind = _words("kind", w.MachineKind)
-    sort = sort_by(PART_ORDERS)
-
-    class Meta:
-        model = Machine
-        fields = []
-
-
-class LostMotionFittingFilter(PartFilter):
-    kind = _words("kind", w.LostMotionKind)
-    sort = sort_by(PART_ORDERS)
-
-    class Meta:
-        model = LostMotionFitting
-        fields = []
-
-
-PART_FILTERS = {
-    "stretcher": StretcherFilter,
-    "machine": MachineFilter,
-    "lostmotionfitting": LostMotionFittingFilter,
-}
+PART_FILTERS = {kind: _part_filter(kind) for kind in KINDS}

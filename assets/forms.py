@@ -8,17 +8,9 @@ from assets.plain_text import PlainText
 
 from .departments import name_of
 from .figure_fields import FigureField, WholeField
-from .models import (
-    Fitting,
-    Location,
-    LostMotionFitting,
-    Machine,
-    Points,
-    Position,
-    Stretcher,
-)
-from .models.fields import unit_of_field
-from .models.fittings import PART_KINDS
+from .kinds import PartKind
+from .models import Fitting, Location, Points, Position
+from .models.fields import entered, unit_of_field
 
 
 class DayInput(forms.DateInput):
@@ -88,7 +80,7 @@ class RegisterForm(forms.ModelForm):
 class LocationForm(RegisterForm):
     class Meta:
         model = Location
-        fields = ["code", "name", "mileage"]
+        fields = entered(Location)
         help_texts = {"mileage": "Miles and decimals, or miles and chains: 12.425 or 12m 34ch."}
         formfield_callback = register_field
 
@@ -105,24 +97,7 @@ class LocationForm(RegisterForm):
 class PointsForm(RegisterForm):
     class Meta:
         model = Points
-        fields = [
-            "location",
-            "number",
-            "layout",
-            "hand",
-            "use",
-            "track_circuited",
-            "rail_section",
-            "design",
-            "gauge_mm",
-            "heel",
-            "heel_mm",
-            "machine_side",
-            "normal_lie",
-            "service_state",
-            "inspection_interval_days",
-            "note",
-        ]
+        fields = entered(Points)
         formfield_callback = register_field
 
 
@@ -133,105 +108,15 @@ class PositionForm(RegisterForm):
 
     class Meta:
         model = Position
-        fields = [
-            "order",
-            "role",
-            "distance_mm",
-            "driven",
-            "kicker_required",
-            "separation_mm",
-            "space_ahead_mm",
-            "space_behind_mm",
-        ]
+        fields = [name for name in entered(Position) if name != "points"]
         formfield_callback = register_field
 
 
-PART_FIELDS_COMMON = ["tag", "condition", "quarantined", "origin", "note"]
-
-
-class StretcherForm(RegisterForm):
-    class Meta:
-        model = Stretcher
-        fields = [
-            "tag",
-            "generation",
-            "adjustability",
-            "form",
-            "gooseneck_towards",
-            "for_lock",
-            "for_drive",
-            "for_intermediate",
-            "for_back",
-            "insulation_side",
-            "insulation_kind",
-            "left_shoe",
-            "left_shoe_colour",
-            "right_shoe",
-            "right_shoe_colour",
-            "kicker",
-            "drive_lug",
-            "length_min_mm",
-            "length_max_mm",
-            "thread_pitch_mm",
-            "shim_left_mm",
-            "shim_right_mm",
-            "fixings",
-            "torque_nm",
-            "notches",
-            "notch_distance_mm",
-            "can_be_turned",
-            "condition",
-            "quarantined",
-            "origin",
-            "note",
-        ]
-        formfield_callback = register_field
-
-
-class MachineForm(RegisterForm):
-    class Meta:
-        model = Machine
-        fields = [
-            "tag",
-            "kind",
-            "stroke_mm",
-            "unlocking_stroke_mm",
-            "internal_lost_motion_mm",
-            "lever_ratio",
-            "drive_insulated",
-            "lock_rod_insulated",
-            "condition",
-            "quarantined",
-            "origin",
-            "note",
-        ]
-        formfield_callback = register_field
-
-
-class LostMotionFittingForm(RegisterForm):
-    class Meta:
-        model = LostMotionFitting
-        fields = [
-            "tag",
-            "kind",
-            "lost_motion_min_mm",
-            "lost_motion_max_mm",
-            "suits_plain",
-            "suits_thin",
-            "suits_raised_head",
-            "condition",
-            "quarantined",
-            "origin",
-            "note",
-        ]
-        formfield_callback = register_field
-
-
-PART_FORMS = {
-    "stretcher": StretcherForm,
-    "machine": MachineForm,
-    "lostmotionfitting": LostMotionFittingForm,
-}
+def part_form(kind: PartKind) -> type[RegisterForm]:
+    """The form of a kind of part: every field that people enter, in the order of its model."""
+    return forms.modelform_factory(
+        kind.model, RegisterForm, kind.fields, formfield_callback=register_field
+    )
 
 
 class DayForm(forms.Form):
@@ -273,10 +158,10 @@ class FitForm(DayForm):
     )
     field_order = ["part", "on", "by", "reason", "found", "replacing"]
 
-    def __init__(self, *args, kind: str, present=None, **kwargs):
+    def __init__(self, *args, kind: PartKind, present=None, **kwargs):
         super().__init__(*args, **kwargs)
-        self.fields["part"].queryset = PART_KINDS[kind].objects.spare().order_by("tag", "pk")
-        self.fields["part"].label = PART_KINDS[kind]._meta.verbose_name.capitalize()
+        self.fields["part"].queryset = kind.model.objects.spare().order_by("tag", "pk")
+        self.fields["part"].label = kind.name.capitalize()
         self.fields["part"].to_field_name = "tag"
         if present is None:
             del self.fields["replacing"]

@@ -1,101 +1,54 @@
 """The one place where the register turns into facts for the rules.
 
-What a model leaves blank stays unknown. Give these functions points that were read with
-``Points.objects.with_places()``: then nothing here asks the database.
+What a model leaves blank stays unknown. The facts of a part are filled by name: a fact is a field
+of the model and of the class of facts, and nothing has to be added here. Give these functions
+points that were read with ``Points.objects.with_places()``: then nothing here asks the database.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import fields
+from functools import cache
+from operator import attrgetter
+from typing import Any, get_args, get_origin, get_type_hints
 
 from assets.engineering import facts
 from assets.engineering import words as w
 from assets.engineering.circuit_faults import CircuitFound
-from assets.models import LostMotionFitting, Machine, Points, Position, RailSection, Stretcher
+from assets.kinds import PartKind, kind_of
+from assets.models import Points, Position, RailSection
 from assets.models.parts import Part
 
 
-def stretcher_facts(
-    stretcher: Stretcher, open_defects: tuple[str, ...] = ()
-) -> facts.StretcherFacts:
-    """A stretcher as it is; ``open_defects`` is one sentence each."""
-    roles = {
-        w.Role.LOCK: stretcher.for_lock,
-        w.Role.DRIVE: stretcher.for_drive,
-        w.Role.INTERMEDIATE: stretcher.for_intermediate,
-        w.Role.BACK: stretcher.for_back,
+def part_facts(part: Part, open_defects: tuple[str, ...] = ()) -> facts.PartFacts:
+    """A part as it is, whatever its kind; ``open_defects`` is one sentence each."""
+    kind = kind_of(part)
+    known = {name: read(part) for name, read in _readers(kind).items()}
+    return kind.facts(**known, open_defects=open_defects)
+
+
+@cache
+def _readers(kind: PartKind) -> dict[str, Callable[[Part], Any]]:
+    """How each fact of a kind is read from a part: by its own name, as its type says."""
+    types = get_type_hints(kind.facts)
+    return {
+        fact.name: _reader(kind, fact.name, types[fact.name])
+        for fact in fields(kind.facts)
+        if fact.name != "open_defects"
     }
-    return facts.StretcherFacts(
-        tag=stretcher.tag,
-        made_for=facts.Ticked.of(roles),
-        generation=w.Generation(stretcher.generation),
-        adjustability=w.Adjustability(stretcher.adjustability),
-        form=w.Form(stretcher.form),
-        gooseneck_towards=w.Towards(stretcher.gooseneck_towards),
-        insulation_side=w.InsulationSide(stretcher.insulation_side),
-        insulation_kind=w.InsulationKind(stretcher.insulation_kind),
-        left_shoe=facts.ShoeFacts(
-            w.Profile(stretcher.left_shoe), w.ShoeColour(stretcher.left_shoe_colour)
-        ),
-        right_shoe=facts.ShoeFacts(
-            w.Profile(stretcher.right_shoe), w.ShoeColour(stretcher.right_shoe_colour)
-        ),
-        kicker=stretcher.kicker,
-        drive_lug=w.DriveLug(stretcher.drive_lug),
-        fixings=w.Fixings(stretcher.fixings),
-        torque_nm=stretcher.torque_nm,
-        length_min_mm=stretcher.length_min_mm,
-        length_max_mm=stretcher.length_max_mm,
-        thread_pitch_mm=stretcher.thread_pitch_mm,
-        shim_left_mm=stretcher.shim_left_mm,
-        shim_right_mm=stretcher.shim_right_mm,
-        notches=w.Notches(stretcher.notches),
-        notch_distance_mm=stretcher.notch_distance_mm,
-        can_be_turned=stretcher.can_be_turned,
-        condition=w.Condition(stretcher.condition),
-        quarantined=stretcher.quarantined,
-        open_defects=open_defects,
-    )
 
 
-def machine_facts(machine: Machine, open_defects: tuple[str, ...] = ()) -> facts.MachineFacts:
-    return facts.MachineFacts(
-        tag=machine.tag,
-        kind=w.MachineKind(machine.kind),
-        stroke_mm=machine.stroke_mm,
-        unlocking_stroke_mm=machine.unlocking_stroke_mm,
-        internal_lost_motion_mm=machine.internal_lost_motion_mm,
-        lever_ratio=machine.lever_ratio,
-        drive_insulated=machine.drive_insulated,
-        lock_rod_insulated=machine.lock_rod_insulated,
-        condition=w.Condition(machine.condition),
-        quarantined=machine.quarantined,
-        open_defects=open_defects,
-    )
-
-
-def lost_motion_facts(
-    fitting: LostMotionFitting, open_defects: tuple[str, ...] = ()
-) -> facts.LostMotionFacts:
-    lugs = {
-        w.DriveLug.PLAIN: fitting.suits_plain,
-        w.DriveLug.THIN: fitting.suits_thin,
-        w.DriveLug.RAISED_HEAD: fitting.suits_raised_head,
-    }
-    return facts.LostMotionFacts(
-        tag=fitting.tag,
-        lost_motion_min_mm=fitting.lost_motion_min_mm,
-        lost_motion_max_mm=fitting.lost_motion_max_mm,
-        suits_lugs=facts.Ticked.of(lugs),
-        condition=w.Condition(fitting.condition),
-        quarantined=fitting.quarantined,
-        open_defects=open_defects,
-    )
-
-
-FACTS_OF = {
-    Stretcher: stretcher_facts,
-    Machine: machine_facts,
-    LostMotionFitting: lost_motion_facts,
-}
+def _reader(kind: PartKind, name: str, kept_as: Any) -> Callable[[Part], Any]:
+    if get_origin(kept_as) is facts.Ticked:
+        [words] = get_args(kept_as)
+        boxes = {word: kind.ticked[name] + word for word in words}
+        asked = [(word, attrgetter(box)) for word, box in boxes.items() if box in kind.fields]
+        return lambda part: facts.Ticked.of({word: answer(part) for word, answer in asked})
+    if kept_as is facts.ShoeFacts:
+        profile, colour = attrgetter(name), attrgetter(f"{name}_colour")
+        return lambda part: facts.ShoeFacts(w.Profile(profile(part)), w.ShoeColour(colour(part)))
+    if isinstance(kept_as, type) and issubclass(kept_as, w.Vocabulary):
+        return lambda part: kept_as(getattr(part, name))
+    return attrgetter(name)
 
 
 def rail_facts(rail: RailSection | None) -> facts.RailFacts | None:
@@ -121,7 +74,7 @@ def place_facts(
     fitted = {}
     for fitting in position.current_fittings:
         part = fitting.part
-        fitted[fitting.part_field] = FACTS_OF[type(part)](part, defects.get(part, ()))
+        fitted[fitting.part_field] = part_facts(part, defects.get(part, ()))
     wanted = needs.get(position.pk, facts.PlaceNeeds())
     measured = position.separation_mm
     return facts.PlaceFacts(
@@ -134,9 +87,7 @@ def place_facts(
         driven=position.driven,
         separation=(wanted.separation if measured is None else facts.Interval(measured, measured)),
         travel_mm=wanted.travel_mm,
-        stretcher=fitted.get("stretcher"),
-        machine=fitted.get("machine"),
-        lost_motion=fitted.get("lost_motion_fitting"),
+        **fitted,
     )
 
 

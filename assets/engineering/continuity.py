@@ -325,7 +325,7 @@ def _drive(
     if not place.driven and not unsure:
         return
     rod, lug = place.name, place.name
-    if place.lost_motion is not None:
+    if place.lost_motion_fitting is not None:
         lug = f"lost-motion fitting of the {rod}"
         joints.append(Joint(rod, lug))
     hold = _Hold(

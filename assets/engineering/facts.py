@@ -172,7 +172,7 @@ class PlaceFacts:
     travel_mm: float | None = None  # movement of the switch needed here
     stretcher: StretcherFacts | None = None
     machine: MachineFacts | None = None
-    lost_motion: LostMotionFacts | None = None
+    lost_motion_fitting: LostMotionFacts | None = None
 
     @property
     def name(self) -> str:

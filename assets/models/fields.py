@@ -105,6 +105,11 @@ def measured(label: str, unit: str = "mm", **options):
     return models.FloatField(f"{label} ({unit})", null=True, blank=True, **options)
 
 
+def entered(model: type[models.Model]) -> list[str]:
+    """Names of the fields that people enter, in the model's order."""
+    return [f.name for f in model._meta.local_fields if f.editable and not f.primary_key]
+
+
 _WITH_UNIT = re.compile(r"(.*?)\s*\(([^()]*)\)")
 
 

@@ -52,11 +52,11 @@ class Part(models.Model):
     """What every part has, whatever its kind."""
 
     tag = Text(max_length=20, unique=True)
-    origin = Text(max_length=120, blank=True, help_text="Where it came from.")
     condition = coded(Condition, "condition")
     quarantined = models.BooleanField(
         default=False, help_text="Kept apart: not to be fitted until released."
     )
+    origin = Text(max_length=120, blank=True, help_text="Where it came from.")
     note = LongText(blank=True)
 
     objects = PartQuerySet.as_manager()
@@ -96,14 +96,14 @@ def _part_rules(table: str) -> list[models.CheckConstraint]:
 class Stretcher(Part):
     """The rod tying the two switch rails together. Left and right are as it lies when fitted."""
 
-    for_lock = models.BooleanField("made for the lock", null=True, blank=True)
-    for_drive = models.BooleanField("made for the drive", null=True, blank=True)
-    for_intermediate = models.BooleanField("made for intermediate places", null=True, blank=True)
-    for_back = models.BooleanField("made for the back", null=True, blank=True)
     generation = coded(Generation, "colour generation")
     adjustability = coded(Adjustability, "fixed or adjustable")
     form = coded(Form, "straight or gooseneck")
     gooseneck_towards = coded(Towards, "gooseneck stands towards the")
+    for_lock = models.BooleanField("made for the lock", null=True, blank=True)
+    for_drive = models.BooleanField("made for the drive", null=True, blank=True)
+    for_intermediate = models.BooleanField("made for intermediate places", null=True, blank=True)
+    for_back = models.BooleanField("made for the back", null=True, blank=True)
     insulation_side = coded(InsulationSide, "insulation side")
     insulation_kind = coded(InsulationKind, "insulation kind")
     left_shoe = coded(Profile, "left shoe, for rail")
@@ -112,13 +112,13 @@ class Stretcher(Part):
     right_shoe_colour = coded(ShoeColour, "right shoe colour")
     kicker = models.BooleanField(null=True, blank=True)
     drive_lug = coded(DriveLug, "drive lug")
-    fixings = coded(Fixings, "fixings")
-    torque_nm = measured("tightening torque laid down", "N·m")
     length_min_mm = measured("length over backs, least")
     length_max_mm = measured("length over backs, most")
     thread_pitch_mm = measured("thread pitch, length per turn")
     shim_left_mm = measured("shims at left shoe")
     shim_right_mm = measured("shims at right shoe")
+    fixings = coded(Fixings, "fixings")
+    torque_nm = measured("tightening torque laid down", "N·m")
     notches = coded(Notches, "lock notches")
     notch_distance_mm = measured("distance between lock notches")
     can_be_turned = models.BooleanField("can be turned end for end", null=True, blank=True)

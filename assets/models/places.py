@@ -10,7 +10,7 @@ from assets.engineering.facts import PlaceFacts
 from assets.engineering.words import Heel, Layout, Lie, Role, ServiceState, Side, Use
 
 from .fields import LongText, Text, coded, coded_rule, key_rule, measured, range_rule
-from .fittings import Fitting
+from .fittings import PART_FIELDS, Fitting
 from .reference import RailSection, SwitchDesign
 
 
@@ -38,9 +38,7 @@ class PointsQuerySet(models.QuerySet):
 
     def with_places(self) -> "PointsQuerySet":
         """All that the facts of a set of points need, in a number of queries that never grows."""
-        current = Fitting.objects.current().select_related(
-            "stretcher", "machine", "lost_motion_fitting"
-        )
+        current = Fitting.objects.current().select_related(*PART_FIELDS)
         positions = Position.objects.order_by("order").prefetch_related(
             models.Prefetch("fittings", queryset=current, to_attr="current_fittings")
         )
@@ -68,15 +66,15 @@ class Points(models.Model):
     number_order = models.PositiveIntegerField(default=0, editable=False)
     layout = coded(Layout, "layout")
     hand = coded(Side, "hand")
+    use = coded(Use, "use")
+    track_circuited = models.BooleanField(null=True, blank=True)
+    rail_section = models.ForeignKey(RailSection, null=True, blank=True, on_delete=models.PROTECT)
     design = models.ForeignKey(
         SwitchDesign, null=True, blank=True, on_delete=models.PROTECT, verbose_name="switch design"
     )
-    rail_section = models.ForeignKey(RailSection, null=True, blank=True, on_delete=models.PROTECT)
     gauge_mm = measured("track gauge")
     heel = coded(Heel, "heel")
     heel_mm = measured("toe to heel, as measured")
-    use = coded(Use, "use")
-    track_circuited = models.BooleanField(null=True, blank=True)
     machine_side = coded(Side, "machine side")
     normal_lie = coded(Lie, "lie that is normal")
     service_state = coded(ServiceState, "service state", default=ServiceState.IN_USE.value)
@@ -183,11 +181,11 @@ class Position(models.Model):
     )
     role = coded(Role, "role", default=Role.INTERMEDIATE.value)
     distance_mm = measured("distance from the toe")
+    driven = models.BooleanField("the drive takes hold here", null=True, blank=True)
+    kicker_required = models.BooleanField("must carry a kicker", null=True, blank=True)
+    separation_mm = measured("switch rails over their backs, as measured")
     space_ahead_mm = measured("free space to the timber, towards the toe")
     space_behind_mm = measured("free space to the timber, towards the heel")
-    kicker_required = models.BooleanField("must carry a kicker", null=True, blank=True)
-    driven = models.BooleanField("the drive takes hold here", null=True, blank=True)
-    separation_mm = measured("switch rails over their backs, as measured")
     history = HistoricalRecords()
 
     objects = PositionQuerySet.as_manager()

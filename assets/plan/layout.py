@@ -297,8 +297,8 @@ class _Sheet:
         if machine is not None and machine.drive_insulated is not False:
             kind = "insulation" if machine.drive_insulated else "unknown"
             self.out.drive_marks.append(Mark(rail + towards * 7, v, side.value, kind=kind))
-        if rod.place.lost_motion is not None:
-            tag = rod.place.lost_motion.tag or "lost motion"
+        if rod.place.lost_motion_fitting is not None:
+            tag = rod.place.lost_motion_fitting.tag or "lost motion"
             width = len(tag) * LETTER_WIDTH + 6
             left = rail + 14 if side == Side.LEFT else rail - 14 - width
             self.out.labels.append(

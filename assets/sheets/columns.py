@@ -1,6 +1,6 @@
 """A column from a model's field, so that adding one to a sheet is one line."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
@@ -8,7 +8,7 @@ from typing import Any
 from django.db import models
 from django.utils import timezone
 
-from assets.models.fields import label_and_unit
+from assets.models.fields import entered, label_and_unit
 from assets.workbook.columns import Column, Kind, fold
 
 _KINDS = (  # the first that a field is one of
@@ -64,6 +64,16 @@ def column(model: type[models.Model], name: str, heading: str = "", **details) -
     elif not details.get("key"):
         derived["required"] = _must_be_filled(field, kind)
     return Column(heading or label[:1].upper() + label[1:], name, **{**derived, **details})
+
+
+def columns_of(
+    model: type[models.Model], *names: str, **details: Mapping[str, Any]
+) -> tuple[Column, ...]:
+    """A column for each of these fields, or else for all that people enter, in the model's order.
+
+    ``details`` are by field, and as those of ``column``.
+    """
+    return tuple(column(model, name, **details.get(name, {})) for name in names or entered(model))
 
 
 def _kind_of(field: models.Field) -> Kind:

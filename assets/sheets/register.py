@@ -1,6 +1,6 @@
 """The register's sheets, in the order in which they depend on one another.
 
-Adding a column is adding one line: heading, unit, kind, choices and help come from the field.
+Their columns are the models' fields; only what a column says otherwise than its field stands here.
 """
 
 from collections.abc import Mapping
@@ -10,21 +10,20 @@ from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 
 from assets import fitting
+from assets.kinds import BY_MODEL, KINDS, PartKind
 from assets.models import (
     Fitting,
     Location,
-    LostMotionFitting,
-    Machine,
     Points,
     Position,
     RailSection,
-    Stretcher,
     SwitchDesign,
     SwitchOffset,
     WheelStandard,
 )
-from assets.models.fittings import PART_FIELDS, PART_KINDS
-from assets.sheets.columns import Link, RowMaker, column
+from assets.models.fields import entered
+from assets.models.fittings import PART_FIELDS
+from assets.sheets.columns import Link, RowMaker, column, columns_of
 from assets.sheets.loading import Choice, Loading
 from assets.sheets.model_sheets import ModelSheet
 from assets.sheets.writing import messages_of, refuse
@@ -35,20 +34,20 @@ LOCATION_LINK = Link("Locations", Location, ("code",))
 RAIL_LINK = Link("Rail sections", RailSection, ("code",))
 DESIGN_LINK = Link("Switch designs", SwitchDesign, ("code",))
 POINTS_LINK = Link("Points", Points, ("location__code", "number"))
-PART_LINKS = {
-    "stretcher": Link("Stretchers", Stretcher, ("tag",)),
-    "machine": Link("Machines", Machine, ("tag",)),
-    "lost_motion_fitting": Link("Lost-motion fittings", LostMotionFitting, ("tag",)),
-}
+PART_LINKS = {kind.field: Link(kind.sheet, kind.model, ("tag",)) for kind in KINDS}
+PART_KIND_CHOICES = tuple((kind.field, kind.name) for kind in KINDS)
 POINTS_HELP = 'Location code, a space and the number: "SKB 12".'
 PLACE_HELP = "0 for the lock stretcher's place, then 1, 2 ... from the toe."
+
+KEY = {"key": True}
+WHICH_POINTS = {"key": True, "refers_to": POINTS_LINK.sheet, "help": POINTS_HELP}
+FROM_MEMORY = {"heading": "From memory", "help": "Yes: confirm it on the ground."}
+BY_DESIGN = {"help": "Leave blank to use the switch design's."}
 
 
 def points_column(model, **details) -> Column:
     """The column that says which points a row is about."""
-    return column(
-        model, "points", refers_to=POINTS_LINK.sheet, help=POINTS_HELP, **{"key": True, **details}
-    )
+    return column(model, "points", **{**WHICH_POINTS, **details})
 
 
 def place_column(**details) -> Column:
@@ -68,11 +67,7 @@ def at_points(path: str):
 LOCATIONS = ModelSheet(
     "Locations",
     Location,
-    (
-        column(Location, "code", key=True),
-        column(Location, "name"),
-        column(Location, "mileage"),
-    ),
+    columns_of(Location, code=KEY),
     "A place on the line that has points.",
     ("mileage", "code"),
     link=LOCATION_LINK,
@@ -81,20 +76,7 @@ LOCATIONS = ModelSheet(
 RAIL_SECTIONS = ModelSheet(
     "Rail sections",
     RailSection,
-    (
-        column(RailSection, "code", key=True),
-        column(RailSection, "profile"),
-        column(RailSection, "mass_kg_m"),
-        column(RailSection, "height_mm"),
-        column(RailSection, "head_mm"),
-        column(RailSection, "foot_mm"),
-        column(RailSection, "web_mm"),
-        column(RailSection, "iyy_cm4"),
-        column(RailSection, "iyy_least_cm4"),
-        column(RailSection, "iyy_most_cm4"),
-        column(RailSection, "source"),
-        column(RailSection, "from_memory", "From memory", help="Yes: confirm it on the ground."),
-    ),
+    columns_of(RailSection, code=KEY, from_memory=FROM_MEMORY),
     "A rolled rail section, and where its figures come from.",
     ("code",),
     link=RAIL_LINK,
@@ -103,21 +85,7 @@ RAIL_SECTIONS = ModelSheet(
 SWITCH_DESIGNS = ModelSheet(
     "Switch designs",
     SwitchDesign,
-    (
-        column(SwitchDesign, "code", key=True),
-        column(SwitchDesign, "name"),
-        column(SwitchDesign, "shape"),
-        column(SwitchDesign, "heel"),
-        column(SwitchDesign, "heel_mm"),
-        column(SwitchDesign, "heel_divergence_mm"),
-        column(SwitchDesign, "slope"),
-        column(SwitchDesign, "planing_mm"),
-        column(SwitchDesign, "radius_mm"),
-        column(SwitchDesign, "head_mm"),
-        column(SwitchDesign, "least_stretchers"),
-        column(SwitchDesign, "source"),
-        column(SwitchDesign, "from_memory", "From memory", help="Yes: confirm it on the ground."),
-    ),
+    columns_of(SwitchDesign, code=KEY, from_memory=FROM_MEMORY),
     "A drawing of a switch, and where its figures come from. Lengths are from the toe.",
     ("code",),
     link=DESIGN_LINK,
@@ -126,14 +94,7 @@ SWITCH_DESIGNS = ModelSheet(
 WHEEL_STANDARDS = ModelSheet(
     "Wheel standards",
     WheelStandard,
-    (
-        column(WheelStandard, "name", key=True),
-        column(WheelStandard, "back_to_back_mm"),
-        column(WheelStandard, "flange_mm"),
-        column(WheelStandard, "front_to_front_mm"),
-        column(WheelStandard, "in_force"),
-        column(WheelStandard, "source"),
-    ),
+    columns_of(WheelStandard, name=KEY),
     "The narrowest wheelset that the railway allows to run.",
     ("name",),
 )
@@ -141,23 +102,14 @@ WHEEL_STANDARDS = ModelSheet(
 POINTS = ModelSheet(
     "Points",
     Points,
-    (
-        column(Points, "location", refers_to="Locations", key=True, help="Its code."),
-        column(Points, "number", key=True),
-        column(Points, "layout"),
-        column(Points, "hand"),
-        column(Points, "use"),
-        column(Points, "track_circuited"),
-        column(Points, "rail_section", refers_to="Rail sections"),
-        column(Points, "design", refers_to="Switch designs"),
-        column(Points, "gauge_mm"),
-        column(Points, "heel", help="Leave blank to use the switch design's."),
-        column(Points, "heel_mm", help="Leave blank to use the switch design's."),
-        column(Points, "machine_side"),
-        column(Points, "normal_lie"),
-        column(Points, "service_state"),
-        column(Points, "inspection_interval_days"),
-        column(Points, "note"),
+    columns_of(
+        Points,
+        location={"refers_to": LOCATION_LINK.sheet, "key": True, "help": "Its code."},
+        number=KEY,
+        rail_section={"refers_to": RAIL_LINK.sheet},
+        design={"refers_to": DESIGN_LINK.sheet},
+        heel=BY_DESIGN,
+        heel_mm=BY_DESIGN,
     ),
     "One set of points. Left and right are as seen from the toe, looking towards the heel.",
     ("location__mileage", "location__code", "number_order", "number"),
@@ -170,17 +122,7 @@ POINTS = ModelSheet(
 PLACES = ModelSheet(
     "Places",
     Position,
-    (
-        points_column(Position),
-        column(Position, "order", "Place", key=True),
-        column(Position, "role"),
-        column(Position, "distance_mm"),
-        column(Position, "driven"),
-        column(Position, "kicker_required"),
-        column(Position, "separation_mm"),
-        column(Position, "space_ahead_mm"),
-        column(Position, "space_behind_mm"),
-    ),
+    columns_of(Position, points=WHICH_POINTS, order={"heading": "Place", "key": True}),
     "A place for a stretcher on a set of points.",
     ("points__location__code", "points__number_order", "points__number", "order"),
     links={"points": POINTS_LINK},
@@ -191,11 +133,7 @@ PLACES = ModelSheet(
 OFFSETS = ModelSheet(
     "Offsets",
     SwitchOffset,
-    (
-        points_column(SwitchOffset),
-        column(SwitchOffset, "distance_mm", key=True),
-        column(SwitchOffset, "offset_mm"),
-    ),
+    columns_of(SwitchOffset, points=WHICH_POINTS, distance_mm=KEY),
     "A measured offset of a closed switch rail, for a switch whose drawing is lost.",
     ("points__location__code", "points__number_order", "points__number", "distance_mm"),
     links={"points": POINTS_LINK},
@@ -209,9 +147,8 @@ def _of_choice(rows: QuerySet, choice: Choice) -> QuerySet:
         return rows.filter(pk__in=choice.parts)
     if choice.points is None:
         return rows
-    field = next(name for name, model in PART_KINDS.items() if model is rows.model)
     fitted = Fitting.objects.filter(position__points__in=choice.points)
-    return rows.filter(pk__in=fitted.values(field))
+    return rows.filter(pk__in=fitted.values(BY_MODEL[rows.model].field))
 
 
 def _where(field: str):
@@ -232,121 +169,41 @@ def _where(field: str):
     return where
 
 
-def _part_sheet(field: str, columns: tuple[Column, ...], help: str) -> ModelSheet:
-    model, link = PART_KINDS[field], PART_LINKS[field]
+def part_sheet(kind: PartKind) -> ModelSheet:
+    """The sheet of a kind of part."""
+    details = {"tag": {"key": True, "help": "As marked on it."}, **kind.columns}
+    tag, *columns = columns_of(kind.model, *kind.fields, **details)
+    where = Column("Fitted now", "where", info=True, help="Blank: in the store.")
     return ModelSheet(
-        link.sheet,
-        model,
-        (
-            column(model, "tag", key=True, help="As marked on it."),
-            Column("Fitted now", "where", info=True, help="Blank: in the store."),
-            *columns,
-            column(model, "condition"),
-            column(model, "quarantined"),
-            column(model, "origin"),
-            column(model, "note"),
-        ),
-        help,
+        kind.sheet,
+        kind.model,
+        (tag, where, *columns),
+        kind.about,
         ("tag",),
-        link=link,
+        link=PART_LINKS[kind.field],
         narrow=_of_choice,
-        info=_where(field),
+        info=_where(kind.field),
     )
 
 
-STRETCHERS = _part_sheet(
-    "stretcher",
-    (
-        column(
-            Stretcher,
-            "generation",
-            former=(
-                ("black (original fixed rods)", "black"),
-                ("red (the other adjustable pattern)", "red"),
-            ),
-        ),
-        column(Stretcher, "adjustability"),
-        column(Stretcher, "form"),
-        column(Stretcher, "gooseneck_towards"),
-        column(Stretcher, "for_lock"),
-        column(Stretcher, "for_drive"),
-        column(Stretcher, "for_intermediate"),
-        column(Stretcher, "for_back"),
-        column(Stretcher, "insulation_side"),
-        column(Stretcher, "insulation_kind"),
-        column(Stretcher, "left_shoe"),
-        column(Stretcher, "left_shoe_colour"),
-        column(Stretcher, "right_shoe"),
-        column(Stretcher, "right_shoe_colour"),
-        column(Stretcher, "kicker"),
-        column(Stretcher, "drive_lug"),
-        column(Stretcher, "length_min_mm"),
-        column(Stretcher, "length_max_mm"),
-        column(Stretcher, "thread_pitch_mm"),
-        column(Stretcher, "shim_left_mm"),
-        column(Stretcher, "shim_right_mm"),
-        column(Stretcher, "fixings"),
-        column(Stretcher, "torque_nm"),
-        column(Stretcher, "notches"),
-        column(Stretcher, "notch_distance_mm"),
-        column(Stretcher, "can_be_turned"),
-    ),
-    "A bar tying the two switch rails together. Left and right are as it lies when fitted.",
-)
-
-MACHINES = _part_sheet(
-    "machine",
-    (
-        column(Machine, "kind"),
-        column(Machine, "stroke_mm"),
-        column(Machine, "unlocking_stroke_mm"),
-        column(Machine, "internal_lost_motion_mm"),
-        column(Machine, "lever_ratio", "Lever ratio", unit="", help="Drive rod to machine."),
-        column(Machine, "drive_insulated"),
-        column(Machine, "lock_rod_insulated"),
-    ),
-    "What moves the switch.",
-)
-
-LOST_MOTION_FITTINGS = _part_sheet(
-    "lost_motion_fitting",
-    (
-        column(LostMotionFitting, "kind"),
-        column(LostMotionFitting, "lost_motion_min_mm"),
-        column(LostMotionFitting, "lost_motion_max_mm"),
-        column(LostMotionFitting, "suits_plain"),
-        column(LostMotionFitting, "suits_thin"),
-        column(LostMotionFitting, "suits_raised_head"),
-    ),
-    "An external fitting on the drive lug that lets the drive move before the switch does.",
-)
+STRETCHERS, MACHINES, LOST_MOTION_FITTINGS = map(part_sheet, KINDS)
 
 
-PART_KIND_CHOICES = tuple(
-    (field, str(model._meta.verbose_name)) for field, model in PART_KINDS.items()
-)
+# Of a fitting itself: its part and its place are named by columns of their own.
+FITTING_FIELDS = [f for f in entered(Fitting) if f not in (*PART_FIELDS, "position")]
 
 
 def _fitting_maker() -> RowMaker:
-    fields = (
-        "fitted_on",
-        "found_fitted",
-        "fitted_by",
-        "fitted_reason",
-        "taken_out_on",
-        "taken_out_by",
-        "taken_out_reason",
-    )
     place = ("position__points__location__code", "position__points__number", "position__order")
     tags = tuple(f"{field}__tag" for field in PART_FIELDS)
 
     def make(record) -> dict[str, Any]:
         code, number, order, *rest = record
         kind, part = next((k, t) for k, t in zip(PART_FIELDS, rest, strict=False) if t is not None)
-        values = dict(zip(fields, rest[len(PART_FIELDS) :], strict=True))
+        values = dict(zip(FITTING_FIELDS, rest[len(PART_FIELDS) :], strict=True))
         return {"kind": kind, "part": part, "points": f"{code} {number}", "order": order, **values}
 
-    return RowMaker((*place, *tags, *fields), make)
+    return RowMaker((*place, *tags, *FITTING_FIELDS), make)
 
 
 def position_ids(loading: Loading) -> dict[tuple[int, int], int]:
@@ -421,13 +278,13 @@ FITTINGS = ModelSheet(
         Column("Part", "part", Kind.TEXT, key=True, help="Its tag."),
         Column("Points", "points", Kind.REFERENCE, refers_to="Points", key=True, help=POINTS_HELP),
         place_column(key=True),
-        column(Fitting, "fitted_on", key=True),
-        column(Fitting, "found_fitted"),
-        column(Fitting, "fitted_by"),
-        column(Fitting, "fitted_reason"),
-        column(Fitting, "taken_out_on", help="Blank: still fitted."),
-        column(Fitting, "taken_out_by"),
-        column(Fitting, "taken_out_reason", help="Needed where it was taken out."),
+        *columns_of(
+            Fitting,
+            *FITTING_FIELDS,
+            fitted_on=KEY,
+            taken_out_on={"help": "Blank: still fitted."},
+            taken_out_reason={"help": "Needed where it was taken out."},
+        ),
     ),
     "A part in a place, from a day until it is taken out. A part is in one place at a time.",
     ("fitted_on",),

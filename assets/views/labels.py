@@ -9,11 +9,12 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from assets.filters import PART_FILTERS, PointsFilter
+from assets.kinds import BY_ADDRESS
 from assets.labels import STATIONERY, part_label, points_label, sheets
 from assets.models import Fitting, Points
 from assets.views.lookup import points_or_404
 
-from .parts import KINDS, tabs
+from .parts import tabs
 
 MOST = 210  # labels on one page: ten sheets of the small ones
 ONLY_HERE = {"localhost", "127.0.0.1", "[::1]"}
@@ -55,8 +56,8 @@ def label_sheet(request, what: str = "points"):
     if what == "points":
         model, filters = Points, PointsFilter
         rows = Points.objects.select_related("location").in_walking_order()
-    elif what in KINDS:
-        model, filters = KINDS[what], PART_FILTERS[what]
+    elif kind := BY_ADDRESS.get(what):
+        model, filters = kind.model, PART_FILTERS[kind]
         places = Fitting.objects.current().select_related("position__points__location")
         rows = model.objects.order_by("tag", "pk").prefetch_related(
             Prefetch("fittings", queryset=places)

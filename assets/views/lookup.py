@@ -3,22 +3,21 @@
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 
-from assets.models import Fitting, Location, LostMotionFitting, Machine, Points, Position, Stretcher
-from assets.models.fittings import PART_KINDS
+from assets.kinds import BY_ADDRESS, BY_FIELD, PartKind
+from assets.models import Fitting, Location, Points, Position
+from assets.models.fittings import PART_FIELDS
 
-KINDS = {"stretcher": Stretcher, "machine": Machine, "lostmotionfitting": LostMotionFitting}
 
-
-def kind_or_404(kind: str):
-    """The model of a kind of part as it stands in addresses."""
+def kind_or_404(called: str, *, at_a_place: bool = False) -> PartKind:
+    """The kind of part that is called this in addresses of parts, or of what is at a place."""
     try:
-        return KINDS[kind]
+        return (BY_FIELD if at_a_place else BY_ADDRESS)[called]
     except KeyError:
-        raise Http404(f"There is no kind of part called {kind}.") from None
+        raise Http404(f"There is no kind of part called {called}.") from None
 
 
 def part_or_404(kind: str, tag: str):
-    return get_object_or_404(kind_or_404(kind), tag__iexact=tag)
+    return get_object_or_404(kind_or_404(kind).model, tag__iexact=tag)
 
 
 def location_or_404(code: str) -> Location:
@@ -39,5 +38,5 @@ def position_or_404(code: str, number: str, order: int) -> Position:
 
 
 def fitting_or_404(pk: int) -> Fitting:
-    queryset = Fitting.objects.current().select_related("position__points__location", *PART_KINDS)
+    queryset = Fitting.objects.current().select_related("position__points__location", *PART_FIELDS)
     return get_object_or_404(queryset, pk=pk)

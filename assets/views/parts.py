@@ -5,26 +5,27 @@ from django.db.models import Prefetch
 from django.shortcuts import redirect, render
 
 from assets.filters import PART_FILTERS, order_words
-from assets.forms import PART_FORMS
+from assets.forms import part_form
+from assets.kinds import KINDS, kind_of
 from assets.models import Fitting
 from assets.paging import page_of
-from assets.views.lookup import KINDS, kind_or_404, part_or_404
+from assets.views.lookup import kind_or_404, part_or_404
 
 PAGE = 50
 
 
 def tabs() -> list[tuple[str, str]]:
     """Kinds as addresses and as headings."""
-    return [(kind, str(m._meta.verbose_name_plural).capitalize()) for kind, m in KINDS.items()]
+    return [(kind.address, kind.plural.capitalize()) for kind in KINDS]
 
 
 def part_list(request, kind: str):
-    model = kind_or_404(kind)
+    asked = kind_or_404(kind)
     places = Fitting.objects.current().select_related("position__points__location")
-    queryset = model.objects.order_by("tag", "pk").prefetch_related(
+    queryset = asked.model.objects.order_by("tag", "pk").prefetch_related(
         Prefetch("fittings", queryset=places)
     )
-    narrowed = PART_FILTERS[kind](request.GET, queryset)
+    narrowed = PART_FILTERS[asked](request.GET, queryset)
     rows = narrowed.qs if narrowed.is_valid() else queryset.none()
     page = page_of(rows, request.GET.get("page"), PAGE)
     return render(
@@ -32,7 +33,7 @@ def part_list(request, kind: str):
         "assets/part_list.html",
         {
             "kind": kind,
-            "kind_name": model._meta.verbose_name,
+            "kind_name": asked.name,
             "tabs": tabs(),
             "page": page,
             "filter": narrowed,
@@ -43,8 +44,8 @@ def part_list(request, kind: str):
 
 
 def part_new(request, kind: str):
-    model = kind_or_404(kind)
-    form = PART_FORMS[kind](request.POST or None)
+    asked = kind_or_404(kind)
+    form = part_form(asked)(request.POST or None)
     if request.method == "POST" and form.is_valid():
         part = form.save()
         messages.success(request, f"{part} entered; it is in the store.")
@@ -54,7 +55,7 @@ def part_new(request, kind: str):
         "assets/form.html",
         {
             "form": form,
-            "heading": f"New {model._meta.verbose_name}",
+            "heading": f"New {asked.name}",
             "button": "Enter this part",
             "lead": "Leave unknown what nobody has examined.",
             "section": "parts",
@@ -65,7 +66,7 @@ def part_new(request, kind: str):
 def part_edit(request, kind: str, tag: str):
     part = part_or_404(kind, tag)
     back = part.get_absolute_url()  # before the form: what is typed is put in the part
-    form = PART_FORMS[kind](request.POST or None, instance=part)
+    form = part_form(kind_of(part))(request.POST or None, instance=part)
     if request.method == "POST" and form.is_valid():
         part = form.save()
         messages.success(request, f"{part} changed.")

@@ -1,14 +1,12 @@
 """Builds the register of the demo railway from fixtures/demo/register.json."""
 
 from assets import fitting
+from assets.kinds import KINDS
 from assets.models import (
     Location,
-    LostMotionFitting,
-    Machine,
     Points,
     Position,
     RailSection,
-    Stretcher,
     SwitchDesign,
     SwitchOffset,
     WheelStandard,
@@ -17,11 +15,6 @@ from assets.models import (
 from . import files, people
 from .days import Calendar
 
-KINDS = {
-    "stretchers": Stretcher,
-    "machines": Machine,
-    "lost_motion_fittings": LostMotionFitting,
-}
 PART_OF_PLACE = ("rod", "machine", "lost_motion")  # what a place may hold, in the file
 
 
@@ -40,9 +33,9 @@ class _Builder:
     def build(self) -> None:
         for row in self.given["locations"]:
             self._keep(Location(**row))
-        for kind, model in KINDS.items():
-            for row in self.given[kind]:
-                self.parts[row["tag"]] = self._keep(model(**self._with_patterns(row)))
+        for kind in KINDS:
+            for row in self.given[f"{kind.field}s"]:
+                self.parts[row["tag"]] = self._keep(kind.model(**self._with_patterns(row)))
         wheels = WheelStandard.objects.get(name=self.given["wheels_in_force"])
         wheels.in_force = True
         self._keep(wheels, by="Engineer C")

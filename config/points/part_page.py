@@ -3,7 +3,7 @@
 from django.shortcuts import render
 
 from assets.changes import changes_of
-from assets.forms import PART_FORMS
+from assets.kinds import kind_of
 from assets.models.parts import Part
 from assets.views.lookup import part_or_404
 from config.points.pieces import defects, measured, photographs
@@ -34,7 +34,7 @@ def part_page(request, kind: str, tag: str):
 def recorded_of(part: Part) -> list[tuple[str, object]]:
     """Label and value of everything recorded of a part, as people read it."""
     rows = []
-    for name in PART_FORMS[part._meta.model_name]._meta.fields:
+    for name in kind_of(part).fields:
         if name in ("tag", "note"):
             continue
         field = part._meta.get_field(name)

@@ -15,7 +15,7 @@ from assets.engineering.facts import PartFacts, PointsFacts
 from assets.models import Fitting, Points
 from assets.models.fittings import PART_FIELDS, link_field
 from assets.models.parts import Part
-from assets.register_facts import FACTS_OF, points_facts
+from assets.register_facts import part_facts, points_facts
 from defects.models import Defect
 from inspections.latest.open_switch import ReadPoints, place_needs, switch_of
 from inspections.latest.readings import (
@@ -89,7 +89,7 @@ def part_facts_of(parts: Iterable[Part]) -> list[PartFacts]:
     """Facts of parts of any kind with their open defects, in the order given; one query."""
     parts = list(parts)
     defects = open_defects(parts)
-    return [FACTS_OF[type(part)](part, defects.get(part, ())) for part in parts]
+    return [part_facts(part, defects.get(part, ())) for part in parts]
 
 
 def open_defects(parts: list[Part]) -> OpenDefects:

@@ -2,7 +2,6 @@
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import Http404
 from django.shortcuts import redirect, render
 
 from assets import fitting as service
@@ -10,20 +9,18 @@ from assets.departments import name_of
 from assets.engineering.suitability import Outcome
 from assets.forms import FitForm
 from assets.models import Fitting
-from assets.models.fittings import PART_KINDS
-from assets.views.lookup import position_or_404
+from assets.views.lookup import kind_or_404, position_or_404
 from config.suiting import suits
 
 
 def fit(request, code: str, number: str, order: int, kind: str):
     """Fit a spare at a position; one that does not suit asks for a written reason."""
-    if kind not in PART_KINDS:
-        raise Http404(f"There is no kind of part called {kind}.")
+    asked = kind_or_404(kind, at_a_place=True)
     position = position_or_404(code, number, order)
     present = fitting_at(position, kind)
     form = FitForm(
         request.POST or None,
-        kind=kind,
+        kind=asked,
         present=present.part if present else None,
         initial={"by": name_of(request.user), "part": request.GET.get("part")},
     )
@@ -36,7 +33,7 @@ def fit(request, code: str, number: str, order: int, kind: str):
             )
             return redirect(position.points)
     elif request.GET.get("part"):
-        chosen = PART_KINDS[kind].objects.filter(tag__iexact=request.GET["part"]).first()
+        chosen = asked.model.objects.filter(tag__iexact=request.GET["part"]).first()
         offer = _offer(chosen, position) if chosen else None
     return render(
         request,

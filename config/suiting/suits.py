@@ -6,6 +6,7 @@ Both use the same rules (assets.engineering.suitability) on facts read in a few 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
 from assets.engineering.facts import PartFacts, PointsFacts, PositionFacts
 from assets.engineering.suitability import (
@@ -18,25 +19,18 @@ from assets.engineering.suitability import (
 )
 from assets.engineering.suitability.answers import BY_SEVERITY
 from assets.engineering.words import ServiceState
+from assets.kinds import BY_FIELD
 from assets.models import Points, Position
-from assets.models.fittings import PART_KINDS, link_field
+from assets.models.fittings import link_field
 from assets.models.parts import Part
 from assets.models.places import PointsQuerySet
 from config.points.reader import facts_of, part_facts_of
 
-
-@dataclass(frozen=True)
-class Kind:
-    """How parts of one kind are judged, and where a place's facts hold them."""
-
-    judge: Callable[[PartFacts, PositionFacts], Assessment]
-    held_in: str
-
-
-KINDS = {
-    "stretcher": Kind(assess, "stretcher"),
-    "machine": Kind(assess_machine, "machine"),
-    "lost_motion_fitting": Kind(assess_lost_motion_fitting, "lost_motion"),
+# How a part of each kind is judged at a place.
+JUDGES: dict[str, Callable[[Any, PositionFacts], Assessment]] = {
+    "stretcher": assess,
+    "machine": assess_machine,
+    "lost_motion_fitting": assess_lost_motion_fitting,
 }
 
 
@@ -57,7 +51,7 @@ class Offer:
 
     @cached_property
     def assessment(self) -> Assessment:
-        return KINDS[link_field(self.part)].judge(self.facts, self.where)
+        return JUDGES[link_field(self.part)](self.facts, self.where)
 
     @property
     def occupied_by(self) -> Part | None:
@@ -78,7 +72,7 @@ def spares_for(
     points = place.points
     [points_facts] = facts_of([points])
     if spares is None:
-        spares = PART_KINDS[kind].objects.spare().order_by("tag", "pk")
+        spares = BY_FIELD[kind].model.objects.spare().order_by("tag", "pk")
     parts = list(spares)
     pairs = [
         (part, facts, points, place, _where(part, points_facts, place.order))
@@ -120,7 +114,7 @@ def _offers(pairs: list[tuple]) -> list[Offer]:
         return []
     kind = link_field(pairs[0][0])
     if kind != "stretcher":
-        keys = [KINDS[kind].judge(facts, where).key for _, facts, _, _, where in pairs]
+        keys = [JUDGES[kind](facts, where).key for _, facts, _, _, where in pairs]
     else:
         # Whichever of the two there is only one of makes the table one row or one column.
         rods = list(dict.fromkeys(facts for _, facts, _, _, _ in pairs))
@@ -140,12 +134,12 @@ def _numbers(things: list) -> dict:
 
 def _where(part: Part, points: PointsFacts, order: int) -> PositionFacts:
     """The place, with the part thought away from wherever it is fitted now."""
-    held_in = KINDS[link_field(part)].held_in
-    held = [getattr(place, held_in) for place in points.places]
+    kind = link_field(part)
+    held = [getattr(place, kind) for place in points.places]
     if not any(one and one.tag == part.tag for one in held):
         return PositionFacts(points, order)
     places = tuple(
-        replace(place, **{held_in: None}) if one and one.tag == part.tag else place
+        replace(place, **{kind: None}) if one and one.tag == part.tag else place
         for place, one in zip(points.places, held, strict=True)
     )
     return PositionFacts(replace(points, places=places), order)

@@ -6,10 +6,10 @@ from django.shortcuts import render
 from django.urls import reverse
 
 from assets.engineering.suitability import Outcome
+from assets.kinds import KINDS
 from assets.models import Points
-from assets.models.fittings import PART_KINDS
 from assets.paging import keys_of, stretch_of
-from assets.views.lookup import part_or_404, points_or_404
+from assets.views.lookup import kind_or_404, part_or_404, points_or_404
 from config.suiting import suits
 
 PAGE = 25
@@ -19,15 +19,13 @@ POINTS, POINTS_AT_ONCE = 400, 30
 
 
 def suits_position(request, code: str, number: str, order: int, kind: str = "stretcher"):
-    if kind not in PART_KINDS:
-        raise Http404(f"There is no kind of part called {kind}.")
-    model = PART_KINDS[kind]
+    asked = kind_or_404(kind, at_a_place=True)
     points = points_or_404(code, number, Points.objects.with_places())
     position = next((p for p in points.positions.all() if p.order == order), None)
     if position is None:
         raise Http404(f"There is no place {order} on {points}.")
     present = next((f for f in position.current_fittings if f.part_field == kind), None)
-    store = model.objects.spare().order_by("tag", "pk")
+    store = asked.model.objects.spare().order_by("tag", "pk")
     stretch = stretch_of(store, request.GET.get("stretch"), whole=SPARES, at_once=SPARES_AT_ONCE)
     return _offers(
         request,
@@ -37,9 +35,9 @@ def suits_position(request, code: str, number: str, order: int, kind: str = "str
             "position": position,
             "points": points,
             "kind": kind,
-            "kind_name": model._meta.verbose_name,
-            "spares": f"{reverse('assets:part_list', args=[model._meta.model_name])}?where=spare",
-            "tabs": [(each, one._meta.verbose_name) for each, one in PART_KINDS.items()],
+            "kind_name": asked.name,
+            "spares": f"{reverse('assets:part_list', args=[asked.address])}?where=spare",
+            "tabs": [(one.field, one.name) for one in KINDS],
             "present": present.part if present else None,
             "section": "points",
         },

@@ -11,8 +11,8 @@ from django.views.decorators.http import require_GET, require_POST
 
 from assets.departments import Department, Post, name_of
 from assets.filters import PART_FILTERS, PointsFilter
+from assets.kinds import BY_ADDRESS
 from assets.models import Matching, Points
-from assets.models.fittings import PART_KINDS, link_field
 from assets.sheets.loading import EVERYTHING, Choice
 from assets.workbook.columns import Sheet
 from assets.workbook.writing import explanation
@@ -58,12 +58,11 @@ def _choice(request):
     if of == "points":
         ids = _narrowed(PointsFilter, request, Points.objects.all())
         return Choice(points=ids), "Points"
-    models = {model._meta.model_name: model for model in PART_KINDS.values()}
-    if of not in models:
+    kind = BY_ADDRESS.get(of)
+    if kind is None:
         raise Http404("There is no such list.")
-    ids = _narrowed(PART_FILTERS[of], request, models[of].objects.all())
-    field = link_field(models[of]())
-    return Choice(part_field=field, parts=ids), str(models[of]._meta.verbose_name_plural)
+    ids = _narrowed(PART_FILTERS[kind], request, kind.model.objects.all())
+    return Choice(part_field=kind.field, parts=ids), kind.plural
 
 
 def _narrowed(filters, request, queryset) -> frozenset[int]:

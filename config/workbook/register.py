@@ -6,6 +6,7 @@ from typing import Any, BinaryIO
 
 from django.utils import timezone
 
+from assets.kinds import BY_FIELD, KINDS
 from assets.models import Matching
 from assets.sheets import register
 from assets.sheets.loading import EVERYTHING, Choice, Loading, Progress, load_steps
@@ -37,9 +38,7 @@ NEEDS: dict[str, Need] = {
     "Points": Need.REGISTER,
     "Places": Need.REGISTER,
     "Offsets": Need.REGISTER,
-    "Stretchers": Need.REGISTER,
-    "Machines": Need.REGISTER,
-    "Lost-motion fittings": Need.REGISTER,
+    **{kind.sheet: Need.REGISTER for kind in KINDS},
     "Fittings": Need.FIT,
     "Limits": Need.LIMITS,
     "Instruments": Need.INSPECT,
@@ -78,7 +77,7 @@ def save(
     exported_at = timezone.now()
     wanted = BOUND
     if choice.parts is not None:
-        own = register.PART_LINKS[choice.part_field].sheet
+        own = BY_FIELD[choice.part_field].sheet
         wanted = tuple(one for one in BOUND if one.sheet.name in (own, register.FITTINGS.name))
     tables = [Table(one.sheet, (values for _, values in one.held(choice))) for one in wanted]
     return write_book(target, tables, exported_at, TITLE, ABOUT, progress)

@@ -10,12 +10,13 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.contrib.auth.models import User
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, OuterRef, Q
 
 from assets.departments import Post, departments_of, posts_of
 from defects.models import Defect
 from defects.words import Check, State
 from inspections.models import Examination, Reading
+from inspections.models.visits import ExaminationQuerySet, ReadingQuerySet
 from inspections.verdicts.finding import Subject
 from inspections.words import (
     WHOLE_VISITS,
@@ -30,6 +31,10 @@ NOTHING_PROVES_IT = (
     "No reading or examination can close this defect: only the responsible engineer can, with a "
     "written reason."
 )
+
+
+Entries = type[Reading] | type[Examination]
+Entered = ReadingQuerySet | ExaminationQuerySet
 
 
 @dataclass(frozen=True)
@@ -72,7 +77,7 @@ def proof_of(defect: Defect) -> Proof:
     return PROOFS.get(defect.found.subject, Proof())
 
 
-def here(defect: Defect, entries: type[Reading] | type[Examination]) -> QuerySet:
+def here(defect: Defect, entries: Entries) -> Entered:
     """Standing readings or examinations of the same thing at its place, whatever they show."""
     proof = proof_of(defect)
     if proof.any_visit:
@@ -85,7 +90,7 @@ def here(defect: Defect, entries: type[Reading] | type[Examination]) -> QuerySet
     return found if proof.anywhere else found.same_place(defect.where)
 
 
-def proving(defect: Defect, entries: type[Reading] | type[Examination]) -> QuerySet:
+def proving(defect: Defect, entries: Entries) -> Entered:
     """Those that may close it: within limits or good, after the work, and not wrong again since."""
     found = here(defect, entries)
     if defect.work_done_at is None:
@@ -125,8 +130,9 @@ def refusal_to_close(
         return "The work is not recorded as done: a reading taken before it proves nothing."
     if proving(defect, type(found)).filter(pk=found.pk).exists():
         return ""
-    why = _why_not_proof if isinstance(found, Reading) else _why_no_good_look
-    return why(defect, found, defect.work_done_at)
+    if isinstance(found, Reading):
+        return _why_not_proof(defect, found, defect.work_done_at)
+    return _why_no_good_look(defect, found, defect.work_done_at)
 
 
 def _refusal_of_agreement(defect: Defect, user: User, reason: str) -> str:

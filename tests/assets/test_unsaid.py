@@ -11,7 +11,7 @@ from openpyxl import load_workbook
 
 from assets.engineering.words import DriveLug, Role
 from assets.models import LostMotionFitting, Stretcher
-from assets.register_facts import lost_motion_facts, stretcher_facts
+from assets.register_facts import part_facts
 from assets.sheets import register as sheets
 from tests import workbooks
 from tests.builders import make_lost_motion_fitting, make_stretcher
@@ -43,19 +43,19 @@ def values(part) -> list[bool | None]:
 
 @pytest.mark.django_db
 def test_a_part_of_which_nothing_is_said_answers_nothing():
-    rod = stretcher_facts(Stretcher.objects.create(tag="ST-1"))
+    rod = part_facts(Stretcher.objects.create(tag="ST-1"))
     assert [rod.made_for.answer(role) for role in Role] == [None] * 4
-    fitting = lost_motion_facts(LostMotionFitting.objects.create(tag="LM-1"))
+    fitting = part_facts(LostMotionFitting.objects.create(tag="LM-1"))
     assert [fitting.suits_lugs.answer(lug) for lug in DriveLug] == [None] * 5
 
 
 @pytest.mark.django_db
 def test_yes_no_and_unknown_reach_the_rules_apart():
     rod = Stretcher(tag="ST-1", for_lock=False, for_drive=True)
-    made_for = stretcher_facts(rod).made_for
+    made_for = part_facts(rod).made_for
     assert (made_for.yes, made_for.no) == ({Role.DRIVE}, {Role.LOCK})
     fitting = LostMotionFitting(tag="LM-1", suits_thin=True, suits_plain=False)
-    lugs = lost_motion_facts(fitting).suits_lugs
+    lugs = part_facts(fitting).suits_lugs
     assert (lugs.yes, lugs.no) == ({DriveLug.THIN}, {DriveLug.PLAIN})
 
 

@@ -95,7 +95,7 @@ def any_points(chance: random.Random) -> list[PositionFacts]:
                 role=(Role.LOCK, Role.DRIVE, Role.INTERMEDIATE, Role.BACK)[order],
                 driven=order in (1, 3),
                 machine=machine if order == 1 else None,
-                lost_motion=chance.choice([None, LostMotionFacts("", 10.0, 20.0)]),
+                lost_motion_fitting=chance.choice([None, LostMotionFacts("", 10.0, 20.0)]),
                 space_ahead_mm=chance.choice([None, chance.uniform(20.0, 150.0)]),
                 space_behind_mm=chance.choice([None, chance.uniform(20.0, 150.0)]),
                 kicker_required=chance.choice([True, False, None]),

@@ -44,7 +44,7 @@ def assess_machine(machine: MachineFacts, position: PositionFacts) -> Assessment
 
 def assess_lost_motion_fitting(fitting: LostMotionFacts, position: PositionFacts) -> Assessment:
     """Offer a lost-motion fitting to a place: one answer per rule."""
-    return _assess(FITTING_RULES, fitting, position.with_place(lost_motion=fitting))
+    return _assess(FITTING_RULES, fitting, position.with_place(lost_motion_fitting=fitting))
 
 
 def _assess(rules: Mapping[str, Judge], part: PartFacts, position: PositionFacts) -> Assessment:
@@ -171,7 +171,7 @@ def needed(fitting: LostMotionFacts, position: PositionFacts) -> Said:
     if position.place.driven is False:
         return suits("Not driven here, so none is needed.")
     # How far the switch moves does not matter to the lock.
-    without = working.standing_at(position.with_place(lost_motion=None, travel_mm=0.0))
+    without = working.standing_at(position.with_place(lost_motion_fitting=None, travel_mm=0.0))
     if not isinstance(without, Standing):
         return without
     spare = without.unlocking_margin_mm
@@ -207,7 +207,7 @@ def fitting_lost_motion(fitting: LostMotionFacts, position: PositionFacts) -> Sa
 def fitting_continuity(fitting: LostMotionFacts, position: PositionFacts) -> Said:
     return electrical.rails(
         position.points,
-        position.with_place(lost_motion=None).points,
+        position.with_place(lost_motion_fitting=None).points,
         "this fitting",
         "correct the insulation of the stretchers and of the drive first",
     )

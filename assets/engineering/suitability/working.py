@@ -34,7 +34,7 @@ def drive(position: PositionFacts) -> tuple[bool | None, MachineKind, Ticked[Dri
     """Driven or not, by what kind of machine, through a fitting for which lugs (None: none)."""
     place = position.place
     kind = MachineKind.UNKNOWN if place.machine is None else place.machine.kind
-    fitting = None if place.lost_motion is None else place.lost_motion.suits_lugs
+    fitting = None if place.lost_motion_fitting is None else place.lost_motion_fitting.suits_lugs
     return place.driven, kind, fitting
 
 
@@ -106,7 +106,7 @@ class DriveFigures(NamedTuple):
 def lost_motion_need(position: PositionFacts) -> tuple[bool | None, DriveFigures | None]:
     """Driven or not, and the figures of the drive and its fitting; None without a machine."""
     place = position.place
-    machine, fitting = place.machine, place.lost_motion
+    machine, fitting = place.machine, place.lost_motion_fitting
     if place.driven is False or machine is None:
         return place.driven, None
     unlocking, ratio = machine.unlocking_stroke_mm, machine.lever_ratio
@@ -132,7 +132,7 @@ def lost_motion(stretcher: StretcherFacts, position: PositionFacts) -> Said:
         return suits("Not driven here, so lost motion does not matter.")
     stands = standing_at(position)
     if isinstance(stands, Standing):
-        return _standing_said(stands, fitting_range(position.place.lost_motion))
+        return _standing_said(stands, fitting_range(position.place.lost_motion_fitting))
     return stands
 
 

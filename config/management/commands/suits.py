@@ -10,8 +10,8 @@ import json
 from django.core.exceptions import ObjectDoesNotExist
 from django.core.management.base import BaseCommand, CommandError
 
+from assets.kinds import BY_FIELD, KINDS
 from assets.models import Points, Position
-from assets.models.fittings import PART_KINDS
 from config.suiting import suits
 
 
@@ -26,7 +26,7 @@ class Command(BaseCommand):
         parser.add_argument("--part", help="tag of a part")
         parser.add_argument(
             "--kind",
-            choices=list(PART_KINDS),
+            choices=list(BY_FIELD),
             help="kind of part: of the spares (a stretcher unless said), or of the one tagged",
         )
         parser.add_argument("--json", action="store_true", help="as JSON, on standard output")
@@ -72,16 +72,14 @@ class Command(BaseCommand):
 def part_tagged(tag: str, kind: str | None):
     """The part with this tag, of a kind or of any; a tag is given once in each kind."""
     if kind:
-        return PART_KINDS[kind].objects.by_tag(tag)
+        return BY_FIELD[kind].model.objects.by_tag(tag)
     written = " ".join(tag.split())
-    found = [
-        part for model in PART_KINDS.values() for part in model.objects.filter(tag__iexact=written)
-    ]
+    found = [part for one in KINDS for part in one.model.objects.filter(tag__iexact=written)]
     if len(found) > 1:
         kinds = " and ".join(f"a {part.kind_name}" for part in found)
         raise CommandError(f"{tag!r} is the tag of {kinds}: say which with --kind.")
     if not found:
-        rod, *others = (model._meta.verbose_name for model in PART_KINDS.values())
+        rod, *others = (one.name for one in KINDS)
         raise CommandError(
             f"There is no {rod} {tag!r} in the register, nor a {' or '.join(others)} of that tag."
         )

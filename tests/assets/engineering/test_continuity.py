@@ -144,7 +144,7 @@ def test_two_rods_insulated_on_both_sides_and_a_bare_machine_have_four_ways_to_f
 def test_a_lost_motion_fitting_is_part_of_the_path():
     fitted = make_points(
         place(0, LEFT),
-        place(1, RIGHT, machine=BARE_MACHINE, lost_motion=LostMotionFacts("LM-1")),
+        place(1, RIGHT, machine=BARE_MACHINE, lost_motion_fitting=LostMotionFacts("LM-1")),
     )
     assert continuity(fitted).path == (
         "left rail - first stretcher - lost-motion fitting of the first stretcher - machine - "

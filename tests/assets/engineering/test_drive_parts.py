@@ -114,14 +114,14 @@ MACHINES = [
          "the stretcher at this place and its drive lug", place={"stretcher": None}),
     Case("the fitting there takes another lug", "drive lug", WORK, "takes thin lugs",
          "one that takes a plain lug",
-         place={"lost_motion": make_sleeve(25.0, 40.0, DriveLug.THIN)}),
+         place={"lost_motion_fitting": make_sleeve(25.0, 40.0, DriveLug.THIN)}),
     Case("enough lost motion inside", "lost motion", SUITS,
          "10 mm spare for the lock, 42 mm for the opening"),
     Case("too little inside, and no fitting", "lost motion", WORK, "25 mm too little",
          "fit or set a lost-motion fitting of 25 to 77 mm", {"internal_lost_motion_mm": 35.0}),
     Case("too little inside, made up by the fitting there", "lost motion", SUITS,
          "the fitting has 30 to 40 mm: 5 mm spare", "", {"internal_lost_motion_mm": 35.0},
-         {"lost_motion": make_sleeve(30.0, 40.0)}),
+         {"lost_motion_fitting": make_sleeve(30.0, 40.0)}),
     Case("a stroke too short", "lost motion", MISFIT, "no fitting suits", "longer stroke",
          {"stroke_mm": 120.0, "internal_lost_motion_mm": 0.0}),
     Case("a machine nobody has measured", "lost motion", UNSURE, "not known: the stroke",
@@ -263,7 +263,7 @@ def test_a_needed_fitting_suits_and_every_rule_speaks_once():
 
 
 def test_the_part_that_is_there_now_is_out_of_it():
-    there = make_driven(**inside(None, kind=HAND), lost_motion=make_sleeve(None, None))
+    there = make_driven(**inside(None, kind=HAND), lost_motion_fitting=make_sleeve(None, None))
     assert assess_machine(make_machine(), there)["kind of machine"].outcome is SUITS
     offered = assess_lost_motion_fitting(make_sleeve(), there.with_place(**SHORT))
     assert offered["lost motion"].outcome is SUITS

@@ -521,12 +521,12 @@ DRIVE = [
          position={"place": {"driven": None}}),
     Case("a lost-motion fitting for another lug", "drive lug", WORK,
          "takes thin lugs; this one is plain", "one that takes a plain lug",
-         position={"place": {"lost_motion": SLEEVE}}),
+         position={"place": {"lost_motion_fitting": SLEEVE}}),
     Case("a lost-motion fitting for this lug", "drive lug", SUITS, "takes thin lugs",
-         rod={"drive_lug": DriveLug.THIN}, position={"place": {"lost_motion": SLEEVE}}),
+         rod={"drive_lug": DriveLug.THIN}, position={"place": {"lost_motion_fitting": SLEEVE}}),
     Case("a lost-motion fitting nobody has tried", "drive lug", UNSURE, "this one is plain",
          "offer the lost-motion fitting up",
-         position={"place": {"lost_motion": LostMotionFacts("LM-2", 20.0, 30.0)}}),
+         position={"place": {"lost_motion_fitting": LostMotionFacts("LM-2", 20.0, 30.0)}}),
 ]  # fmt: skip
 
 
@@ -539,7 +539,7 @@ def drive(
                 stroke_mm=stroke, unlocking_stroke_mm=unlocking,
                 internal_lost_motion_mm=internal, **machine,
             ),
-            "lost_motion": fitting and LostMotionFacts("LM-1", *fitting),
+            "lost_motion_fitting": fitting and LostMotionFacts("LM-1", *fitting),
             "travel_mm": travel,
         }
     }  # fmt: skip

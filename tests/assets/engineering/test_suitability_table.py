@@ -118,7 +118,7 @@ def positions(draw):
                 travel_mm=any_of(None, 80.0, 108.0),
                 stretcher=st.none() | rods,
                 machine=st.none() | machines,
-                lost_motion=st.none() | fittings,
+                lost_motion_fitting=st.none() | fittings,
             )
         )
         for order in range(fitted)
