@@ -1,8 +1,5 @@
 """What an event says stands in fields; the sentence that people read is made of them."""
 
-from importlib import import_module
-from types import SimpleNamespace
-
 import pytest
 from django.db import IntegrityError, transaction
 
@@ -10,8 +7,6 @@ from defects.models import Event
 from defects.moves import moves
 from inspections.models import Reading
 from tests.builders import make_defect, make_fwc_visit, make_rigged_points, noon, set_limit
-
-migration = import_module("defects.migrations.0008_structured_events")
 
 AT = noon(2026, 5, 5)
 
@@ -113,49 +108,3 @@ def test_the_database_refuses_a_link_to_another_from_other_moves_and_to_itself(d
     for given in (fields("comment", other=other), fields("link", other=defect)):
         with pytest.raises(IntegrityError), transaction.atomic():
             Event.objects.create(defect=defect, at=AT, by="Lineman A", **given)
-
-
-# What earlier versions wrote
-
-NUMBERS = {3: 33}
-UNSAID = {
-    "return_kind": "", "measure": "", "lifted": False, "other_id": None, "done_at": None,
-    "urgency": "",
-}  # fmt: skip
-
-
-@pytest.mark.parametrize(
-    ("move", "note", "becomes"),
-    [
-        ("return", "Not ours: gauge: right", {"return_kind": "not_ours", "note": "gauge: right"}),
-        ("return", "Not mended yet: 46 mm", {"return_kind": "not_mended", "note": "46 mm"}),
-        ("return", "Not repaired yet: 46\nmm", {"return_kind": "not_mended", "note": "46\nmm"}),
-        ("measure", "Other, see the note: flags", {"measure": "other", "note": "flags"}),
-        (
-            "measure",
-            "Lifted (hand-signalled): not needed",
-            {"measure": "hand_signalled", "lifted": True, "note": "not needed"},
-        ),
-        ("raise", "Repeat of defect 3.", {"other_id": 33, "note": ""}),
-        ("raise", "Repeat of defect 3. No row.", {"other_id": 33, "note": "No row."}),
-        ("raise", "No row.", {"note": "No row."}),
-        ("link", "Comes of defect 3: Ballast gone", {"other_id": 33, "note": ""}),
-        ("link", "Caused by defect 3: a: b", {"other_id": 33, "note": ""}),
-        ("link", "The ballast, I think.", {"other_id": 44, "note": "The ballast, I think."}),
-        ("work_done", "Turned.", {"done_at": AT, "note": "Turned."}),
-        ("measured_again", "Measured again, still out.", {"note": ""}),
-        ("measured_again", "Seen again, still defective: Weld at the toe.", {"note": ""}),
-        (
-            "measured_again",
-            'Measured again, still out of limits: FWC 46 mm. urgency: "planned" became "at once".',
-            {"urgency": "at_once", "note": ""},
-        ),
-        ("measured_again", "Still there", {"note": "Still there"}),
-        ("comment", "Not ours: I think", {"note": "Not ours: I think"}),
-    ],
-)
-def test_the_notes_of_earlier_versions_become_fields(move, note, becomes):
-    event = SimpleNamespace(move=move, note=note, at=AT, pk=1, **UNSAID)
-    left = SimpleNamespace(caused_by_id=44, work_done_at=AT)
-    migration.set_fields(event, NUMBERS, lambda: left)
-    assert vars(event) == {"move": move, "at": AT, "pk": 1, **UNSAID, **becomes}
