@@ -132,17 +132,14 @@ def confirm(proposal: Proposal, *, user, at: datetime, **details) -> Defect:
     )
 
 
-def add_to_open(proposal: Proposal, *, user, at: datetime, note: str = "") -> Defect:
+def add_to_open(proposal: Proposal, *, user, at: datetime) -> Defect:
     """Adds the finding to the defect that is open at the place: found again."""
-    measured, seen = "Measured again, still out of limits", "Seen again, still defective"
-    again = measured if proposal.finding.is_measured else seen
     return moves.measured_again(
         Defect.objects.get(pk=proposal.open_defect.pk),
         user=user,
         at=at,
         **proposal.finding.evidence,
         urgency=Urgency(proposal.urgency),
-        note=note or f"{again}: {proposal.title}.",
     )
 
 

@@ -9,6 +9,11 @@ from tests import builders
 
 def pytest_addoption(parser):
     parser.addoption("--benchmarks", action="store_true", help="run the benchmarks, nothing else")
+    parser.addoption(
+        "--asking-the-database",
+        action="store_true",
+        help="leave out what would be the same on any database: what asks none",
+    )
 
 
 def pytest_collection_modifyitems(config, items):
@@ -18,8 +23,17 @@ def pytest_collection_modifyitems(config, items):
     chosen, left = (
         (benchmarks, others) if config.getoption("--benchmarks") else (others, benchmarks)
     )
+    if config.getoption("--asking-the-database"):
+        left += [item for item in chosen if not _asks_the_database(item)]
+        chosen = [item for item in chosen if _asks_the_database(item)]
     items[:] = chosen
     config.hook.pytest_deselected(items=left)
+
+
+def _asks_the_database(item) -> bool:
+    return "django_db" in item.keywords or not {"db", "transactional_db"}.isdisjoint(
+        item.fixturenames
+    )
 
 
 @pytest.fixture(scope="session", autouse=True)

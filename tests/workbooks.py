@@ -18,6 +18,7 @@ from config import triggers
 from config.workbook import register
 
 Rows = Sequence[Sequence]
+Names = dict[tuple, object]  # model and key of a row, to how a link to it is written
 # When a row was written down here, and by which account: a register elsewhere has its own.
 OWN = {"id", "recorded_at", "recorded_by", "entered_at", "user", "scope_key"}
 
@@ -128,20 +129,27 @@ def empty_the_register() -> None:
 
 def everything() -> dict[str, list[dict]]:
     """Every field of every record, links in words, so that two registers can be compared."""
-    return {model.__name__: records_of(model) for model in railway_models()}
+    named: Names = {}
+    return {model.__name__: _records(model, named) for model in railway_models()}
 
 
 def records_of(model: type[models.Model]) -> list[dict]:
     """Every field of every record of a model, links in words."""
-    return sorted((_fields_of(row) for row in model._base_manager.all()), key=str)
+    return _records(model, {})
 
 
-def _fields_of(row: models.Model) -> dict:
+def _records(model: type[models.Model], named: Names) -> list[dict]:
+    return sorted((_fields_of(row, named) for row in model._base_manager.all()), key=str)
+
+
+def _fields_of(row: models.Model, named: Names) -> dict:
     values = {}
     for field in row._meta.concrete_fields:
         if field.name not in OWN:
-            value = getattr(row, field.name)
-            values[field.name] = _in_words(value)
+            link = field.remote_field and (field.related_model, getattr(row, field.attname))
+            if link and link not in named:  # thousands of readings name the same few places
+                named[link] = _in_words(getattr(row, field.name))
+            values[field.name] = named[link] if link else _in_words(getattr(row, field.name))
     for field in row._meta.many_to_many:
         values[field.name] = sorted(str(other) for other in getattr(row, field.name).all())
     return values

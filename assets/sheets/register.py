@@ -23,7 +23,7 @@ from assets.models import (
 )
 from assets.models.fields import entered
 from assets.models.fittings import PART_FIELDS
-from assets.sheets.columns import Link, RowMaker, column, columns_of
+from assets.sheets.columns import Link, RowMaker, columns_of
 from assets.sheets.loading import Choice, Loading
 from assets.sheets.model_sheets import ModelSheet
 from assets.sheets.writing import messages_of, refuse
@@ -43,11 +43,6 @@ KEY = {"key": True}
 WHICH_POINTS = {"key": True, "refers_to": POINTS_LINK.sheet, "help": POINTS_HELP}
 FROM_MEMORY = {"heading": "From memory", "help": "Yes: confirm it on the ground."}
 BY_DESIGN = {"help": "Leave blank to use the switch design's."}
-
-
-def points_column(model, **details) -> Column:
-    """The column that says which points a row is about."""
-    return column(model, "points", **{**WHICH_POINTS, **details})
 
 
 def place_column(**details) -> Column:

@@ -45,6 +45,7 @@ class Column:
     it. ``info`` marks a column written for people and never read back. ``unit_in_row`` gives the
     unit of the figures from the other values of the row, where it is not the same in every row.
     ``former`` are pairs of a label that workbooks of earlier versions carry and its stored value.
+    ``width`` is in characters, and texts of a column that has one are wrapped.
     """
 
     heading: str
@@ -62,6 +63,7 @@ class Column:
     figure_unit: str = ""
     unit_in_row: Callable[[Mapping[str, Any]], str] | None = None
     former: tuple[tuple[str, str], ...] = ()
+    width: int = 0
 
     def __post_init__(self):
         object.__setattr__(self, "kind", Kind(self.kind))
@@ -125,12 +127,15 @@ class Column:
 class Sheet:
     """One sheet: its name, its columns in order, and a sentence on what a row of it is.
 
-    The columns marked ``key`` together name a row; each row of a sheet has its own.
+    The columns marked ``key`` together name a row; each row of a sheet has its own. A sheet that
+    is written for people and never read back says in ``reading_only`` where its things are entered
+    instead.
     """
 
     name: str
     columns: tuple[Column, ...]
     help: str = ""
+    reading_only: str = ""
     keys: tuple[Column, ...] = field(init=False)
 
     def __post_init__(self):

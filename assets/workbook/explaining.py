@@ -27,7 +27,7 @@ HOW_TO = (
 def explanations(sheets: Iterable[Sheet]) -> Iterator[tuple[str, str, str, str]]:
     """Sheet, heading, kind and how to fill it in, one row for each column of each sheet."""
     for sheet in sheets:
-        yield sheet.name, "", "", sheet.help
+        yield sheet.name, "", "", " ".join(filter(None, (sheet.help, sheet.reading_only)))
         for column in sheet.columns:
             yield sheet.name, column.title, str(column.kind), " ".join(explanation(column))
 

@@ -1,7 +1,8 @@
 """What loading a workbook would do, worked out before anything is written.
 
 Each row is *new*, *changed* (with old and new value per column), the *same*, *refused*, or in
-*conflict*: changed both in the workbook and in the program since the workbook was exported.
+*conflict*: changed both in the workbook and in the program since the workbook was exported. A
+row that is not taken in, without being wrong, is *left out*, and says why.
 Loading never deletes: what the workbook leaves out stays as it is.
 """
 
@@ -32,6 +33,7 @@ class Outcome(StrEnum):
     SAME = "same"
     REFUSED = "refused"
     CONFLICT = "conflict"
+    LEFT_OUT = "left_out"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,11 @@ class PlannedRow:
     existing_key: Key | None = None
     changes: tuple[Change, ...] = ()
     refusals: tuple[Refusal, ...] = ()
+    left_out: str = ""
+
+    def leave_out(self, reason: str) -> None:
+        """The row is not taken in, which is in the way of no other."""
+        self.outcome, self.left_out = Outcome.LEFT_OUT, reason
 
     def refuse(self, reason: str, field: str = "") -> None:
         """Refuse the row for what only the register's own rules can see."""
@@ -100,6 +107,8 @@ class PlannedRow:
                 }
                 for change in self.changes
             ]
+        if self.left_out:
+            data["reason"] = self.left_out
         if self.refusals:
             first, *others = [_refusal_data(refusal) for refusal in self.refusals]
             data |= first

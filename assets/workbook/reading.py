@@ -246,10 +246,12 @@ def read_sheet(book: Book, name: str, sheet: Sheet, layout: Layout | None = None
 def _by_names(book: Book, sheets: Sequence[Sheet]) -> tuple[list[SheetReading], list[str]]:
     declared = {fold(sheet.name): sheet for sheet in sheets}
     found: dict[str, str] = {}
-    notes = []
+    notes, unread = [], []
     for name in book.sheet_names:
         word = fold(name)
-        if word in declared:
+        if word in declared and declared[word].reading_only:
+            unread.append(_not_read(name, declared[word]))
+        elif word in declared:
             if word in found:
                 raise WorkbookRefused(
                     f'The workbook has two sheets called "{declared[word].name}". Keep one of them.'
@@ -258,6 +260,8 @@ def _by_names(book: Book, sheets: Sequence[Sheet]) -> tuple[list[SheetReading], 
         elif word not in (fold(README_SHEET), fold(LISTS_SHEET)):
             notes.append(f"Sheet {name} is not one of the register's. It was not read.")
     if not found:
+        if unread:
+            raise WorkbookRefused(" ".join(unread))
         raise WorkbookRefused(
             f"None of its sheets ({listed(book.sheet_names)}) is one of the register's "
             f"({listed([sheet.name for sheet in sheets])}). If it is the railway's own "
@@ -265,7 +269,11 @@ def _by_names(book: Book, sheets: Sequence[Sheet]) -> tuple[list[SheetReading], 
         )
     return [
         read_sheet(book, found[word], declared[word]) for word in declared if word in found
-    ], notes
+    ], notes + unread
+
+
+def _not_read(name: str, sheet: Sheet) -> str:
+    return f"Sheet {name} is for reading only and was not read. {sheet.reading_only}"
 
 
 def _by_layouts(book: Book, sheets: Sequence[Sheet], layouts: list[Layout]) -> list[SheetReading]:
@@ -283,6 +291,8 @@ def _by_layouts(book: Book, sheets: Sequence[Sheet], layouts: list[Layout]) -> l
             )
         if layout.sheet not in declared:
             raise WorkbookRefused(f'The register has no sheet "{layout.sheet}".')
+        if declared[layout.sheet].reading_only:
+            raise WorkbookRefused(_not_read(name, declared[layout.sheet]))
         readings.append(read_sheet(book, name, declared[layout.sheet], layout))
     return readings
 
@@ -291,8 +301,10 @@ def _csv_sheet(book: Book, sheets: Sequence[Sheet]) -> SheetReading:
     name = book.sheet_names[0]
     for sheet in sheets:
         if fold(sheet.name) == fold(name):
+            if sheet.reading_only:
+                raise WorkbookRefused(_not_read(name, sheet))
             return read_sheet(book, name, sheet)
-    readings = [read_sheet(book, name, sheet) for sheet in sheets]
+    readings = [read_sheet(book, name, sheet) for sheet in sheets if not sheet.reading_only]
     fitting = [reading for reading in readings if not reading.refusals]
     if not fitting:
         raise WorkbookRefused(

@@ -142,7 +142,15 @@ def read_chunks(archive: zipfile.ZipFile, part: str, most: int) -> Iterator[byte
         with archive.open(part) as stream:
             while chunk := stream.read(_CHUNK):
                 yield chunk
-    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, RuntimeError):
+    except (
+        zipfile.BadZipFile,
+        zlib.error,
+        EOFError,
+        OSError,
+        NotImplementedError,
+        RuntimeError,
+        ValueError,  # the directory names a place before the beginning of the file
+    ):
         raise damaged(part) from None
 
 

@@ -152,7 +152,7 @@ def _lay_out(page, sheet: Sheet) -> None:
 
 def _width(column: Column) -> float:
     longest_word = max(len(word) for word in column.title.split())
-    natural = _WIDTHS.get(column.kind)
+    natural = column.width or _WIDTHS.get(column.kind)
     if natural is None:
         labels = [len(label) for _, label in column.choices]
         natural = min(max(labels, default=16) + 3, 34)
@@ -193,16 +193,20 @@ def _cell_writer(page, column: Column) -> Callable[[Any], Any]:
         return lambda value: None if value is None else "yes" if value else "no"
     if column.kind in (Kind.WHOLE, Kind.NUMBER):
         return _number_writer(page)
-    return _text_writer(page, dict(column.choices))
+    return _text_writer(page, dict(column.choices), wrapped=bool(column.width))
 
 
-def _text_writer(page, labels: Mapping[str, str]) -> Callable[[Any], Any]:
+def _text_writer(page, labels: Mapping[str, str], wrapped: bool) -> Callable[[Any], Any]:
 
     def write(value):
         if value is None or value == "":
             return None
         text = labels.get(value, value) if labels else value
-        return text_cell(page, text if isinstance(text, str) else str(text))
+        if not wrapped:
+            return text_cell(page, text if isinstance(text, str) else str(text))
+        cell = _forced_text(page, str(text))
+        cell.alignment = _WRAPPED
+        return cell
 
     return write
 

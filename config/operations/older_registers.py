@@ -15,7 +15,8 @@ _BEFORE = ("assets", "0001_initial")
 REFUSAL = (
     "This data folder holds a register of an early version, which this version cannot read; "
     "nothing in it was changed. Save it as a workbook with the version that made it, then load "
-    "that into an empty folder: name one in TOE_TO_HEEL_DATA. If it is only the demo railway, "
+    "that into an empty folder: name one in TOE_TO_HEEL_DATA. Open defects are raised again there; "
+    "closed ones, and what was done, stay in the workbook. If it is only the demo railway, "
     '"python manage.py demo --reset" starts that again.'
 )
 

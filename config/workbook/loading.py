@@ -146,7 +146,9 @@ def _sheets(plan: Plan) -> dict[str, dict]:
 
 def _groups(plan: Plan) -> Iterator[dict]:
     """The rows by outcome and sheet, what needs a person first, as many as a page can show."""
-    order = (Outcome.REFUSED, Outcome.CONFLICT, Outcome.CHANGED, Outcome.NEW)
+    order = (
+        Outcome.REFUSED, Outcome.CONFLICT, Outcome.LEFT_OUT, Outcome.CHANGED, Outcome.NEW
+    )  # fmt: skip
     for outcome in order:
         chosen = [row for row in plan.rows if row.outcome is outcome]
         for sheet, rows in groupby(chosen, key=lambda row: row.sheet):
@@ -165,6 +167,7 @@ def _shown_row(row: PlannedRow) -> dict:
         "number": row.number,
         "key": row.key,
         "refusals": row.refusals,
+        "left_out": row.left_out,
         "changes": [
             {
                 "heading": change.column.heading,

@@ -25,6 +25,7 @@ from config.workbook import register
 from config.workbook.loading import kept_or_404
 
 UNITS = ("mm", "cm", "m", "in", "ft", "yd", "miles", "N·m", "lbf ft", "Ω", "kΩ", "MΩ")
+MATCHED = tuple(sheet for sheet in register.SHEETS if not sheet.reading_only)
 MOST_WORDS = 20  # of one column, offered for translation
 
 
@@ -81,7 +82,7 @@ def match(request, token: str):
             "kept": kept,
             "proposal": proposal,
             "grids": grids,
-            "sheets": [sheet.name for sheet in register.SHEETS],
+            "sheets": [sheet.name for sheet in MATCHED],
             "choices": choices,
             "same": same,
             "name": name,
@@ -94,15 +95,15 @@ def match(request, token: str):
 def _proposal(book: Book, given) -> Proposal:
     """The likeliest reading of the chosen sheet, or of the one that fits best."""
     grid = given.get("grid")
-    sheet = next((s for s in register.SHEETS if s.name == given.get("sheet")), None)
+    sheet = next((s for s in MATCHED if s.name == given.get("sheet")), None)
     if grid in book.sheet_names and sheet is not None:
         return propose(book, grid, sheet)
-    found = best_proposals(book, register.SHEETS)
+    found = best_proposals(book, MATCHED)
     if grid in book.sheet_names:
         found = [proposal for proposal in found if proposal.grid == grid]
     if found:
         return max(found, key=lambda proposal: proposal.score)
-    return propose(book, book.sheet_names[0], sheet or register.SHEETS[0])
+    return propose(book, book.sheet_names[0], sheet or MATCHED[0])
 
 
 def _choices(book: Book, proposal: Proposal, given) -> list[Choice]:

@@ -9,11 +9,12 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
-from assets.departments import Post, name_of
+from assets.departments import Department, Post, name_of
 from assets.filters import PART_FILTERS, PointsFilter
 from assets.kinds import BY_ADDRESS
 from assets.models import Matching, Points
 from assets.sheets.loading import EVERYTHING, Choice
+from assets.workbook.columns import Sheet
 from assets.workbook.writing import explanation
 from config.access import MAY
 from config.workbook import register
@@ -32,6 +33,7 @@ def workbook(request):
         {
             "form": UploadForm(),
             "matchings": Matching.objects.all(),
+            "departments": list(Department),
             "section": "workbook",
         },
     )
@@ -76,15 +78,22 @@ def columns(request):
     sheets = [
         {
             "name": sheet.name,
-            "help": sheet.help,
+            "help": " ".join(filter(None, (sheet.help, sheet.reading_only))),
             "columns": [(column, " ".join(explanation(column))) for column in sheet.columns],
-            "posts": ", ".join(p.label for p in Post if p in MAY[register.NEEDS[sheet.name]]),
+            "posts": _posts(sheet),
         }
-        for sheet in register.SHEETS
+        for sheet in (*register.SHEETS, *register.LISTS)
     ]
     return render(
         request, "config/workbook/columns.html", {"sheets": sheets, "section": "workbook"}
     )
+
+
+def _posts(sheet: Sheet) -> str:
+    """Who may change its rows; "" for a sheet that is for reading only."""
+    if sheet.reading_only:
+        return ""
+    return ", ".join(post.label for post in Post if post in MAY[register.NEEDS[sheet.name]])
 
 
 @require_POST

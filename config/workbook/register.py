@@ -17,6 +17,7 @@ from assets.workbook.reading import Reading, read_book
 from assets.workbook.refusals import WorkbookRefused
 from assets.workbook.writing import Table, write_book
 from config.access import Need, may
+from defects.sheets import department_lists
 from defects.sheets.defects import RECORDS
 from defects.sheets.routes import ROUTES
 from inspections.sheets import limits as visits
@@ -25,6 +26,8 @@ from inspections.sheets import to_fill_in
 GROUPS = (*register.SHEETS, *visits.SHEETS, ROUTES, RECORDS)
 BOUND = tuple(one for group in GROUPS for one in group.sheets)
 SHEETS: tuple[Sheet, ...] = tuple(one.sheet for one in BOUND)
+# Sheets of workbooks of their own, which are loaded the same way.
+LISTS: tuple[Sheet, ...] = tuple(one.sheet for one in department_lists.LISTS)
 
 # What it takes to change rows of a sheet; the same as for the page that changes them.
 NEEDS: dict[str, Need] = {
@@ -45,8 +48,8 @@ NEEDS: dict[str, Need] = {
     "Readings": Need.INSPECT,
     "Examinations": Need.INSPECT,
     "Defects": Need.DEFECTS,
-    "Events": Need.DEFECTS,
     "Not raised": Need.DEFECTS,
+    **{sheet.name: Need.DEFECTS for sheet in LISTS},
 }
 
 TITLE = "Toe to Heel: the register"
@@ -54,7 +57,9 @@ ABOUT = (
     "The register of points, parts, visits and defects as it was when this workbook was written.",
     (
         "Photographs are not in it, nor who has an account, nor the history of changes: the "
-        "program's own copies keep those. Which stretcher a reading was of, if another is "
+        "program's own copies keep those. What was done to each defect is in it for reading only, "
+        "so a whole register is moved to another machine as a copy, not as a workbook. Which "
+        "stretcher a reading was of, if another is "
         "recorded, is asked again when the workbook is loaded into another register."
     ),
 )
@@ -79,7 +84,8 @@ def save(
 
 
 def understand(book: Book, matching: Matching | None = None) -> Reading:
-    """What a book gives: a register's workbook, a spreadsheet by its matching, or visit sheets.
+    """What a book gives: a register's workbook, a department's list, visit sheets, or a
+    spreadsheet by its matching.
 
     A spreadsheet that is not the register's is read by a matching that fits it wholly, if there is
     one. Raises WorkbookRefused.
@@ -89,7 +95,7 @@ def understand(book: Book, matching: Matching | None = None) -> Reading:
     if to_fill_in.is_one(book):
         return to_fill_in.read(book)
     try:
-        return read_book(book, SHEETS)
+        return read_book(book, (*SHEETS, *LISTS))
     except WorkbookRefused:
         fitting = _fitting_matching(book)
         if fitting is None:
@@ -116,7 +122,7 @@ def steps(reading: Reading, account, keep: Callable[[Plan], bool]) -> Iterator[P
     ``account`` None is whoever looks after the program. ``keep`` decides on the finished plan.
     """
     loading = Loading(account, timezone.now(), forbidden_to(account))
-    return load_steps(reading, GROUPS, loading, keep)
+    return load_steps(reading, (*GROUPS, department_lists.ACTS), loading, keep)
 
 
 def load(

@@ -1,17 +1,17 @@
-"""What a department has to do, along the line: as a page, on paper and as a workbook."""
+"""What a department has to do, along the line."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from io import BytesIO
 from itertools import groupby
 
+from assets.days import minute
 from assets.departments import Department
 from assets.models import Location
 from defects.closing import evidence
-from defects.models import Defect
+from defects.models import Defect, Event
 from defects.models.defects import DefectQuerySet
-from defects.words import State
+from defects.words import Move, State
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.models import Limit
 from inspections.verdicts.limits import LimitBook
@@ -20,11 +20,15 @@ from inspections.words import QuantityCode
 
 @dataclass(frozen=True)
 class Job:
-    """One defect as something to do; ``limit`` is in words, "" where nothing is measured."""
+    """One defect as something to do; ``limit`` is in words, "" where nothing is measured.
+
+    ``returned`` is the return by which it came back, where nobody has taken it on since.
+    """
 
     defect: Defect
     task: str
     limit: str
+    returned: Event | None = None
 
     @property
     def place(self) -> str:
@@ -45,9 +49,11 @@ def held_by(department: Department) -> DefectQuerySet:
 
 
 def jobs_of(defects: Iterable[Defect], at: date) -> list[Place]:
-    """These defects (in walking order) as things to do, by location; one query more."""
+    """These defects (in walking order) as things to do, by location; two queries more."""
     book = LimitBook.of(Limit.objects.all(), at)
-    jobs = [_job(defect, book) for defect in defects]
+    defects = list(defects)
+    returned = _returned(defects)
+    jobs = [_job(defect, book, returned.get(defect.pk)) for defect in defects]
     return [
         Place(location, tuple(there))
         for location, there in groupby(jobs, key=lambda job: job.defect.points.location)
@@ -57,7 +63,15 @@ def jobs_of(defects: Iterable[Defect], at: date) -> list[Place]:
 NO_PROOF = "Check; only the responsible engineer can close it, with a written reason"
 
 
-def _job(defect: Defect, book: LimitBook) -> Job:
+def _returned(defects: list[Defect]) -> dict[int, Event]:
+    """The return of each defect that came back and has not been moved on since; one query."""
+    raised = [defect.pk for defect in defects if defect.state == State.RAISED]
+    moved = Event.objects.filter(defect__in=raised, move__in=(Move.HAND_OVER, Move.RETURN))
+    last = {event.defect_id: event for event in moved.order_by("pk")}
+    return {defect: event for defect, event in last.items() if event.move == Move.RETURN}
+
+
+def _job(defect: Defect, book: LimitBook, returned: Event | None) -> Job:
     if defect.state == State.WORK_DONE:
         proven = evidence.proof_of(defect).is_known
         task = f"Check: {evidence.what_is_needed(defect)}" if proven else NO_PROOF
@@ -65,7 +79,9 @@ def _job(defect: Defect, book: LimitBook) -> Job:
         task = "Repair (accepted)"
     else:
         task = "Examine, then accept or return"
-    return Job(defect, task, _limit_words(defect, book))
+    if returned is not None:
+        task = f"Returned by {returned.by}, {minute(returned.at)}. {returned.sentence}\n{task}"
+    return Job(defect, task, _limit_words(defect, book), returned)
 
 
 def _limit_words(defect: Defect, book: LimitBook) -> str:
@@ -78,76 +94,3 @@ def _limit_words(defect: Defect, book: LimitBook) -> str:
         return "no limit set"
     unsure = "" if bound.confirmed else " (limit not confirmed)"
     return f"{words.limit_words(bound.minimum, bound.maximum)}{unsure}"
-
-
-HEADINGS = {
-    "Location": 14,
-    "Points": 10,
-    "Place": 18,
-    "Defect": 8,
-    "What is wrong": 44,
-    "To do": 30,
-    "Usual remedy": 40,
-    "Limit": 22,
-    "Urgency": 12,
-    "Due": 12,
-    "Temporary measure": 20,
-    "Done or returned, and why": 34,
-    "Measured after": 16,
-    "By": 14,
-    "When": 14,
-}
-TO_FILL_IN = 4  # the last columns are left for writing
-
-
-def workbook(department: Department, at: date) -> bytes:
-    """The department's list as an .xlsx file, one row a defect, with columns to write in."""
-    from openpyxl import Workbook
-    from openpyxl.styles import Alignment, Font
-
-    from assets.workbook.writing import put_text
-
-    book = Workbook()
-    sheet = book.active
-    sheet.title = f"{department.label} list"
-    places = jobs_of(held_by(department), at)
-    rows = [_row(place.location, job) for place in places for job in place.jobs]
-    for number, values in enumerate([list(HEADINGS), *rows], 1):
-        for index, value in enumerate(values, 1):
-            cell = sheet.cell(number, index)
-            if isinstance(value, str):
-                put_text(cell, value)
-            else:
-                cell.value = value
-            if number > 1:
-                cell.alignment = Alignment(wrap_text=True, vertical="top")
-    for cell, width in zip(sheet[1], HEADINGS.values(), strict=True):
-        cell.font = Font(bold=True)
-        sheet.column_dimensions[cell.column_letter].width = width
-    sheet.freeze_panes = "A2"
-    sheet.print_title_rows = "1:1"
-    sheet.page_setup.orientation = "landscape"
-    sheet.page_setup.fitToHeight = 0
-    sheet.sheet_properties.pageSetUpPr.fitToPage = True
-    file = BytesIO()
-    book.save(file)
-    return file.getvalue()
-
-
-def _row(location: Location, job: Job) -> list:
-    defect = job.defect
-    measure = defect.get_temporary_measure_display() if defect.temporary_measure != "none" else ""
-    return [
-        location.name,
-        defect.points.key,
-        job.place,
-        defect.number,
-        defect.title,
-        job.task,
-        defect.remedy,
-        job.limit,
-        defect.get_urgency_display(),
-        defect.due_on,
-        measure,
-        *[None] * TO_FILL_IN,
-    ]

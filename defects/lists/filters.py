@@ -10,7 +10,8 @@ from assets.filters import sort_by
 from assets.models import Location, Points
 from defects.models import Defect, Event
 from defects.models.defects import DefectQuerySet
-from defects.words import State, Urgency
+from defects.models.events import MEASURES
+from defects.words import ReturnReason, State, Urgency
 
 STATES = [("open", "open"), *State.choices(), ("any", "any")]
 
@@ -24,6 +25,13 @@ ORDERS = {
     "newest": ("by number, newest first", lambda rows: rows.order_by("-number", "-pk")),
     "oldest": ("by number, oldest first", lambda rows: rows.order_by("number", "pk")),
 }
+
+
+def _said(word: str) -> Q:
+    """Events that have the word in their note, their kind of return or their measure."""
+    kinds = [kind.value for kind in ReturnReason if word.casefold() in kind.label]
+    measures = [one.value for one in MEASURES if word.casefold() in one.label]
+    return Q(note__icontains=word) | Q(return_kind__in=kinds) | Q(measure__in=measures)
 
 
 class DefectFilter(django_filters.FilterSet):
@@ -64,7 +72,7 @@ class DefectFilter(django_filters.FilterSet):
     def look_for(self, queryset, name, value):
         """Every word somewhere: in the defect, its events or its place."""
         for word in value.split():
-            said = Event.objects.filter(defect=OuterRef("pk"), note__icontains=word)
+            said = Event.objects.filter(_said(word), defect=OuterRef("pk"))
             found = (
                 Q(title__icontains=word)
                 | Q(description__icontains=word)

@@ -6,15 +6,29 @@ from django.db.models import Q
 
 from assets.departments import Department
 from assets.models.fields import LongText, Text, coded, coded_rule
-from defects.words import Move, State
+from defects.words import Move, ReturnReason, State, TemporaryMeasure, Urgency
 from inspections.models import Examination, Reading
 
 from .defects import Defect
 
+MEASURES = tuple(m for m in TemporaryMeasure if m != TemporaryMeasure.NONE)
+
 
 class EventQuerySet(models.QuerySet):
     def in_time(self) -> "EventQuerySet":
-        return self.order_by("at", "pk")
+        """Oldest first, with the other defect that a sentence may name."""
+        return self.select_related("other").order_by("at", "pk")
+
+
+def _only_with(move: Move, **given) -> Q:
+    """What this move always has, and no other move has."""
+    (field, values), *_ = given.items()
+    if values is None:
+        missing = Q(**{f"{field}__isnull": True})
+        return Q(~missing, move=move.value) | Q(missing, ~Q(move=move.value))
+    missing = Q(**{field: ""})
+    has = Q(**{f"{field}__in": [word.value for word in values]})
+    return Q(has, move=move.value) | Q(missing, ~Q(move=move.value))
 
 
 class Event(models.Model):
@@ -32,7 +46,32 @@ class Event(models.Model):
     move = coded(Move, "move", default=Move.COMMENT.value)
     state = coded(State, "state after it", default=State.RAISED.value)
     owner = coded(Department, "held by after it", default=Department.SIGNALLING.value)
-    note = LongText(blank=True)
+    return_kind = Text("kind of return", max_length=24, blank=True, choices=ReturnReason.choices())
+    measure = Text(
+        "temporary measure",
+        max_length=24,
+        blank=True,
+        choices=[(m.value, m.label) for m in MEASURES],
+    )
+    lifted = models.BooleanField("measure lifted", default=False)
+    other = models.ForeignKey(
+        Defect,
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="+",
+        verbose_name="other defect",
+        help_text="The one that this one repeats, or that caused it.",
+    )
+    done_at = models.DateTimeField("work done at", null=True, blank=True)
+    urgency = Text(
+        "made as urgent as",
+        max_length=24,
+        blank=True,
+        choices=Urgency.choices(),
+        help_text="Found again and more urgent than it was.",
+    )
+    note = LongText(blank=True, help_text="The reason, or what was done.")
     reading = models.ForeignKey(
         Reading, null=True, blank=True, on_delete=models.PROTECT, related_name="events"
     )
@@ -78,7 +117,79 @@ class Event(models.Model):
                 ),
                 violation_error_message="Write the reason.",
             ),
+            models.CheckConstraint(
+                name="event_return_has_its_kind",
+                condition=_only_with(Move.RETURN, return_kind=ReturnReason),
+                violation_error_message="A return has a kind; nothing else has one.",
+            ),
+            models.CheckConstraint(
+                name="event_measure_given",
+                condition=_only_with(Move.MEASURE, measure=MEASURES),
+                violation_error_message=(
+                    "An event of a temporary measure says which; no other event has one."
+                ),
+            ),
+            models.CheckConstraint(
+                name="event_lifts_a_measure",
+                condition=Q(lifted=False) | Q(move=Move.MEASURE.value),
+                violation_error_message="Only a temporary measure can be lifted.",
+            ),
+            models.CheckConstraint(
+                name="event_other_defect",
+                condition=Q(move=Move.LINK.value, other__isnull=False)
+                | Q(move=Move.RAISE.value)
+                | (Q(other__isnull=True) & ~Q(move=Move.LINK.value)),
+                violation_error_message=(
+                    "A link names the other defect, and raising one may; no other event does."
+                ),
+            ),
+            models.CheckConstraint(
+                name="event_not_of_itself",
+                condition=Q(other__isnull=True) | ~Q(other=models.F("defect")),
+                violation_error_message="A defect neither repeats nor causes itself.",
+            ),
+            models.CheckConstraint(
+                name="event_work_has_its_time",
+                condition=_only_with(Move.WORK_DONE, done_at=None),
+                violation_error_message="Work done has the time it was done; nothing else has one.",
+            ),
+            models.CheckConstraint(
+                name="event_more_urgent",
+                condition=Q(urgency="")
+                | Q(
+                    move=Move.MEASURED_AGAIN.value,
+                    urgency__in=[urgency.value for urgency in Urgency],
+                ),
+                violation_error_message="Only what is found again makes a defect more urgent.",
+            ),
         ]
 
     def __str__(self) -> str:
         return f"{Move(self.move).label} by {self.by}"
+
+    @property
+    def sentence(self) -> str:
+        """What happened, made of the fields, beside the name of the move; "" if that says it all.
+
+        Reads the other defect where there is one.
+        """
+        if self.move == Move.RETURN:
+            return f"{ReturnReason(self.return_kind).label.capitalize()}: {self.note}"
+        if self.move == Move.MEASURE:
+            measure = TemporaryMeasure(self.measure).label
+            said = f"Lifted ({measure})" if self.lifted else measure.capitalize()
+            return f"{said}: {self.note}"
+        return " ".join(part for part in (self._beginning, self.note) if part)
+
+    @property
+    def _beginning(self) -> str:
+        if self.move == Move.RAISE and self.other is not None:
+            return f"Repeat of defect {self.other.number}."
+        if self.move == Move.LINK:
+            return f"Caused by defect {self.other.number}: {self.other.title.rstrip('.')}."
+        if self.move != Move.MEASURED_AGAIN:
+            return ""
+        again = "Measured again, still out of limits."
+        if self.examination_id is not None:
+            again = "Seen again, still defective."
+        return f"{again} Urgency now: {Urgency(self.urgency).label}." if self.urgency else again

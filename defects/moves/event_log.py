@@ -1,18 +1,18 @@
 """Writing a move down: the lock, the event, and the two ways of saying no."""
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.utils import timezone
 
+from assets.days import minute
 from assets.departments import Department, Post, departments_of, name_of, posts_of
 from assets.engineering.words import Vocabulary
 from defects.models import Defect, Event
 from defects.moves.transitions import STEPS, refusal
 from defects.words import Move, State
-from inspections.models import Examination, Reading
 
 
 class Refused(Exception):
@@ -28,8 +28,9 @@ class Changed(Refused):
     """Somebody acted on the defect meanwhile; ``events`` are what they did, oldest first."""
 
     def __init__(self, events: list[Event]):
-        done = "; ".join(_in_words(event) for event in events)
-        super().__init__(f"Someone else changed this defect: {done}. Check it again, then decide.")
+        super().__init__(
+            f"Someone else changed this defect: {told(events)}. Check it again, then decide."
+        )
         self.events = events
 
 
@@ -70,9 +71,14 @@ def account_of(user):
     return user.account if isinstance(user, Behalf) else user
 
 
+def told(events: Iterable[Event]) -> str:
+    """These events in one line: "accepted by Lineman A, 3 May 2026 13:00"."""
+    return "; ".join(map(_in_words, events))
+
+
 def _in_words(event: Event) -> str:
-    note = f" ({event.note})" if event.note else ""
-    return f"{Move(event.move).label} by {event.by} at {timezone.localtime(event.at):%H:%M}{note}"
+    said = f" ({event.sentence})" if event.sentence else ""
+    return f"{Move(event.move).label} by {event.by}, {minute(event.at)}{said}"
 
 
 def lock(defect: Defect, version: int | None, stale_is_fine: bool = False) -> Defect:
@@ -80,8 +86,8 @@ def lock(defect: Defect, version: int | None, stale_is_fine: bool = False) -> De
     seen = defect.version if version is None else version
     now = Defect.objects.select_for_update().get(pk=defect.pk)
     if now.version != seen and not stale_is_fine:
-        latest = list(now.events.order_by("-pk")[: max(1, now.version - seen)])
-        raise Changed(latest[::-1])
+        latest = now.events.select_related("other").order_by("-pk")
+        raise Changed(list(latest[: max(1, now.version - seen)])[::-1])
     return now
 
 
@@ -104,12 +110,13 @@ def write(
     note: str = "",
     *,
     by: str = "",
-    reading: Reading | None = None,
-    examination: Examination | None = None,
-    agreed_by_engineer: bool = False,
+    said: Mapping[str, Any] | None = None,
     **changes,
 ) -> Defect:
-    """Writes the event, then what it changes: the order that the database's own rules ask for."""
+    """Writes the event, then what it changes: the order that the database's own rules ask for.
+
+    ``said`` are further fields of the event, ``changes`` those of the defect.
+    """
     step = STEPS.get((State(defect.state), move))
     if step is not None and step.to is not None:
         changes.setdefault("state", step.to.value)
@@ -125,9 +132,7 @@ def write(
         state=defect.state,
         owner=defect.owner,
         note=note.strip(),
-        reading=reading,
-        examination=examination,
-        agreed_by_engineer=agreed_by_engineer,
+        **(said or {}),
     )
     defect.version += 1
     defect.save(update_fields=["version", *changes])

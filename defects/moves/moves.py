@@ -43,7 +43,6 @@ __all__ = [
     "lift_temporary_measure",
     "link_cause",
     "measured_again",
-    "note_edit",
     "raise_defect",
     "raise_in_error",
     "set_temporary_measure",
@@ -79,11 +78,11 @@ def give_back(
     """Back to the department it came from; after the work, back to the one that mends."""
     defect = take(defect, Move.RETURN, user, version)
     kind = word_of(ReturnReason, kind, "kind")
-    note = f"{kind.label.capitalize()}: {needed(reason, 'reason')}"
+    note, said = needed(reason, "reason"), {"return_kind": kind.value}
     if defect.state == State.WORK_DONE:
         if kind != ReturnReason.NOT_MENDED:
             raise Refused("After the work it can only be returned as not repaired yet.", "kind")
-        return _back_to_work(defect, Move.RETURN, user, at, note)
+        return _back_to_work(defect, Move.RETURN, user, at, note, said)
     if kind == ReturnReason.NOT_MENDED:
         raise Refused("No work has been recorded as done yet.", "kind")
     giver = _giver(defect)
@@ -92,7 +91,7 @@ def give_back(
     changes = {"owner": giver}
     if kind == ReturnReason.NOT_OURS:
         changes["mends"] = giver
-    return write(defect, Move.RETURN, user, at, note, **changes)
+    return write(defect, Move.RETURN, user, at, note, said=said, **changes)
 
 
 def _giver(defect: Defect) -> str | None:
@@ -102,7 +101,7 @@ def _giver(defect: Defect) -> str | None:
     return next((holder for holder in before if holder and holder != defect.owner), None)
 
 
-def _back_to_work(defect: Defect, move: Move, user, at, note: str, **about) -> Defect:
+def _back_to_work(defect: Defect, move: Move, user, at, note: str, said: dict, **more) -> Defect:
     """The work did not mend it: it goes back to whoever mends it."""
     return write(
         defect,
@@ -110,7 +109,8 @@ def _back_to_work(defect: Defect, move: Move, user, at, note: str, **about) -> D
         user,
         at,
         note,
-        **about,
+        said=said,
+        **more,
         state=State.RAISED.value,
         owner=defect.mends,
         work_done_at=None,
@@ -141,7 +141,8 @@ def work_done(
     changes = {"owner": defect.checks, "work_done_at": done_at}
     if cause.strip():
         changes["cause"] = cause.strip()
-    return write(defect, Move.WORK_DONE, user, at, needed(note, "note"), **changes)
+    note, said = needed(note, "note"), {"done_at": done_at}
+    return write(defect, Move.WORK_DONE, user, at, note, said=said, **changes)
 
 
 @transaction.atomic
@@ -175,9 +176,11 @@ def close(
         user,
         at,
         reason.strip(),
-        reading=reading,
-        examination=examination,
-        agreed_by_engineer=reading is None and examination is None,
+        said={
+            "reading": reading,
+            "examination": examination,
+            "agreed_by_engineer": reading is None and examination is None,
+        },
         closed_at=at,
         cause=defect.cause,
     )
@@ -208,8 +211,8 @@ def set_temporary_measure(
         raise Refused("Choose a measure. To end one, lift it.", "measure")
     if not defect.is_open:
         raise Refused("This defect is not open: raise a new one for a new measure.", "measure")
-    note = f"{measure.label.capitalize()}: {needed(note, 'note')}"
-    return write(defect, Move.MEASURE, user, at, note, temporary_measure=measure.value)
+    note, said = needed(note, "note"), {"measure": measure.value}
+    return write(defect, Move.MEASURE, user, at, note, said=said, temporary_measure=measure.value)
 
 
 @transaction.atomic
@@ -222,10 +225,9 @@ def lift_temporary_measure(
         raise Refused("There is no temporary measure to lift.", "note")
     if Who.CHECKER not in standing_of(defect, user, Who.CHECKER):
         raise Refused(f"Only {Who.CHECKER.label} may lift it{named(defect, Who.CHECKER)}.", "note")
-    lifted = TemporaryMeasure(defect.temporary_measure).label
-    note = f"Lifted ({lifted}): {needed(note, 'note')}"
+    note, said = needed(note, "note"), {"measure": defect.temporary_measure, "lifted": True}
     none = TemporaryMeasure.NONE.value
-    return write(defect, Move.MEASURE, user, at, note, temporary_measure=none)
+    return write(defect, Move.MEASURE, user, at, note, said=said, temporary_measure=none)
 
 
 EDITABLE = ("title", "description", "remedy", "urgency", "due_on", "cause")
@@ -253,13 +255,6 @@ def edit(defect: Defect, *, user, at: datetime, version=None, **details) -> Defe
     return write(defect, Move.EDIT, user, at, note, **changed)
 
 
-@transaction.atomic
-def note_edit(defect: Defect, *, user, at: datetime, note: str, version=None) -> Defect:
-    """Enters that details were changed, for a defect whose details are as changed already."""
-    defect = take(defect, Move.EDIT, user, version)
-    return write(defect, Move.EDIT, user, at, needed(note, "note"))
-
-
 def _change_in_words(name: str, before, after) -> str:
     label = Defect._meta.get_field(name).verbose_name
     if name == "urgency":
@@ -278,8 +273,7 @@ def link_cause(
         if above.pk == defect.pk:
             raise Refused(f"Defect {cause.number} is already caused by this one.", "cause")
         above = above.caused_by
-    note = note.strip() or f"Caused by defect {cause.number}: {cause.title}"
-    return write(defect, Move.LINK, user, at, note, caused_by=cause)
+    return write(defect, Move.LINK, user, at, note, said={"other": cause}, caused_by=cause)
 
 
 @transaction.atomic
@@ -305,16 +299,15 @@ def measured_again(
         raise Refused("Say which reading or examination found it again.")
     if not evidence.here(defect, type(finding)).filter(pk=finding.pk).exists():
         raise Refused("That is of another item or place, or was corrected.")
-    about = {"reading": reading, "examination": examination}
-    note = note.strip() or "Measured again, still out of limits."
+    said, more = {"reading": reading, "examination": examination}, {}
     if urgency is not None and urgency.before(defect.urgency):
         due = due_date(urgency, at)
-        about |= {"urgency": urgency.value, "due_on": min(due, defect.due_on or due)}
-        note += f" {_change_in_words('urgency', defect.urgency, urgency)}."
+        more = {"urgency": urgency.value, "due_on": min(due, defect.due_on or due)}
+        said["urgency"] = urgency.value
     since = defect.work_done_at
     if since is not None and finding.inspection.at >= since:
-        return _back_to_work(defect, Move.MEASURED_AGAIN, user, at, note, **about)
-    return write(defect, Move.MEASURED_AGAIN, user, at, note, **about)
+        return _back_to_work(defect, Move.MEASURED_AGAIN, user, at, note, said, **more)
+    return write(defect, Move.MEASURED_AGAIN, user, at, note, said=said, **more)
 
 
 def other(department: str) -> Department:

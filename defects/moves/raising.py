@@ -100,11 +100,11 @@ def _kept_of(finding: Finding) -> dict:
 
 
 @transaction.atomic
-def enter_raised(defect: Defect, finding: Finding, *, user) -> Defect:
-    """Enters a defect as it was raised, with the number and details that a workbook has of it.
+def enter_raised(defect: Defect, finding: Finding, *, user, note: str = "") -> Defect:
+    """Raises a defect with the number and details that a workbook has of it.
 
     Its route, and what it repeats unless that is given, are found as for any other. ``defect`` is
-    unsaved; its owner is the department that it first went to.
+    unsaved; ``note`` goes into the event.
     """
     _refuse_outsider(user)
     _refuse_elsewhere(finding, defect.points)
@@ -118,7 +118,7 @@ def enter_raised(defect: Defect, finding: Finding, *, user) -> Defect:
     if Defect.objects.filter(number=defect.number).exists():
         raise Refused(f"There is already a defect {defect.number}.", "number")
     defect.save(force_insert=True)
-    return _write_raising(defect, user)
+    return _write_raising(defect, user, note=note)
 
 
 def _refuse_outsider(user) -> None:
@@ -134,12 +134,14 @@ def _refuse_elsewhere(finding: Finding, points: Points) -> None:
         raise Refused(f"The {finding.where.name} is not a place of {points}.", "position")
 
 
-def _write_raising(defect: Defect, user, by: str = "", unrouted: str = "") -> Defect:
-    """``unrouted`` says that neither a person nor the table said who mends it."""
-    repeat = f"Repeat of defect {defect.repeat_of.number}." if defect.repeat_of else ""
-    note = " ".join(said for said in (repeat, unrouted) if said)
-    about = {"reading": defect.reading, "examination": defect.examination}
-    return write(defect, Move.RAISE, user, defect.raised_at, note, by=by, **about)
+def _write_raising(defect: Defect, user, by: str = "", note: str = "") -> Defect:
+    """``note`` is what is to be said of raising it, such as that no table says who mends it."""
+    said = {
+        "reading": defect.reading,
+        "examination": defect.examination,
+        "other": defect.repeat_of,
+    }
+    return write(defect, Move.RAISE, user, defect.raised_at, note, by=by, said=said)
 
 
 def due_date(urgency: Urgency, raised_at: datetime) -> date:

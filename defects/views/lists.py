@@ -7,7 +7,7 @@ from django.utils import timezone
 from assets.departments import Department
 from assets.filters import order_words
 from assets.paging import page_of
-from defects.lists.department import held_by, jobs_of, workbook
+from defects.lists.department import held_by, jobs_of
 from defects.lists.filters import DefectFilter
 from defects.models import Defect
 
@@ -68,10 +68,12 @@ def queue(request, department: str):
 
 
 def queue_workbook(request, department: str):
-    """The same as a workbook to write in."""
+    """The same as a workbook, in which to say what was done."""
+    from defects.sheets import department_lists  # loads what writes workbooks
+
     department = department_or_404(department)
-    today = timezone.localdate()
-    response = HttpResponse(workbook(department, today), content_type=XLSX)
-    name = f"{department.label} list {today:%Y-%m-%d}.xlsx".replace(" ", "-")
+    response = HttpResponse(content_type=XLSX)
+    department_lists.write(response, department, timezone.now())
+    name = f"{department.label} list {timezone.localdate():%Y-%m-%d}.xlsx".replace(" ", "-")
     response["Content-Disposition"] = f'attachment; filename="{name}"'
     return response

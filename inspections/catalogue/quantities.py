@@ -13,7 +13,7 @@ from assets.engineering.words import (
 )
 from assets.models import Points, Position
 from inspections.catalogue.rod_places import RodPlace, may_be_insulated
-from inspections.words import InstrumentKind, QuantityCode, Verdict
+from inspections.words import InstrumentKind, QuantityCode, Verdict, Way
 
 LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)
 SIDES = (Side.LEFT, Side.RIGHT)
@@ -103,18 +103,20 @@ class Quantity:
         return f"{round(value, 3):.10g} {self.unit}".strip()
 
     def result_words(
-        self, verdict: Verdict, value: float | None, minimum: float | None, maximum: float | None
+        self,
+        verdict: Verdict,
+        way: str,
+        value: float | None,
+        minimum: float | None,
+        maximum: float | None,
     ) -> str:
         """The result by the limit that decided: "out of limits: too small by 6 mm"."""
-        if value is None:
+        bound, size = (minimum, "small") if way == Way.BELOW else (maximum, "large")
+        if not way or value is None or bound is None:
             return verdict.result
-        if minimum is not None and value < minimum:
-            by = f"too small by {self.written(_three_figures(minimum - value))}"
-        elif maximum is not None and value > maximum:
-            by = f"too large by {self.written(_three_figures(value - maximum))}"
-        else:
-            return verdict.result
-        return f"{verdict.result}: {self.limit_words(minimum, maximum) if self.answers else by}"
+        if self.answers:
+            return f"{verdict.result}: {self.limit_words(minimum, maximum)}"
+        return f"{verdict.result}: too {size} by {self.written(_three_figures(abs(value - bound)))}"
 
     def limit_words(self, minimum: float | None, maximum: float | None) -> str:
         """A limit in words: "at least 50 mm", "3 to 6 mm", "must lock"."""

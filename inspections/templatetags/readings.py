@@ -59,7 +59,7 @@ def result_words(reading) -> str:
     limit = reading.limit
     bounds = (limit.minimum, limit.maximum) if limit else (None, None)
     quantity = QUANTITIES[QuantityCode(reading.quantity)]
-    return quantity.result_words(Verdict(reading.verdict), reading.value, *bounds)
+    return quantity.result_words(Verdict(reading.verdict), reading.way, reading.value, *bounds)
 
 
 @register.filter
@@ -68,7 +68,7 @@ def result_of(judged, reading) -> str:
     bound = judged.bound
     bounds = (bound.minimum, bound.maximum) if bound else (None, None)
     quantity = QUANTITIES[QuantityCode(reading.quantity)]
-    return quantity.result_words(judged.verdict, reading.value, *bounds)
+    return quantity.result_words(judged.verdict, judged.way, reading.value, *bounds)
 
 
 @register.filter

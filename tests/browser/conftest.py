@@ -2,10 +2,14 @@
 
 import os
 import shutil
+import sqlite3
 import time
+from contextlib import closing
 
 import pytest
 from django.conf import settings
+from django.contrib.contenttypes.models import ContentType
+from django.db import connection
 from django.test import Client
 from playwright.sync_api import expect
 
@@ -79,12 +83,30 @@ def phone(browser, live_server, log_in):
     assert not errors
 
 
+@pytest.fixture(scope="session")
+def kept_demo(tmp_path_factory):
+    """Where the database with the demo railway is kept once a test has loaded it."""
+    return tmp_path_factory.mktemp("demo") / "kept.sqlite3"
+
+
 @pytest.fixture
-def demo_railway(transactional_db):
-    """The demo railway in the database behind the live server."""
+def demo_railway(transactional_db, kept_demo):
+    """The demo railway in the database behind the live server: loaded once, then put back."""
     from config import demo
 
-    return demo.load()
+    if connection.vendor != "sqlite":
+        demo.load()
+        return
+    connection.ensure_connection()
+    database = connection.connection
+    if not kept_demo.exists():
+        demo.load()
+        with closing(sqlite3.connect(kept_demo)) as kept:
+            database.backup(kept)
+    else:
+        with closing(sqlite3.connect(kept_demo)) as kept:
+            kept.backup(database)
+        ContentType.objects.clear_cache()
 
 
 @pytest.fixture

@@ -1,7 +1,6 @@
 """Whatever a text holds, every workbook that the program writes opens and shows it."""
 
 import io
-from datetime import date
 
 import pytest
 from django.db import connection
@@ -19,8 +18,8 @@ from assets.workbook.refusals import Refusal
 from assets.workbook.texts import plain
 from assets.workbook.writing import Table, put_text, text_cell, write_book
 from config.workbook import register
-from defects.lists import department
 from defects.models import Defect
+from defects.sheets import department_lists
 from inspections.sheets import to_fill_in
 from tests import builders
 from tests.assets.workbook.files import EXPORTED, RODS, make_rod
@@ -113,8 +112,9 @@ def texts_of(file: io.BytesIO) -> list[str]:
 
 @pytest.mark.django_db
 def test_the_departments_workbook_opens_with_the_title_in_it(dirty, as_technician):
-    file = io.BytesIO(department.workbook(Department.SIGNALLING, date(2026, 5, 4)))
-    assert plain(dirty) in texts_of(file)
+    target = io.BytesIO()
+    department_lists.write(target, Department.SIGNALLING, builders.noon(2026, 5, 4))
+    assert plain(dirty) in texts_of(io.BytesIO(target.getvalue()))
 
 
 @pytest.mark.django_db

@@ -53,6 +53,7 @@ def page(address: str) -> str:
     raise AssertionError(f"Nothing answered at {address}")
 
 
+@pytest.mark.own_sqlite
 def test_it_loads_serves_and_ends_quietly_when_interrupted(own_data):
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
@@ -109,6 +110,7 @@ def test_reset_empties_the_demo_and_loads_it_anew():
     assert not Points.objects.filter(note="scribbled on").exists()
 
 
+@pytest.mark.own_sqlite
 def test_serving_on_a_port_that_is_taken_says_so(own_data):
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))

@@ -52,12 +52,10 @@ KEPT = {
     "gooseneck stands towards the",  # the heading of a column
     "Rod there now",  # the heading of a column
     "Comes of",  # the heading of a column
-    "Say in the sheet Defects, under Comes of, what caused this one.",
     "Thing looked at",  # the heading of a column
     "welds on adjustable rods",  # labels in workbooks of earlier versions
     "ballast behind the rods",
     "timber fouling the rods",
-    "not mended yet",
     "`verdict …`",  # a class of the stylesheet
 }
 

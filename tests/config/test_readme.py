@@ -1,6 +1,5 @@
 """The commands that the README shows, each run as it is written, on the demo railway."""
 
-import os
 import re
 import shlex
 import subprocess
@@ -16,18 +15,16 @@ SHOWN = re.findall(r"^python (manage\.py [^#\n]+)", README.read_text(), re.MULTI
 
 
 @pytest.fixture(scope="module")
-def desk(tmp_path_factory):
-    """A folder to work in, and the register of the demo railway beside it."""
+def desk(own_demo, tmp_path_factory):
+    """A folder to work in, for commands on the register of the demo railway."""
     folder = tmp_path_factory.mktemp("desk")
-    kept = {k: v for k, v in os.environ.items() if k not in ("DATABASE_URL", "HTTPS", "DEBUG")}
-    own = {**kept, "TOE_TO_HEEL_DATA": str(folder / "data")}
 
     def run(words: str) -> str:
         manage, *rest = shlex.split(words)
         done = subprocess.run(
             [sys.executable, str(settings.BASE_DIR / manage), *rest],
             cwd=folder,
-            env=own,
+            env=own_demo,
             capture_output=True,
             text=True,
             timeout=180,
@@ -36,7 +33,6 @@ def desk(tmp_path_factory):
         assert done.returncode == 0, done.stderr
         return done.stdout
 
-    run("manage.py demo --no-serve")
     return run
 
 
@@ -47,6 +43,7 @@ def test_the_readme_shows_the_commands_that_people_need():
     }  # fmt: skip
 
 
+@pytest.mark.own_sqlite
 def test_the_readmes_commands_work_one_after_the_other_on_the_demo(desk):
     for words in SHOWN:
         assert desk(words).strip(), words

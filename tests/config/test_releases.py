@@ -10,6 +10,8 @@ import pytest
 
 from . import releases
 
+pytestmark = pytest.mark.own_sqlite
+
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):

@@ -1,13 +1,13 @@
 """The house itself: imports run one way, and no verdict needs anything handed in at start-up."""
 
 import ast
-import os
 import re
 import subprocess
 import sys
 from graphlib import TopologicalSorter
 from pathlib import Path
 
+import pytest
 from django.conf import settings
 
 APPS = ("config", "defects", "inspections", "assets")  # from the top down
@@ -115,11 +115,9 @@ call_command("check_register", "--json")
 """
 
 
-def test_the_verdicts_of_the_demo_are_the_same_whatever_starting_registers(tmp_path):
-    kept = {k: v for k, v in os.environ.items() if k != "DATABASE_URL"}
-    env = {**kept, "TOE_TO_HEEL_DATA": str(tmp_path), "HTTPS": "off"}
-    run = {"env": env, "cwd": ROOT, "capture_output": True, "text": True}
-    subprocess.run([sys.executable, "manage.py", "demo", "--no-serve"], check=True, **run)
+@pytest.mark.own_sqlite
+def test_the_verdicts_of_the_demo_are_the_same_whatever_starting_registers(own_demo):
+    run = {"env": own_demo, "cwd": ROOT, "capture_output": True, "text": True}
     usual, silenced = (
         subprocess.run([sys.executable, "-c", SILENCED, how], check=True, **run).stdout
         for how in ("usual", "silenced")

@@ -123,7 +123,7 @@ def test_returning_gives_it_to_the_department_it_came_from(low_kicker, ganger, t
     assert defect.owner == "permanent_way"
     defect = moves.give_back(defect, user=ganger, at=NEXT, kind="not_ours", reason="Bent kicker.")
     assert (defect.owner, defect.mends) == ("signalling", "signalling")
-    assert defect.events.order_by("pk").last().note == "Not ours: Bent kicker."
+    assert defect.events.order_by("pk").last().sentence == "Not ours: Bent kicker."
 
 
 def test_what_came_from_nobody_is_handed_over_and_not_returned(points, technician):
@@ -214,7 +214,9 @@ def test_a_second_within_a_year_is_a_repeat_and_a_step_more_urgent(points, engin
                         at=NEXT + timedelta(days=365))  # fmt: skip
     assert (again.repeat_of, again.urgency) == (first, "at_once")
     assert again.due_on == date(2026, 6, 2)
-    assert again.events.get().note == f"Repeat of defect {first.number}."
+    event = again.events.get()
+    assert (event.other, event.note) == (first, "")
+    assert event.sentence == f"Repeat of defect {first.number}."
 
 
 def test_after_more_than_a_year_it_is_no_repeat(points, engineer):

@@ -371,6 +371,18 @@ def test_what_waits_to_be_checked_is_in_the_checkers_queue(as_technician, defect
     assert "Check: an examination of ballast behind the stretchers found good" in page
 
 
+def test_what_was_returned_looks_returned_until_somebody_takes_it_on(
+    as_technician, defect, ganger, technician
+):
+    defect = moves.give_back(defect, user=ganger, at=NEXT, kind="not_there", reason="All sound.")
+    queue = reverse("defects:queue", args=["signalling"])
+    page = text_of(as_technician.get(queue))
+    assert "Returned by Ganger B, " in page
+    assert "Not found there: All sound.<br>Examine, then accept or return" in page
+    moves.accept(defect, user=technician, at=NEXT)
+    assert "Returned by" not in text_of(as_technician.get(queue))
+
+
 def test_an_unknown_department_has_no_queue(as_ganger):
     assert as_ganger.get("/defects/queue/catering/").status_code == 404
 
@@ -378,13 +390,16 @@ def test_an_unknown_department_has_no_queue(as_ganger):
 def test_the_queue_as_a_workbook_has_room_to_write_and_no_formulas(as_ganger, points):
     make_defect(points, title="=1+1", mends="permanent_way")
     response = as_ganger.get(reverse("defects:queue_workbook", args=["permanent_way"]))
-    sheet = load_workbook(BytesIO(response.content)).active
+    sheet = load_workbook(BytesIO(response.content))["permanent way list"]
     headings = [cell.value for cell in sheet[1]]
     row = dict(zip(headings, sheet[2], strict=True))
     assert row["What is wrong"].value == "=1+1"
     assert row["What is wrong"].data_type == "s"
     assert row["Points"].value == "SKB 12"
-    assert [row[name].value for name in headings[-4:]] == [None] * 4
+    to_fill_in = ["Act", "Of what kind", "Note", "By", "When"]
+    assert headings[-6:] == [*to_fill_in, "Version"]
+    assert [row[name].value for name in to_fill_in] == [None] * 5
+    assert row["Version"].value == 1
 
 
 def test_a_queue_takes_the_same_queries_however_long(
@@ -392,7 +407,7 @@ def test_a_queue_takes_the_same_queries_however_long(
 ):
     for _ in range(30):
         make_defect(points, title="", found="item.ballast")
-    with django_assert_max_num_queries(6):
+    with django_assert_max_num_queries(7):
         as_ganger.get(reverse("defects:queue", args=["permanent_way"]))
 
 

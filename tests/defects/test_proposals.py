@@ -153,7 +153,8 @@ def test_an_open_defect_at_the_place_takes_the_reading_as_measured_again(points,
     proposals.add_to_open(proposal, user=technician, at=NEXT)
     event = first.events.order_by("pk").last()
     assert (event.move, event.reading) == ("measured_again", reading)
-    assert event.note == f"Measured again, still out of limits: {proposal.title}."
+    assert event.sentence == "Measured again, still out of limits."
+    assert event.note == ""
     assert not proposals.unhandled(Reading).exists()
 
 
@@ -166,8 +167,9 @@ def test_a_worse_reading_makes_the_open_defect_as_urgent_and_due_as_soon(points,
     proposals.add_to_open(only(visit), user=technician, at=NEXT)
     first.refresh_from_db()
     assert (first.urgency, first.due_on) == ("at_once", NEXT.date())
-    said = first.events.order_by("pk").last().note
-    assert said.endswith('urgency: "urgent" became "at once".')
+    event = first.events.order_by("pk").last()
+    assert event.urgency == "at_once"
+    assert event.sentence == "Measured again, still out of limits. Urgency now: at once."
 
 
 def test_a_milder_reading_leaves_the_open_defect_as_urgent_as_it_was(points, back, technician):

@@ -193,25 +193,26 @@ def test_a_value_that_cannot_be_is_refused(quantity, value, refused):
 
 
 @pytest.mark.parametrize(
-    ("verdict", "code", "value", "bounds", "words"),
+    ("verdict", "way", "code", "value", "bounds", "words"),
     [
-        ("within", "fwc", 52, (50, None), "within limits"),
-        ("alert", "fwc", 52, (53, None), "alert: too small by 1 mm"),
-        ("intervention", "fwc", 46, (52, None), "out of limits: too small by 6 mm"),
-        ("immediate", "fwc", 36, (52, None), "immediate action: too small by 16 mm"),
-        ("intervention", "kicker_clearance", 6.5, (3, 6), "out of limits: too large by 0.5 mm"),
-        ("intervention", "insulation_resistance", 5e5, (2e6, None),
+        ("within", "", "fwc", 52, (50, None), "within limits"),
+        ("alert", "below", "fwc", 52, (53, None), "alert: too small by 1 mm"),
+        ("intervention", "below", "fwc", 46, (52, None), "out of limits: too small by 6 mm"),
+        ("immediate", "below", "fwc", 36, (52, None), "immediate action: too small by 16 mm"),
+        ("intervention", "above", "kicker_clearance", 6.5, (3, 6),
+         "out of limits: too large by 0.5 mm"),
+        ("intervention", "below", "insulation_resistance", 5e5, (2e6, None),
          "out of limits: too small by 1.5 MΩ"),
-        ("immediate", "lock_no_go", 1, (0, 0), "immediate action: must not lock"),
-        ("no_limit", "fwc", 46, (None, None), "no limit"),
-        ("not_taken", "fwc", None, (50, None), "not taken"),
+        ("immediate", "above", "lock_no_go", 1, (0, 0), "immediate action: must not lock"),
+        ("no_limit", "", "fwc", 46, (None, None), "no limit"),
+        ("not_taken", "", "fwc", None, (50, None), "not taken"),
     ],
 )  # fmt: skip
 def test_a_result_says_by_how_much_and_immediate_action_is_told_apart(
-    verdict, code, value, bounds, words
+    verdict, way, code, value, bounds, words
 ):
     quantity = QUANTITIES[QuantityCode(code)]
-    assert quantity.result_words(Verdict(verdict), value, *bounds) == words
+    assert quantity.result_words(Verdict(verdict), way, value, *bounds) == words
 
 
 def test_the_refusal_of_an_opening_of_1080_says_what_it_can_be():

@@ -18,6 +18,7 @@ from assets.departments import Department
 from assets.models import Fitting, Location, Points, Position, RailSection, Stretcher, SwitchDesign
 from config import reference
 from defects.models import Defect, Event
+from defects.routing.routing import found_of
 from defects.words import Move, State, Urgency
 from inspections.models import Inspection, Limit, Reading
 from inspections.upcoming import kept
@@ -213,8 +214,10 @@ class _Grower:
             for _ in range(DEFECTS):
                 number += 1
                 rows.append(self._defect(number, one, good[one.pk]))
-        rows = Defect.objects.bulk_create(rows)
         closed = [row for row in rows if self.random.random() < 0.85]
+        for row in closed:
+            row.state = State.WORK_DONE.value
+        rows = Defect.objects.bulk_create(rows)
         events = [self._event(row, Move.RAISE, State.RAISED, row.raised_at) for row in rows]
         for row in closed:
             proof = good[row.points_id]
@@ -231,7 +234,8 @@ class _Grower:
             number=number,
             points=points,
             position=reading.position,
-            found="fwc.below",
+            lie=reading.lie,
+            **found_of("fwc.below").columns,
             title="Free wheel clearance below the limit",
             urgency=self.random.choice(list(Urgency)).value,
             owner=owner,

@@ -98,7 +98,8 @@ class Command(BaseCommand):
         for row in plan.rows:
             for line in row_lines(row):
                 self.stdout.write(line)
-        totals = ", ".join(f"{count} {outcome}" for outcome, count in plan.totals.items())
+        counts = plan.totals.items()
+        totals = ", ".join(f"{count} {outcome.replace('_', ' ')}" for outcome, count in counts)
         self.stdout.write(totals)
         changes = plan.totals["new"] + plan.totals["changed"]
         self.stdout.write("Loaded." if applied and changes else "Nothing was changed.")
@@ -125,6 +126,8 @@ def sparingly(tell: Callable, seconds: float = 1.0) -> Callable:
 
 def row_lines(row) -> list[str]:
     """A planned row in words, a line for each thing to be said of it."""
+    if row.left_out:
+        return [f"left out: {row.sheet.name}, row {row.number}, {row.key}: {row.left_out}"]
     head = f"{row.outcome}: {row.sheet.name}, row {row.number}, {row.key}"
     if row.refusals:
         return [f"{row.outcome}: {refusal}" for refusal in row.refusals]

@@ -385,6 +385,14 @@ def test_a_workbook_with_a_spoilt_byte_is_refused_or_read_but_never_crashes():
             rod_rows(io.BytesIO(bytes(spoilt)))
 
 
+def test_a_part_said_to_begin_before_the_file_is_refused():
+    data = bytearray(rods_package().getvalue())
+    end = data.rfind(b"PK\x05\x06")  # end of the directory: where it begins, 16 bytes on
+    begins = int.from_bytes(data[end + 16 : end + 20], "little")
+    data[end + 16 : end + 20] = (begins + 14_266).to_bytes(4, "little")
+    assert "damaged" in refused(io.BytesIO(bytes(data)))
+
+
 def test_an_old_xls_file_is_refused_with_what_to_do():
     assert "save it as Excel Workbook" in refused(
         io.BytesIO(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 3_000), "rods.xls"

@@ -76,6 +76,7 @@ def test_a_title_and_a_date_above_the_headings():
         "same": 0,
         "refused": 0,
         "conflict": 0,
+        "left_out": 0,
     }
 
 

@@ -39,7 +39,14 @@ def test_rows_are_new_changed_same_or_refused():
         ]
     )
     plan = plan_of(source, register)
-    assert plan.totals == {"new": 1, "changed": 1, "same": 1, "refused": 1, "conflict": 0}
+    assert plan.totals == {
+        "new": 1,
+        "changed": 1,
+        "same": 1,
+        "refused": 1,
+        "conflict": 0,
+        "left_out": 0,
+    }
     assert plan.totals_by_sheet == {"Stretchers": plan.totals}
     assert not plan.can_be_applied
     changed, new, refused = plan.rows
@@ -60,7 +67,14 @@ def test_the_plan_is_plain_data_with_an_entry_for_each_row_that_is_not_the_same(
         ]
     )
     data = json.loads(json.dumps(plan_of(source, register).as_data()))
-    assert data["totals"] == {"new": 0, "changed": 1, "same": 1, "refused": 1, "conflict": 0}
+    assert data["totals"] == {
+        "new": 0,
+        "changed": 1,
+        "same": 1,
+        "refused": 1,
+        "conflict": 0,
+        "left_out": 0,
+    }
     assert data["rows"][0] == {
         "sheet": "Stretchers",
         "row": 2,
@@ -88,7 +102,14 @@ def test_what_was_exported_and_loaded_again_changes_nothing():
         make_rod("ST-3", pitch_mm=Decimal("2.50"), kicker=False, note=None),
     ]
     plan = plan_of(written((RODS, rods)), existing_of(*rods))
-    assert plan.totals == {"new": 0, "changed": 0, "same": 3, "refused": 0, "conflict": 0}
+    assert plan.totals == {
+        "new": 0,
+        "changed": 0,
+        "same": 3,
+        "refused": 0,
+        "conflict": 0,
+        "left_out": 0,
+    }
 
 
 def test_a_blank_cell_takes_a_known_value_back_to_unknown():
@@ -110,7 +131,14 @@ def test_a_column_left_out_of_the_workbook_is_left_alone():
 def test_the_same_row_twice_is_refused_and_says_where_the_first_one_is():
     source = plain_workbook([["Tag"], ["ST-1"], ["ST-2"], [" ST-1 "]])
     plan = plan_of(source, {})
-    assert plan.totals == {"new": 2, "changed": 0, "same": 0, "refused": 1, "conflict": 0}
+    assert plan.totals == {
+        "new": 2,
+        "changed": 0,
+        "same": 0,
+        "refused": 1,
+        "conflict": 0,
+        "left_out": 0,
+    }
     assert plan.refusals[0].reason == "Row 2 is ST-1 already. Keep one of the two rows."
 
 

@@ -96,6 +96,7 @@ def test_the_manifest_counts_the_rows(tmp_path, photographs):
     assert connection.vendor in ("sqlite", "postgresql")
 
 
+@pytest.mark.own_sqlite
 def test_a_copy_of_a_register_in_use_is_one_file_that_can_be_put_back_again_and_again(tmp_path):
     """With a database in a file, as a railway has it; the others here have theirs in memory."""
     surroundings = {**os.environ, "TOE_TO_HEEL_DATA": str(tmp_path / "data"), "HTTPS": "off"}

@@ -50,6 +50,7 @@ def run(empty_register):
     return run
 
 
+@pytest.mark.own_sqlite
 @pytest.mark.parametrize(
     ("work", "times"), [("import", 2), ("photograph", 2), ("migration", 1), ("visits", 15)]
 )
@@ -63,6 +64,7 @@ def scenes(run) -> dict:
     return json.loads(run("tests.config.failing"))
 
 
+@pytest.mark.own_sqlite
 class TestTheDatabaseIsBusy:
     def test_nothing_is_kept_and_the_page_says_so_and_when_to_try_again(self, scenes):
         busy = scenes["busy"]
@@ -82,6 +84,7 @@ class TestTheDatabaseIsBusy:
         assert scenes["command"].startswith("Nothing was changed. Someone is saving a great deal")
 
 
+@pytest.mark.own_sqlite
 class TestTheDiskIsFull:
     def test_no_half_of_a_visit_is_kept_and_the_page_says_why(self, scenes):
         full = scenes["full"]

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[3]
+pytestmark = pytest.mark.own_sqlite
 BUILD = """
 from tests.builders import *
 position = make_position(make_points("12"), 2)

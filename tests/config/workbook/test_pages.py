@@ -56,6 +56,8 @@ def test_the_page_says_what_can_be_done_and_loads_for_whom_it_may(client, techni
     client.force_login(viewer)
     page = text_of(client.get(reverse("workbook")))
     assert "Download the whole register" in page
+    assert "Download the permanent way list" in page
+    assert "a whole register is moved to another machine as a copy" in page
     assert "Show what would change" not in page
     client.force_login(technician)
     assert "Show what would change" in text_of(client.get(reverse("workbook")))
