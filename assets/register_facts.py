@@ -45,8 +45,13 @@ def _reader(kind: PartKind, name: str, kept_as: Any) -> Callable[[Part], Any]:
         asked = [(word, attrgetter(box)) for word, box in boxes.items() if box in kind.fields]
         return lambda part: facts.Ticked.of({word: answer(part) for word, answer in asked})
     if kept_as is facts.ShoeFacts:
-        profile, colour = attrgetter(name), attrgetter(f"{name}_colour")
-        return lambda part: facts.ShoeFacts(w.Profile(profile(part)), w.ShoeColour(colour(part)))
+        read = attrgetter(name, f"{name}_colour", f"{name}_foot_mm")
+
+        def shoe(part: Part) -> facts.ShoeFacts:
+            profile, colour, foot_mm = read(part)
+            return facts.ShoeFacts(w.Profile(profile), w.ShoeColour(colour), foot_mm)
+
+        return shoe
     if isinstance(kept_as, type) and issubclass(kept_as, w.Vocabulary):
         return lambda part: kept_as(getattr(part, name))
     return attrgetter(name)

@@ -108,8 +108,10 @@ class Stretcher(Part):
     insulation_kind = coded(InsulationKind, "insulation kind")
     left_shoe = coded(Profile, "left shoe, for rail")
     left_shoe_colour = coded(ShoeColour, "left shoe colour")
+    left_shoe_foot_mm = measured("foot of the rail that the left shoe fits")
     right_shoe = coded(Profile, "right shoe, for rail")
     right_shoe_colour = coded(ShoeColour, "right shoe colour")
+    right_shoe_foot_mm = measured("foot of the rail that the right shoe fits")
     kicker = models.BooleanField(null=True, blank=True)
     drive_lug = coded(DriveLug, "drive lug")
     length_min_mm = measured("length over backs, least")
@@ -151,6 +153,8 @@ class Stretcher(Part):
             range_rule("stretcher", "length_min_mm", 2_000),
             range_rule("stretcher", "length_max_mm", 2_000),
             range_rule("stretcher", "thread_pitch_mm", 20),
+            range_rule("stretcher", "left_shoe_foot_mm", 250),
+            range_rule("stretcher", "right_shoe_foot_mm", 250),
             range_rule("stretcher", "shim_left_mm", 60),
             range_rule("stretcher", "shim_right_mm", 60),
             range_rule("stretcher", "notch_distance_mm", 400),
