@@ -41,7 +41,9 @@ TOGETHER = {
     **dict.fromkeys(("for_lock", "for_drive", "for_intermediate", "for_back"), "made_for"),
     **dict.fromkeys(("suits_plain", "suits_thin", "suits_raised_head"), "suits_lugs"),
     "left_shoe_colour": "left_shoe",
+    "left_shoe_foot_mm": "left_shoe",
     "right_shoe_colour": "right_shoe",
+    "right_shoe_foot_mm": "right_shoe",
 }
 # Not in the list on the page of a part: the tag is its heading, the note a paragraph below.
 SHOWN_APART = {"tag", "note"}
