@@ -1,15 +1,12 @@
-"""Every page in a browser: accessible, within the width of a phone, light, from one origin."""
+"""Pages in a browser: all of them known, the first load light, a visit made by keyboard alone."""
 
 import pytest
-from axe_playwright_python.base import AXE_SCRIPT
 from playwright.sync_api import expect
 
 from config.access import ADDRESSES
 from tests.browser.addresses import NOT_PAGES, OF_A_FILE, every_page
 from tests.browser.conftest import DESK, PHONE
-
-EVERY_RULE = {"resultTypes": ["violations"]}
-CONTRAST = {**EVERY_RULE, "runOnly": {"type": "rule", "values": ["color-contrast"]}}
+from tests.browser.looking import browse
 
 
 @pytest.fixture
@@ -17,80 +14,8 @@ def pages(demo_railway):
     return every_page()
 
 
-def browse(browser, live_server, log_in, size, username="engineer"):
-    context = browser.new_context(viewport=size, base_url=live_server.url)
-    context.set_default_timeout(20_000)
-    log_in(context, username)
-    return context.new_page()
-
-
 def test_every_address_is_a_page_that_is_looked_at_or_known_to_be_none(pages):
     assert set(ADDRESSES) - set(pages) == NOT_PAGES | OF_A_FILE
-
-
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-def test_no_page_breaks_an_accessibility_rule_or_runs_over_its_width(
-    pages, browser, live_server, log_in, size
-):
-    """axe-core's rules (WCAG 2.2 A and AA and its best practices), light and dark."""
-    page = browse(browser, live_server, log_in, size)
-    abroad, errors, found = set(), [], []
-    page.on("request", lambda request: abroad.add(request.url.split("/", 3)[2]))
-    page.on("pageerror", lambda error: errors.append(f"{page.url}: {error}"))
-    page.on("console", lambda said: said.type == "error" and errors.append(said.text))
-    for address in [address for group in pages.values() for address in group]:
-        page.emulate_media(color_scheme="light")
-        answer = page.goto(address)
-        assert answer.status in (200, 404), address
-        page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
-        found += _violations(page, "light")
-        page.emulate_media(color_scheme="dark")
-        found += _violations(page, "dark", CONTRAST)
-        width = page.evaluate("document.documentElement.scrollWidth")
-        if width > size["width"]:
-            found.append(f"{address} is {width} wide")
-    assert found == []
-    assert abroad == {live_server.url.split("/")[2]}
-    # The one page that is not there is said to be so in the console.
-    assert [words for words in errors if "404" not in words] == []
-
-
-def _violations(page, scheme: str, options: dict = EVERY_RULE) -> list[str]:
-    # Only what is broken comes back: of a long page, all that is well is megabytes.
-    if not page.evaluate("'axe' in window"):
-        page.evaluate(AXE_SCRIPT)
-    broken = page.evaluate("(options) => axe.run(options).then((all) => all.violations)", options)
-    return [
-        f"{page.url} ({scheme}) {rule['id']}: {node['target']} {node.get('failureSummary', '')}"
-        for rule in broken
-        for node in rule["nodes"][:3]
-    ]
-
-
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-def test_the_pages_of_a_file_that_was_sent_break_no_rule_either(
-    demo_railway, browser, live_server, log_in, size
-):
-    page = browse(browser, live_server, log_in, size)
-    whole = page.request.get("/workbook/save/").body()
-    own = b"Rod number,Paint,Shop\nR1,yellow,old\nR2,red,new\n"
-    found = []
-    for name, data, matched in [("whole.xlsx", whole, False), ("own.csv", own, True)]:
-        page.goto("/workbook/")
-        page.set_input_files("[name=file]", {"name": name, "mimeType": "", "buffer": data})
-        page.get_by_role("button", name="Show what would change").click()
-        page.wait_for_url("**/workbook/file/**")
-        if matched:
-            page.get_by_role("link", name="Match its columns").click()
-            page.wait_for_url("**/match/")
-        page.wait_for_load_state("networkidle")
-        found += _violations(page, "light")
-        page.emulate_media(color_scheme="dark")
-        found += _violations(page, "dark", CONTRAST)
-        page.emulate_media(color_scheme="light")
-        width = page.evaluate("document.documentElement.scrollWidth")
-        found += [f"{page.url} is {width} wide"] if width > size["width"] else []
-    assert found == []
 
 
 @pytest.mark.parametrize(
