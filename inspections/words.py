@@ -110,6 +110,11 @@ class Verdict(Vocabulary):
         return self in (Verdict.INTERVENTION, Verdict.IMMEDIATE)
 
     @property
+    def is_sound(self) -> bool:
+        """Within limits; past the alert limit only is still within."""
+        return self in (Verdict.WITHIN, Verdict.ALERT)
+
+    @property
     def is_past(self) -> bool:
         """Past a limit of any level, the alert limit included."""
         return self.is_out or self is Verdict.ALERT

@@ -65,7 +65,7 @@ def _proven_by(entries: Entry) -> str:
     """Within limits or good after the work, and not wrong again since: ``evidence.proving``."""
     measured, table = entries is Reading, entries._meta.db_table
     column = "verdict" if measured else "found"
-    sound = [Verdict.WITHIN, Verdict.ALERT] if measured else [Look.GOOD]
+    sound = [verdict for verdict in Verdict if verdict.is_sound] if measured else [Look.GOOD]
     wrong = [verdict for verdict in Verdict if verdict.is_out] if measured else [Look.DEFECTIVE]
     return f"""
     EXISTS (

@@ -176,7 +176,7 @@ class ReadingQuerySet(models.QuerySet):
 
     def sound(self) -> "ReadingQuerySet":
         """Within limits; past the alert limit only is still within."""
-        return self.filter(verdict__in=[Verdict.WITHIN.value, Verdict.ALERT.value])
+        return self.filter(verdict__in=[one.value for one in Verdict if one.is_sound])
 
     def same_place(self, where: Where) -> "ReadingQuerySet":
         return self.filter(**where.lookups())

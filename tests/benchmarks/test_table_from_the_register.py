@@ -17,6 +17,7 @@ from config.suiting import spares as spares_table
 from config.suiting import spares_sheet
 from config.suiting.best_use import best_use_of_store
 from config.suiting.spares import Asked, places_asked, spares_asked, table_of, window
+from tests.benchmarks.machine import slowness
 from tests.builders import make_design, make_location, make_rail
 
 SETS = 500
@@ -117,7 +118,7 @@ def test_from_the_register_to_the_outcomes(railway):
     for count in SPARES:
         _, outcomes = timed(lambda count=count: table_of(spares[:count], places))
         print(f"{count:>4} spares: outcomes {outcomes:.2f} s")
-    assert outcomes < MOST_SECONDS
+    assert outcomes < MOST_SECONDS * slowness()
 
 
 def test_each_page_of_it(railway):

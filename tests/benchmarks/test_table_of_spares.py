@@ -36,6 +36,7 @@ from tests.assets.engineering.rods import (
     make_points,
     make_rod,
 )
+from tests.benchmarks.machine import slowness
 
 PLACES = 2_000
 SPARES = (10, 100, 500)
@@ -140,7 +141,7 @@ def test_the_whole_railway_in_two_seconds(railway):
         for rod in spares[:50]:
             assess(rod, place)
     print(f"one pair with its answers: {(time.process_time() - start) / 500 * 1e6:.0f} us")
-    assert taken[-1] < MOST_SECONDS
+    assert taken[-1] < MOST_SECONDS * slowness()
 
 
 def test_the_whole_railway_in_two_hundred_megabytes(railway):

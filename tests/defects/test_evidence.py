@@ -248,6 +248,7 @@ def test_what_names_nothing_measured_or_seen_is_for_the_engineer(points, technic
     sentence = refusal(defect, technician, reading=measured(points, LATER, 52))
     assert "another quantity or place" in sentence
     assert evidence.what_is_needed(defect) == "the responsible engineer's written reason"
+    assert refusal(defect, technician, reason="Mended.") == evidence.NOTHING_PROVES_IT
 
 
 def test_any_visit_since_proves_that_an_overdue_inspection_was_made(points, technician):
