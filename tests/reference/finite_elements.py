@@ -4,6 +4,7 @@ import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import pytest
 
 YOUNG = 210e3  # N/mm²
@@ -67,4 +68,30 @@ def solve(
         tuple(result(x, "RxnFY") for x, _ in rods),
         result(heel_mm, "RxnFY"),
         result(heel_mm, "RxnMZ"),
+    )
+
+
+def stiffness(places: Sequence[float], iyy_mm4: float, held: bool) -> np.ndarray:
+    """The package's stiffness against displacements (N/mm) across the rail at these places, from
+    the toe to the heel and the heel left out: its turns, which nothing loads, are eliminated."""
+    pytest.importorskip(
+        "Pynite", reason="PyNiteFEA is needed: pip install -r tests/reference/requirements.txt"
+    )
+    from Pynite import FEModel3D
+    from Pynite.Analysis import _prepare_model
+
+    model = FEModel3D()
+    model.add_material("steel", YOUNG, YOUNG / (2 * (1 + POISSON)), POISSON, 7.85e-6)
+    model.add_section("rail", 7000.0, iyy_mm4, iyy_mm4, 2 * iyy_mm4)
+    for i, x in enumerate(places):
+        model.add_node(f"N{i}", x, 0, 0)
+    for i in range(len(places) - 1):
+        model.add_member(f"M{i}", f"N{i}", f"N{i + 1}", "steel", "rail")
+    _prepare_model(model)
+    whole = model.Ke("Combo 1", check_stability=False, sparse=False)
+    across = [6 * i + 1 for i in range(len(places) - 1)]
+    turns = [6 * i + 5 for i in range(len(places) - (1 if held else 0))]
+    mixed = whole[np.ix_(across, turns)]
+    return whole[np.ix_(across, across)] - mixed @ np.linalg.solve(
+        whole[np.ix_(turns, turns)], mixed.T
     )
