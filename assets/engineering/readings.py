@@ -4,7 +4,7 @@ Lengths in mm, forces in N.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -34,6 +34,7 @@ class Taken:
     fwp: Mapping[float, float]
     gauge: Mapping[float, float]
     gauge_recorded_mm: float | None = None
+    closed_gap: Mapping[float, float] = field(default_factory=dict)  # behind the closed rail
 
     def gauge_at(self, x_mm: float | Floats) -> Floats | None:
         """Gauge at x: between readings by the straight line, else as recorded; None: not known."""
@@ -76,6 +77,7 @@ def taken(readings: LieReadings, rods: Sequence[Rod], gauge_mm: float | None = N
         _placed(readings.fwp, rods, "free wheel passage"),
         _placed(readings.gauge, rods, "track gauge"),
         gauge_mm,
+        _placed(readings.closed_gap, rods, "gap on the closed side"),
     )
 
 

@@ -64,6 +64,7 @@ class LieReadings:
     residual: tuple[Read, ...] = ()
     fwp: tuple[Read, ...] = ()
     gauge: tuple[Read, ...] = ()
+    closed_gap: tuple[Read, ...] = ()  # between stock rail and back of the closed switch rail
 
 
 @dataclass(frozen=True, slots=True)
