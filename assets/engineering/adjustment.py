@@ -155,7 +155,7 @@ class _Problem:
         self.places = any_lie.places_mm
         self.steps = np.array([step_mm(rod) for rod in rods])
         self.range_of = {
-            rod.order: _whole(bounds(rod, separations_mm.get(rod.order)), step)
+            rod.order: whole_steps(bounds(rod, separations_mm.get(rod.order)), step)
             for rod, step in zip(rods, self.steps, strict=True)
         }
         # First and last rod are set first and the others follow: altered only where they must be.
@@ -342,7 +342,7 @@ class _Problem:
         outcomes = tuple(self._outcome(lie, changes) for lie in self.lies)
         by_rod = dict(zip(self.rods, changes.tolist(), strict=True))
         moves = tuple(
-            _move(rod, by_rod[rod])
+            move(rod, by_rod[rod])
             for rod in setting_order(self.rods)
             if abs(by_rod[rod]) > _RESOLUTION_MM
         )
@@ -419,7 +419,7 @@ def bounds(rod: Rod, separation_mm: float | None) -> tuple[float, float]:
     return min(0.0, -inf if low is None else low), max(0.0, inf if high is None else high)
 
 
-def _whole(ends: tuple[float, float], step: float) -> tuple[float, float]:
+def whole_steps(ends: tuple[float, float], step: float) -> tuple[float, float]:
     """The bounds drawn in to whole steps, so that rounding never leaves them."""
     low, high = ends
     return (
@@ -428,7 +428,7 @@ def _whole(ends: tuple[float, float], step: float) -> tuple[float, float]:
     )
 
 
-def _move(rod: Rod, change_mm: float) -> Move:
+def move(rod: Rod, change_mm: float) -> Move:
     fixed = rod.adjustability == Adjustability.FIXED
     turned = None
     if not fixed and rod.thread_pitch_mm is not None:

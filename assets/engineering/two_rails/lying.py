@@ -104,7 +104,7 @@ class TwoRails:
         rods, turned = carried[: self._n], carried[self._n :]
         closed = self._closed_alone(rods, at_home)
         lying = Lying(self, np.zeros(self._n), *self._joined(rods, turned, *closed))
-        lengths = displaced + lying.closed_at(self.rods_mm) + self.softness * rods
+        lengths = displaced + lying.closed_by(self._closed_at_rods) + self.softness * rods
         return Lying(self, lengths, lying.forces, lying.pushed)
 
     @property
@@ -129,9 +129,29 @@ class TwoRails:
         return np.atleast_1d(1 - on_switch(x_mm, self.heel_mm) / self.heel_mm)
 
     @cached_property
-    def open_effects(self) -> Floats:
-        """Force of each rod for each of (displacement at each rod): the open rail alone."""
-        return self._open_rail[: self._n, : self._n]
+    def open_moves(self) -> Floats:
+        """Displacement of the open rail at the rods, as sums of the forces and turns."""
+        return self.opened(self.rods_mm)
+
+    def opened(self, x_mm: ArrayLike) -> Floats:
+        """Displacement of the open rail at each x (k,), as sums of the forces and turns."""
+        bent = self.bending(x_mm, self.rods_mm)
+        parts = [bent, np.zeros((len(bent), len(self.homes_mm)))]
+        if not self.held:
+            parts += [self._from_heel(x_mm)[:, np.newaxis], np.zeros((len(bent), 1))]
+        return np.hstack(parts)
+
+    def closed_moves(self, x_mm: ArrayLike) -> Floats:
+        """Displacement of the closed rail at each x (k,), as sums of forces, turns and pushes."""
+        parts = [self.bending(x_mm, at) for at in (self.rods_mm, self.homes_mm)]
+        if not self.held:
+            arms = self._from_heel(x_mm)[:, np.newaxis]
+            parts += [np.zeros_like(arms), arms]
+        return np.hstack([*parts, self.bending(x_mm, self.contacts_mm)])
+
+    @cached_property
+    def _closed_at_rods(self) -> Floats:
+        return self.closed_moves(self.rods_mm)
 
     @cached_property
     def _open_rail(self) -> Floats:
@@ -159,11 +179,7 @@ class TwoRails:
     @cached_property
     def _reach(self) -> Floats:
         """How each push at a contact enters what is known, and each unknown moves a contact."""
-        parts = [self.bending(self.contacts_mm, at) for at in (self.rods_mm, self.homes_mm)]
-        if not self.held:
-            arms = self._from_heel(self.contacts_mm)[:, np.newaxis]
-            parts += [np.zeros_like(arms), arms]
-        return np.hstack(parts)
+        return self.closed_moves(self.contacts_mm)[:, : len(self._inverse)]
 
     @cached_property
     def _between(self) -> Floats:
@@ -190,13 +206,20 @@ class TwoRails:
             reach = np.hstack((reach, self._from_heel(self.contacts_mm)[:, np.newaxis]))
         return inverse, reach, _even(self._between - reach @ inverse @ reach.T)
 
+    @cached_property
+    def _pulls(self) -> tuple[Floats, Floats]:
+        """How far the force of each rod moves the closed rail at homes and at contacts."""
+        rods = self.rods_mm
+        return self.bending(self.homes_mm, rods), self.bending(self.contacts_mm, rods)
+
     def _closed_alone(self, rods: Floats, at_home: Floats) -> tuple[Floats, Floats]:
         """Forces at homes (and its turn) and pushes, where the rods pull with these forces."""
         inverse, reach, yielding = self._closed_rail
-        known_side = at_home - self.bending(self.homes_mm, self.rods_mm) @ rods
+        to_homes, to_contacts = self._pulls
+        known_side = at_home - to_homes @ rods
         if not self.held:
             known_side = np.append(known_side, -self._from_heel(self.rods_mm) @ rods)
-        pulled = self.bending(self.contacts_mm, self.rods_mm) @ rods
+        pulled = to_contacts @ rods
         pushed = pushes(yielding, self.gaps_mm + pulled + reach @ (inverse @ known_side))
         return inverse @ (known_side - reach.T @ pushed), pushed
 
@@ -227,16 +250,26 @@ class Lying:
         """Where the closed rail touches, from the toe."""
         return tuple(self.rails.contacts_mm[self.pushed > 0].tolist())
 
+    @cached_property
+    def open_mm(self) -> Floats:
+        """Displacement of the open rail (mm) at each rod (n,)."""
+        return self.rails.open_moves @ self.forces
+
     def open_at(self, x_mm: ArrayLike) -> Floats:
         """Displacement of the open rail (mm) at each x (k,)."""
-        return self._open(x_mm, self.forces)
+        return self.rails.opened(x_mm) @ self.forces
 
     def closed_at(self, x_mm: ArrayLike) -> Floats:
         """Displacement of the closed rail from its home (mm) at each x (k,)."""
-        return self._closed(x_mm, self.forces, self.pushed)
+        return self.closed_by(self.rails.closed_moves(x_mm))
 
-    def effect_of_lengths(self, x_mm: ArrayLike = ()) -> "Effects":
-        """What a mm more in each rod's length alone does, as long as the contacts are these."""
+    def closed_by(self, moves: Floats) -> Floats:
+        """The same at the places for which ``closed_moves`` of the rails gave ``moves``."""
+        return np.asarray(moves @ np.concatenate((self.forces, self.pushed)))
+
+    def effect_of_lengths(self, closed: Floats) -> "Effects":
+        """What a mm more in each rod's length alone does, as long as the contacts are these;
+        ``closed`` as ``closed_moves`` of the rails gives it for the places asked for."""
         rails = self.rails
         touching = self.pushed > 0
         known_side = np.eye(len(self.forces))[:, : len(rails.rods_mm)]
@@ -246,22 +279,10 @@ class Lying:
             more[touching] = np.linalg.solve(rails._yielding[np.ix_(touching, touching)], -free)
         forces = rails._inverse @ (known_side - rails._reach.T @ more)
         return Effects(
-            self._open(rails.rods_mm, forces),
-            self._closed(x_mm, forces, more),
+            rails.open_moves @ forces,
+            closed @ np.concatenate((forces, more)),
             forces[: len(rails.rods_mm)] / rails.heel_mm**3,
         )
-
-    def _open(self, x_mm: ArrayLike, forces: Floats) -> Floats:
-        rails, rods = self.rails, len(self.rails.rods_mm)
-        bent = rails.bending(x_mm, rails.rods_mm) @ forces[:rods]
-        return bent if rails.held else bent + _turned(rails._from_heel(x_mm), forces[-2])
-
-    def _closed(self, x_mm: ArrayLike, forces: Floats, pushed: Floats) -> Floats:
-        rails = self.rails
-        places = np.concatenate((rails.rods_mm, rails.homes_mm))
-        bent = rails.bending(x_mm, places) @ forces[: len(places)]
-        bent += rails.bending(x_mm, rails.contacts_mm) @ pushed
-        return bent if rails.held else bent + _turned(rails._from_heel(x_mm), forces[-1])
 
 
 @dataclass(frozen=True)
@@ -294,13 +315,13 @@ def _contacts(
     end = _planing_end(shape)
     special = [*studs_mm, *rods.tolist(), *(homes - _BEFORE_HOME_MM).tolist()]
     special += [] if end is None else [end]
-    places: list[float] = []
-    for x in [*special, *_even_places(shape)]:  # a stud or a rod before its even neighbour
-        free = all(abs(x - home) >= _CLEAR_OF_HOME_MM for home in homes)
-        apart = all(abs(x - other) >= _LEAST_APART_MM for other in places)
-        if 0 <= x <= shape.heel_mm - _LEAST_APART_MM and free and apart:
-            places.append(x)
-    contacts = np.array(sorted(places))
+    # A stud or a rod before its even neighbour, where the two are too near to tell apart.
+    asked = np.array([*special, *_even_places(shape)])
+    asked = asked[(asked >= 0) & (asked <= shape.heel_mm - _LEAST_APART_MM)]
+    free = np.abs(asked[:, np.newaxis] - homes).min(axis=1) >= _CLEAR_OF_HOME_MM
+    asked = asked[free]
+    near = np.abs(asked[:, np.newaxis] - asked) < _LEAST_APART_MM
+    contacts = np.sort(asked[~np.tril(near, -1).any(axis=1)])
     gaps = gap_behind(shape, contacts) if len(contacts) else np.zeros(0)
     for stud in studs_mm:
         gaps = np.where(np.abs(contacts - stud) < _LEAST_APART_MM, 0.0, gaps)
@@ -345,7 +366,3 @@ def _inverse(matrix: Floats) -> Floats:
 def _even(matrix: Floats) -> Floats:
     """The matrix as symmetric as it is."""
     return (matrix + matrix.T) / 2
-
-
-def _turned(arms: Floats, turn: Floats) -> Floats:
-    return np.asarray(np.multiply.outer(arms, turn))
