@@ -429,6 +429,7 @@ def whole_steps(ends: tuple[float, float], step: float) -> tuple[float, float]:
 
 
 def move(rod: Rod, change_mm: float) -> Move:
+    """How this rod is altered by so much (mm, positive: longer): by its nut or by shims."""
     fixed = rod.adjustability == Adjustability.FIXED
     turned = None
     if not fixed and rod.thread_pitch_mm is not None:

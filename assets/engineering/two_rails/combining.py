@@ -8,7 +8,7 @@ What the readings do not determine is left out. Lengths in mm.
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from statistics import NormalDist
 
@@ -126,9 +126,12 @@ class _Sums:
         read = [*readings.residual, *readings.closed_gap, *readings.fwp, *readings.gauge]
         self.places = sorted({*(rod.x_mm for rod in rods), *(x for x in read if x <= heel)})
         self.size = len(self.knots) + 2 * len(self.places)
-        along = sorted({0.0, *self.places, *(x for x in readings.fwc if x <= heel)})
-        moved = influence(self.knots, heel, held, np.array(along))
+        along = tuple(sorted({0.0, *self.places, *(x for x in readings.fwc if x <= heel)}))
+        moved = _moves(tuple(self.knots), heel, held, along)
         self._open = dict(zip(along, moved, strict=True))
+        self._gaps: dict[float, float] = dict(
+            zip(along, gap_behind(shape, along).tolist(), strict=True)
+        )
 
     def _knots(self) -> list[float]:
         """The rods where the open rail was read, which is enough to say where all of it lies."""
@@ -219,7 +222,7 @@ class _Sums:
         return rows
 
     def _gap(self, x: float) -> float:
-        return float(gap_behind(self.shape, x))
+        return self._gaps[x]
 
     def solved(self) -> Combined:
         rows = self.rows()
@@ -259,6 +262,12 @@ class _Sums:
             len(rows) - int(seen.sum()),
             _doubted(rows, over, left),
         )
+
+
+@lru_cache(maxsize=64)
+def _moves(knots: tuple[float, ...], heel: float, held: bool, along: tuple[float, ...]) -> Floats:
+    """``influence``, worked out once for a geometry: visits come again and again."""
+    return influence(knots, heel, held, along)
 
 
 def _doubted(rows: Sequence[_Row], over: Floats, left: Floats) -> tuple[str, ...]:

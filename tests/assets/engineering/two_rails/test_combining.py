@@ -14,7 +14,7 @@ from assets.engineering.two_rails.combining import Combined, Errors, combined
 from tests.assets.engineering.switches import PLACES, clearances, free_blade, make_rods, make_shape
 
 GAUGE = 1434.0
-OFF_HOME = 3.0  # of the closed rail everywhere: enough for noise below it to be a reading
+OFF_HOME = 6.0  # of the closed rail everywhere: enough for noise below it to be a reading
 SHAPE = make_shape()
 RODS = rods_in_place(make_rods(), SHAPE.heel_mm)
 
@@ -102,7 +102,7 @@ def test_the_gauge_recorded_for_the_points_serves_less_surely_still():
 def test_the_gap_on_the_closed_side_counts_by_its_difference_from_what_is_expected():
     natural = gap_behind(SHAPE, PLACES[3])
     gap = (Read(float(natural) + 1.5, 3),)
-    found = combine(make_readings(fwp=(), residual=reads([3, 3, 3, None]), closed_gap=gap))
+    found = combine(make_readings(fwp=(), residual=reads([6, 6, 6, None]), closed_gap=gap))
     assert found.held[3].mm == pytest.approx(over_backs(3) + OFF_HOME - 1.5, abs=1e-9)
 
 
@@ -114,18 +114,18 @@ def test_a_closed_rail_at_home_unread_is_taken_as_home_with_doubt():
 
 
 def test_every_sigma_is_the_spread_of_what_noisy_readings_come_to():
-    """1,000 visits with N(0, 0.5) on each reading."""
+    """500 visits with N(0, 0.5) on each reading."""
     chance = np.random.default_rng(1863)
     places = np.array([200.0, 1500.0, 2235.0, 3800.0, 5000.0])
-    found = [combine(make_readings(chance.normal(0, 0.5, (4, 4)))) for _ in range(1000)]
+    found = [combine(make_readings(chance.normal(0, 0.5, (4, 4)))) for _ in range(500)]
     fwc = np.array([one.switch.fwc(places) for one in found])
-    assert fwc.std(axis=0) == pytest.approx(found[0].fwc_sigma(places), rel=0.08)
+    assert fwc.std(axis=0) == pytest.approx(found[0].fwc_sigma(places), rel=0.1)
     held = np.array([[one.held[order].mm for order in range(4)] for one in found])
     expected = [found[0].held[order].sigma_mm for order in range(4)]
-    assert (held.std(axis=0) <= np.array(expected) * 1.08).all()  # gauge is the same all along
+    assert (held.std(axis=0) <= np.array(expected) * 1.1).all()  # gauge is the same all along
     spare = found[0].spare
     assert np.mean([one.disagreement for one in found]) == pytest.approx(spare - 3, rel=0.3)
-    assert sum(one.doubted != () for one in found) <= 20
+    assert sum(one.doubted != () for one in found) <= 10
 
 
 def test_a_misreading_of_eight_mm_is_named_with_those_that_it_cannot_be_told_from():
