@@ -72,8 +72,8 @@ def followed(points_of, at: date) -> list[Followed]:
     """
     points = {p.pk: p for p in points_of.select_related("location")}
     since = timezone.make_aware(datetime.combine(at - timedelta(days=365 * YEARS), time()))
-    days, work = _days_of_visits(list(points), since)
-    series = _series(list(points), since, days)
+    times, work = _times_of_visits(list(points), since)
+    series = _series(list(points), since, times)
     positions = Position.objects.in_bulk({place.where.position for place in series} - {None})
     book = LimitBook.of(Limit.objects.all(), at)
     limits = {pk: book.for_points(p) for pk, p in points.items()}
@@ -91,19 +91,19 @@ def followed(points_of, at: date) -> list[Followed]:
     ]
 
 
-def _days_of_visits(points: list[int], since: datetime) -> tuple[dict, dict]:
-    """The day of each visit, and by points the days of those made after work; one query."""
+def _times_of_visits(points: list[int], since: datetime) -> tuple[dict, dict]:
+    """When each visit was, local, and by points when those made after work were; one query."""
     visits = Inspection.objects.filter(points__in=points, at__gte=since)
-    days: dict[int, date] = {}
-    work: dict[int, list[date]] = defaultdict(list)
+    times: dict[int, datetime] = {}
+    work: dict[int, list[datetime]] = defaultdict(list)
     for pk, of_points, when, reason in visits.values_list("pk", "points", "at", "reason"):
-        days[pk] = timezone.localdate(when)
+        times[pk] = timezone.localtime(when)
         if reason not in WHOLE_VISITS:
-            work[of_points].append(days[pk])
-    return days, work
+            work[of_points].append(times[pk])
+    return times, work
 
 
-def _series(points: list[int], since: datetime, days: dict[int, date]) -> dict[Place, list[Taken]]:
+def _series(points: list[int], since: datetime, times: dict) -> dict[Place, list[Taken]]:
     """Values by place in order of time; one query."""
     rows = (
         Reading.objects.standing()
@@ -129,7 +129,7 @@ def _series(points: list[int], since: datetime, days: dict[int, date]) -> dict[P
     )
     series: dict[Place, list[Taken]] = defaultdict(list)
     for quantity, at_points, position, side, lie, visit, value, rod, pk in rows:
-        if visit in days:  # one recorded this very moment waits for the next look
+        if visit in times:  # one recorded this very moment waits for the next look
             place = Place(quantity, Where(at_points, position, side=side, lie=lie))
-            series[place].append(Taken(days[visit], value, rod, pk))
+            series[place].append(Taken(times[visit], value, rod, pk))
     return series

@@ -1,19 +1,19 @@
 """Where the readings of one quantity at one place are going, and when they reach a limit.
 
-Pure: dates and numbers in, a ``Trend`` out. Readings are cut where work was done on the points or
+Pure: times and numbers in, a ``Trend`` out. Readings are cut where work was done on the points or
 the rod was changed, for what came before says nothing of what comes after; only the last piece is
-followed, and never with fewer than four readings. Where the interval of the slope takes in 0 there
-is no trend.
+followed, and never with fewer than five readings: of four, one series in twelve goes one way by
+chance alone. Where chance explains the order of the readings there is no trend.
 """
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 
 from inspections.upcoming.slope import Slope, level, robust_slope
 from inspections.verdicts.finding import Bound, QuantityLimits
 
-FEWEST = 4
+FEWEST = 5
 MOST = 60  # of the last readings of a piece: older ones say little of where it is going
 HORIZON_DAYS = 5 * 365  # nothing is foretold further ahead than this
 
@@ -22,10 +22,14 @@ HORIZON_DAYS = 5 * 365  # nothing is foretold further ahead than this
 class Taken:
     """One value, in the quantity's unit, with the rod (its id) that was there."""
 
-    on: date
+    at: datetime  # local
     value: float
     rod: int | None = None
     reading: int | None = None  # the reading's id
+
+    @property
+    def on(self) -> date:
+        return self.at.date()
 
 
 @dataclass(frozen=True)
@@ -73,7 +77,7 @@ class Trend:
     """The pieces of a series, the slope of the last one and what it leads to."""
 
     pieces: tuple[tuple[Taken, ...], ...] = ()
-    slope: Slope | None = None  # per day; None with fewer than four readings or all on one day
+    slope: Slope | None = None  # per day; None with too few readings or all at one moment
     reach: Reach | None = None
     passed: Passed | None = None
 
@@ -84,7 +88,7 @@ class Trend:
     @property
     def is_moving(self) -> bool:
         """Whether the readings have a trend at all."""
-        return self.slope is not None and self.slope.excludes_zero
+        return self.slope is not None and self.slope.is_real
 
     def value_on(self, day: date, slope: float | None = None) -> float:
         """The value that the line gives on a day, in the quantity's unit; only with a slope."""
@@ -100,21 +104,22 @@ class Trend:
             return f"too few readings since the last change: {count} of the {FEWEST} needed"
         if not self.is_moving:
             return "no trend"
-        year = [abs(365 * s) for s in (self.slope.slope, self.slope.low, self.slope.high)]
         way = "rising" if self.slope.slope > 0 else "falling"
-        least, most = sorted(year[1:])
-        return f"{way} by {written(year[0])} a year ({written(least)} to {written(most)})"
+        ends = (self.slope.low, self.slope.high)
+        least, most = sorted(365 * max(end if way == "rising" else -end, 0) for end in ends)
+        year = written(abs(365 * self.slope.slope))
+        return f"{way} by {year} a year ({written(least)} to {written(most)})"
 
 
 def trend_of(
-    taken: Sequence[Taken], limits: QuantityLimits, work_days: Sequence[date] = ()
+    taken: Sequence[Taken], limits: QuantityLimits, work: Sequence[datetime] = ()
 ) -> Trend:
     """The trend of values in order of time.
 
-    ``work_days`` are those of visits made after work or after fitting a part: what is read on such
-    a day is read after the work.
+    ``work`` is when visits were made after work or after fitting a part: what is read then is read
+    after the work, what is read before it on the same day before.
     """
-    pieces = cut(taken, work_days)
+    pieces = cut(taken, work)
     last = pieces[-1] if pieces else ()
     if len(last) < FEWEST:
         return Trend(pieces)
@@ -125,24 +130,25 @@ def trend_of(
     return Trend(pieces, slope, _reach(trend, limits), _passed(trend, limits))
 
 
-def cut(taken: Sequence[Taken], work_days: Sequence[date]) -> tuple[tuple[Taken, ...], ...]:
+def cut(taken: Sequence[Taken], work: Sequence[datetime]) -> tuple[tuple[Taken, ...], ...]:
     """Pieces between which work was done or the rod was changed; the last is not too long."""
     pieces: list[list[Taken]] = []
     for now in taken:
         before = pieces[-1][-1] if pieces else None
-        if before is None or now.rod != before.rod or _worked(before.on, now.on, work_days):
+        if before is None or now.rod != before.rod or _worked(before.at, now.at, work):
             pieces.append([])
         pieces[-1].append(now)
     return tuple(tuple(piece[-MOST:]) for piece in pieces)
 
 
-def _worked(before: date, now: date, work_days: Sequence[date]) -> bool:
-    return any(before < day <= now for day in work_days)
+def _worked(before: datetime, now: datetime, work: Sequence[datetime]) -> bool:
+    return any(before < when <= now for when in work)
 
 
 def _series(piece: Sequence[Taken]) -> tuple[list[float], list[float]]:
-    """Days since the piece began, and values."""
-    return [float((t.on - piece[0].on).days) for t in piece], [t.value for t in piece]
+    """Days since the day on which the piece began, and values."""
+    midnight = datetime.combine(piece[0].on, time(), piece[0].at.tzinfo)
+    return [(t.at - midnight) / timedelta(days=1) for t in piece], [t.value for t in piece]
 
 
 def _passed(trend: Trend, limits: QuantityLimits) -> Passed | None:
@@ -171,7 +177,12 @@ def _reach(trend: Trend, limits: QuantityLimits) -> Reach | None:
 
 
 def _day(trend: Trend, limit: float, slope: float) -> date | None:
-    """When a line with this slope is at the limit; never before the last reading, which was not."""
+    """When a line with this slope is at the limit; never before the last reading, which was not.
+
+    None where it never is, or only beyond the horizon.
+    """
+    if slope * trend.slope.slope <= 0:
+        return None
     first, last = trend.last_piece[0].on, trend.last_piece[-1].on
     ahead = (limit - trend.value_on(first, slope)) / slope
     day = max(first + timedelta(days=max(0, min(ahead, 100 * 365))), last)

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import datetime, timedelta
 from random import Random
 from time import process_time
 
@@ -74,7 +74,9 @@ def trend() -> Iterator[Race]:
     limits = QuantityLimits(intervention=Bound(Level.INTERVENTION, minimum=50))
     for count in (15, 60):
         values = [62 - n / 10 + chance.gauss(0, 0.5) for n in range(count)]
-        taken = [Taken(date(2024, 1, 1) + timedelta(days=45 * n), v) for n, v in enumerate(values)]
+        taken = [
+            Taken(datetime(2024, 1, 1) + timedelta(days=45 * n), v) for n, v in enumerate(values)
+        ]
         yield Race(
             "trend of readings",
             count,

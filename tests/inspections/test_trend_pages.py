@@ -21,7 +21,9 @@ def page_of(response) -> str:
     return unescape(pages.shown(response))
 
 
-def falling(points, values=(56, 54.5, 53, 51.5), last: date = TODAY, order=1, every=60, **fields):
+def falling(
+    points, values=(57.5, 56, 54.5, 53, 51.5), last: date = TODAY, order=1, every=60, **fields
+):
     """Visits every so many days up to ``last``."""
     for n, value in enumerate(reversed(values)):
         day = last - timedelta(days=every * n)
@@ -70,7 +72,7 @@ def test_work_recorded_by_a_visit_cuts_every_series_of_those_points(points):
         reason="after_work",
     )
     rows = followed(Points.objects.all(), TODAY)
-    assert [len(piece) for piece in rows[0].trend.pieces] == [3, 1]
+    assert [len(piece) for piece in rows[0].trend.pieces] == [4, 1]
 
 
 def test_each_place_each_lie_and_each_quantity_is_its_own_series(points):
@@ -114,14 +116,14 @@ def test_the_page_lists_what_is_on_its_way_and_leads_to_its_picture(as_technicia
     assert "<svg" in shown
     assert "Falling by 9.1 mm a year" in shown
     assert "intervention limit of 50 mm is reached" in shown
-    assert shown.count('<circle class="reading"') == 4
+    assert shown.count('<circle class="reading"') == 5
 
 
 def test_a_place_past_its_limit_stays_listed_and_is_said_to_be_past_until_work_is_done(
     as_technician, points
 ):
     yesterday = timezone.localdate() - timedelta(days=1)
-    falling(points, values=(52, 50.5, 49, 47.5), last=yesterday)
+    falling(points, values=(53.5, 52, 50.5, 49, 47.5), last=yesterday)
     for address in (LIST, reverse("inspections:trend", args=["SKB", "12"]), reverse("home")):
         page = page_of(as_technician.get(address))
         assert "already past the limit" in page
@@ -164,7 +166,7 @@ def test_a_place_where_nothing_was_read_is_not_found(as_technician, points, quer
 def test_one_reading_alone_is_drawn_and_said_to_be_too_few(as_technician, points):
     builders.make_fwc_visit(points, builders.noon(2026, 5, 1), 46)
     page = page_of(as_technician.get(reverse("inspections:trend", args=["SKB", "12"])))
-    assert "Too few readings since the last change: 1 of the 4 needed" in page
+    assert "Too few readings since the last change: 1 of the 5 needed" in page
     assert '<path class="reading out"' in page
 
 
@@ -187,7 +189,8 @@ def test_readings_all_alike_are_drawn_whatever_their_size(value):
     from inspections.upcoming.trend import Taken, Trend
     from inspections.verdicts.finding import QuantityLimits
 
-    taken = tuple(Taken(TODAY + timedelta(days=n), value) for n in range(5))
+    first = builders.noon(TODAY.year, TODAY.month, TODAY.day)
+    taken = tuple(Taken(first + timedelta(days=n), value) for n in range(5))
     resistance = QUANTITIES["insulation_resistance"]
     picture = picture_of(Trend(pieces=(taken,)), resistance, QuantityLimits())
     assert all(picture.top <= dot.y <= picture.bottom for dot in picture.dots)

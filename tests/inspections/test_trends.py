@@ -2,7 +2,7 @@
 
 import subprocess
 import sys
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 
 import pytest
 from hypothesis import given
@@ -20,7 +20,11 @@ LIMITS = QuantityLimits(
 
 
 def readings(values, every: int = 100, rod: int = 1, first: date = FIRST) -> list[Taken]:
-    return [Taken(first + timedelta(days=every * n), v, rod) for n, v in enumerate(values)]
+    return [taken_on(first + timedelta(days=every * n), v, rod) for n, v in enumerate(values)]
+
+
+def taken_on(day: date, value: float, rod: int = 1, hour: int = 10) -> Taken:
+    return Taken(datetime.combine(day, time(hour)), value, rod)
 
 
 def written(amount: float) -> str:
@@ -37,30 +41,30 @@ def test_a_steady_fall_reaches_the_limit_on_the_day_of_the_line():
 
 
 def test_a_rise_is_followed_to_the_greatest_value_allowed():
-    trend = trend_of(readings([62, 63, 64, 65]), LIMITS)
-    assert (trend.reach.limit, trend.reach.likely) == (70, FIRST + timedelta(days=800))
+    trend = trend_of(readings([61, 62, 63, 64, 65]), LIMITS)
+    assert (trend.reach.limit, trend.reach.likely) == (70, FIRST + timedelta(days=900))
 
 
 def test_the_next_limit_not_yet_broken_is_the_one_ahead():
-    trend = trend_of(readings([57, 56, 55, 54]), LIMITS)
+    trend = trend_of(readings([58, 57, 56, 55, 54]), LIMITS)
     assert trend.reach.bound.level == Level.INTERVENTION
-    assert trend.reach.likely == FIRST + timedelta(days=700)
+    assert trend.reach.likely == FIRST + timedelta(days=800)
 
 
 def test_readings_already_out_of_every_limit_reach_none():
-    assert trend_of(readings([49, 48, 47, 46]), LIMITS).reach is None
+    assert trend_of(readings([49, 48, 47, 46, 45]), LIMITS).reach is None
 
 
 def test_a_limit_that_is_passed_on_the_way_is_said_to_be_passed():
-    trend = trend_of(readings([57, 56, 55, 54]), LIMITS)
+    trend = trend_of(readings([58, 57, 56, 55, 54]), LIMITS)
     assert (trend.passed.bound.level, trend.passed.limit) == (Level.ALERT, 55)
-    worst = trend_of(readings([52, 51, 50, 49]), LIMITS).passed
+    worst = trend_of(readings([53, 52, 51, 50, 49]), LIMITS).passed
     assert (worst.bound.level, worst.limit) == (Level.INTERVENTION, 50)
 
 
 def test_a_limit_that_the_readings_come_back_to_is_not_passed():
-    assert trend_of(readings([49, 50, 51, 52]), LIMITS).passed is None
-    assert trend_of(readings([62, 61, 60, 59]), LIMITS).passed is None
+    assert trend_of(readings([48, 49, 50, 51, 52]), LIMITS).passed is None
+    assert trend_of(readings([63, 62, 61, 60, 59]), LIMITS).passed is None
 
 
 @pytest.mark.parametrize(
@@ -96,14 +100,14 @@ def test_readings_that_never_change_have_no_trend():
     assert not trend_of(readings([60] * 8), LIMITS).is_moving
 
 
-def test_three_readings_are_too_few_whatever_they_say():
-    trend = trend_of(readings([62, 57, 52]), LIMITS)
+def test_four_readings_are_too_few_whatever_they_say():
+    trend = trend_of(readings([62, 57, 52, 47]), LIMITS)
     assert trend.slope is None
-    assert trend.words(written) == "too few readings since the last change: 3 of the 4 needed"
+    assert trend.words(written) == "too few readings since the last change: 4 of the 5 needed"
 
 
-def test_four_readings_of_one_day_have_no_slope():
-    trend = trend_of(readings([60, 61, 59, 62], every=0), LIMITS)
+def test_five_readings_of_one_moment_have_no_slope():
+    trend = trend_of(readings([60, 61, 59, 62, 60], every=0), LIMITS)
     assert trend.slope is None
     assert trend.words(written) == "no trend"
 
@@ -112,17 +116,24 @@ def test_nothing_read_is_nothing_said():
     assert trend_of([], LIMITS).pieces == ()
 
 
-def test_work_on_the_points_cuts_the_series_and_the_reading_of_that_day_is_after_it():
-    taken = readings([62, 60, 58, 56, 62, 61, 60, 59])
-    trend = trend_of(taken, LIMITS, work_days=[taken[4].on])
-    assert [len(piece) for piece in trend.pieces] == [4, 4]
+def test_work_on_the_points_cuts_the_series_and_the_reading_of_that_visit_is_after_it():
+    taken = readings([62, 60, 58, 56, 63, 62, 61, 60, 59])
+    trend = trend_of(taken, LIMITS, work=[taken[4].at])
+    assert [len(piece) for piece in trend.pieces] == [4, 5]
     assert trend.slope.slope == pytest.approx(-0.01)
 
 
 def test_work_between_two_visits_cuts_though_nothing_was_read_here_that_day():
     taken = readings([62, 61, 60, 59, 58])
-    day = taken[2].on + timedelta(days=3)
-    assert [len(piece) for piece in cut(taken, [day])] == [3, 2]
+    when = taken[2].at + timedelta(days=3)
+    assert [len(piece) for piece in cut(taken, [when])] == [3, 2]
+
+
+def test_what_was_read_before_the_work_of_the_same_day_belongs_to_what_was_before():
+    """Measured, adjusted, measured again on one day."""
+    taken = [*readings([62, 61]), taken_on(date(2025, 9, 1), 60, hour=9)]
+    taken += [taken_on(date(2025, 9, 1), 64, hour=14)]
+    assert [len(piece) for piece in cut(taken, [taken[-1].at])] == [3, 1]
 
 
 def test_a_change_of_rod_cuts_the_series():
@@ -136,7 +147,7 @@ def test_one_wild_reading_does_not_turn_the_slope():
 
 
 def test_a_limit_further_off_than_five_years_is_not_foretold():
-    trend = trend_of(readings([62, 61.99, 61.98, 61.97]), LIMITS)
+    trend = trend_of(readings([62, 61.99, 61.98, 61.97, 61.96]), LIMITS)
     assert trend.is_moving
     assert trend.reach is None
 
@@ -160,8 +171,9 @@ def test_the_words_give_the_amount_a_year_with_its_unit():
     st.lists(st.integers(0, 4000), max_size=4),
 )
 def test_whatever_was_read_no_day_foretold_lies_before_the_last_reading_or_too_far(rows, work):
-    taken = [Taken(FIRST + timedelta(days=d), v, rod) for d, v, rod in sorted(rows)]
-    trend = trend_of(taken, LIMITS, [FIRST + timedelta(days=d) for d in work])
+    taken = [taken_on(FIRST + timedelta(days=d), v, rod) for d, v, rod in sorted(rows)]
+    first = datetime.combine(FIRST, time(10))
+    trend = trend_of(taken, LIMITS, [first + timedelta(days=d) for d in work])
     assert sum(len(piece) for piece in trend.pieces) == len(taken)
     trend.words(written)
     if trend.reach:
