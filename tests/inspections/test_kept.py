@@ -21,7 +21,7 @@ def points():
     """Points whose clearance falls by 1.5 mm in 60 days, 1.5 mm above its limit today."""
     builders.set_limit("fwc", 50)
     points = builders.make_rigged_points("12")
-    for n, value in enumerate((51.5, 53, 54.5, 56)):
+    for n, value in enumerate((51.5, 53, 54.5, 56, 57.5)):
         day = TODAY - timedelta(days=60 * n)
         builders.make_fwc_visit(points, builders.noon(day.year, day.month, day.day), value)
     return points

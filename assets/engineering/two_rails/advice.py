@@ -145,7 +145,7 @@ def _must(cases: Cases, limits: Limits, separations_mm: Mapping[int, float]) -> 
         return _turns(
             cases,
             programme.whole(nearest),
-            "no displacement at the rods gives both "
+            "no setting of the stretchers gives both "
             "free wheel clearance and switch opening with enough to spare",
         )
     found = programme.whole(programme.search(_start(cases, altered)))
@@ -253,7 +253,7 @@ def _in_the_way(found: Turned) -> str:
         "fwc": "free wheel clearance",
         "opening": "the switch opening",
         "closed": "the residual opening over the planing",
-        "force": "the force in a rod",
+        "force": "the force in a stretcher",
     }[name]
     return (
         f"{figure} with {found.outcomes[at].lie.label} would not be within its limit with enough "

@@ -194,7 +194,7 @@ def test_limits_that_nothing_can_meet_are_told_apart(out):
     switch = SwitchLimits(fwc_least_mm=50, opening_min_mm=60, opening_max_mm=49)
     must = advise(out[1], Limits(switch), {}).must
     assert not must.reached
-    assert "no displacement at the rods" in must.reason
+    assert "no setting of the stretchers" in must.reason
 
 
 def test_where_the_closed_rail_comes_to_touch_elsewhere_half_is_turned_first():
