@@ -16,7 +16,7 @@ from assets.engineering.words import Lie
 from .certainty import GUARD
 from .combining import Combined, Estimate
 
-FALSE_ALARMS = 0.01  # of healthy sets of points, all their rods together
+FALSE_ALARMS = 0.005  # of healthy sets of points, all their rods together
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,7 @@ def lie(off=(0, 0, 0, 0), noise=None, sigma=0.5):
 
 @pytest.mark.parametrize("sigma", [0.3, 1.0])
 def test_healthy_points_hardly_ever_show_play(sigma):
-    """100 visits, of which a threshold for 1 in 100 lets 4 through once in fifty; see below."""
+    """100 visits, of which hardly any may; the 1,000 of each σ are a benchmark."""
     assert false_alarms(sigma, 100) <= 3
 
 
@@ -84,11 +84,11 @@ def test_slack_in_a_rod_that_forces_nothing_cannot_be_seen_at_any_size():
 
 
 def test_a_driven_rod_shows_its_slack_once_it_is_beyond_reading():
-    """Found 19 times in 20: (3.02 + 1.645) σ for four rods."""
+    """Found 19 times in 20: (3.23 + 1.645) σ for four rods."""
     driven = tuple(replace(rod, driven=True) for rod in RODS)
     found = play(driven, lie(), lie())
     sigma = found[0].apart.sigma_mm
-    assert found[0].not_seen_mm == pytest.approx((3.023 + 1.645) * sigma, rel=1e-3)
+    assert found[0].not_seen_mm == pytest.approx((3.227 + 1.645) * sigma, rel=1e-3)
 
 
 def test_an_undriven_rod_forced_to_and_fro_shows_no_more_than_its_forcing():
