@@ -274,7 +274,7 @@ class _Sheet:
         """One on each side, at the running edge of its stock rail."""
         v = self.v(stud.x_mm)
         yield Mark(self.u(stud.left_mm), v, "left")
-        yield Mark(self.u(stud.right_mm) - 5, v, "right")
+        yield Mark(round(self.u(stud.right_mm) - 7, 2), v, "right")
 
     def soleplate(self) -> None:
         self.out.soleplate = self.plan.points.soleplate

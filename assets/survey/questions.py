@@ -53,8 +53,9 @@ ONLY_IF: dict[str, tuple[str, tuple[Any, ...]]] = {
     "unlocking_stroke_mm": _WITH_A_STROKE,
     "internal_lost_motion_mm": _WITH_A_STROKE,
 }
-# Answers that the other fact has given already.
-NOT_A_KEY = {"kicker_end": "none", "lug_end": "none", "insulation_kind": "none"}
+# Of what there is none, these have no end and no kind: told by the other fact, never asked.
+NONE = "none"
+NONE_IF_NONE = {"kicker_end", "lug_end", "insulation_kind"}
 
 PLACE_FACTS = (
     "distance_mm",
@@ -111,8 +112,8 @@ def key_field(db_field: models.Field) -> forms.Field:
         )
     if db_field.choices:
         words = [(v, ON_A_KEY.get(v, word)) for v, word in db_field.choices if v != NOT_SEEN]
-        if db_field.name in NOT_A_KEY:
-            words = [(v, word) for v, word in words if v != NOT_A_KEY[db_field.name]]
+        if db_field.name in NONE_IF_NONE:
+            words = [(v, word) for v, word in words if v != NONE]
         return forms.ChoiceField(
             label=label, choices=[*words, NOT_SEEN_KEY], required=False, widget=forms.RadioSelect
         )

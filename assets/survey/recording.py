@@ -9,7 +9,7 @@ from assets import fitting
 from assets.engineering.words import Role
 from assets.models import LostMotionFitting, Machine, Points, Position, Stretcher
 
-from .questions import NOT_SEEN, ONLY_IF, FoundForm, FoundMachine, FoundPlace
+from .questions import NONE, NONE_IF_NONE, NOT_SEEN, ONLY_IF, FoundForm, FoundMachine, FoundPlace
 from .survey import Survey
 
 NOT_SAVED = "Not saved yet: correct the marked boxes."
@@ -97,7 +97,8 @@ def _put(thing: models.Model, given: dict) -> bool:
     for name, (other, _) in ONLY_IF.items():
         # What hung on the fact as it was recorded is not known of the fact as it was found.
         if other in new and name not in given and isinstance(getattr(thing, name, None), str):
-            setattr(thing, name, NOT_SEEN)
+            there_is_none = name in NONE_IF_NONE and new[other] in (False, NONE)
+            setattr(thing, name, NONE if there_is_none else NOT_SEEN)
     thing.full_clean()
     thing.save()
     return True

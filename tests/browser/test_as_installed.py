@@ -105,7 +105,7 @@ def test_three_rods_and_a_machine_take_few_touches(phone):
     )
     for rod in (lock, back):
         assert (rod.kicker, rod.kicker_end, rod.drive_lug, rod.lug_end) == (
-            (False, "unknown", "none", "unknown")
+            (False, "none", "none", "none")
         )
     assert [rod.condition for rod in (lock, drive, back)] == ["good", "good", "worn"]
     machine = Machine.objects.get(tag="MC-1")
