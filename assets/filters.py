@@ -128,7 +128,9 @@ class PointsFilter(django_filters.FilterSet):
 
 
 class PartFilter(django_filters.FilterSet):
-    search = django_filters.CharFilter(method="look_for", label="Tag, keeping place, origin or note")
+    search = django_filters.CharFilter(
+        method="look_for", label="Tag, keeping place, origin or note"
+    )
     where = django_filters.ChoiceFilter(
         method="by_place", choices=WHERE, label="Where", empty_label="anywhere"
     )

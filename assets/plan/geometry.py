@@ -14,7 +14,16 @@ from assets.engineering.blade import Blade
 from assets.engineering.facts import PlaceFacts, PointsFacts
 from assets.engineering.open_switch import OpenSwitch
 from assets.engineering.shape import Shape, Straight, gap_behind
-from assets.engineering.words import DriveLug, Ends, Heel, InsulationSide, Lie, Profile, Side, Soleplate
+from assets.engineering.words import (
+    DriveLug,
+    Ends,
+    Heel,
+    InsulationSide,
+    Lie,
+    Profile,
+    Side,
+    Soleplate,
+)
 
 from .notes import Note
 

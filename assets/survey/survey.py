@@ -31,7 +31,9 @@ class Survey:
         positions = {p.order: p for p in points.positions.all()}
         present = Fitting.objects.current().filter(position__points=points)
         there: dict[tuple[int, type], Any] = {}
-        for fitting in present.select_related("position", "stretcher", "machine", "lost_motion_fitting"):
+        for fitting in present.select_related(
+            "position", "stretcher", "machine", "lost_motion_fitting"
+        ):
             there[fitting.position.order, type(fitting.part)] = fitting.part
         places = max([PLACES, *(order + 1 for order in positions)])
         self.day = DayForm(data, initial={"by": by})
@@ -43,7 +45,9 @@ class Survey:
                 order=order,
                 things={
                     Position: positions.get(order),
-                    Stretcher: self._part(Stretcher, f"rods-{order}", there.get((order, Stretcher))),
+                    Stretcher: self._part(
+                        Stretcher, f"rods-{order}", there.get((order, Stretcher))
+                    ),
                 },
             )
             for order in range(places)
@@ -89,9 +93,7 @@ class Survey:
         return not any(place.errors for place in self.places)
 
     def _told_of_contradictions(self) -> bool:
-        found = [
-            (form, name, says) for form in self.forms for name, says in form.contradictions()
-        ]
+        found = [(form, name, says) for form in self.forms for name, says in form.contradictions()]
         before = set(self.told.split("|"))
         now = [f"{form.add_prefix(name)}={form.cleaned_data[name]}" for form, name, _ in found]
         self.told = "|".join(now)
