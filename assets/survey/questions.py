@@ -13,7 +13,6 @@ from assets.engineering.words import (
     DriveLug,
     Fixings,
     Form,
-    InsulationKind,
     InsulationSide,
     MachineKind,
     Notches,
