@@ -371,7 +371,7 @@ class _Sheet:
             )
 
     def lug_at(self, rod: Rod, side: Side) -> float:
-        """Where a drive rod from this side meets the stretcher: the nearest lug, else its middle."""
+        """Where a drive rod from this side meets the rod: the nearest lug, else the middle."""
         left, right = self.u(rod.left_mm), self.u(rod.right_mm)
         facts = rod.place.stretcher
         ends = Ends.UNKNOWN if facts is None else facts.lug_end

@@ -104,7 +104,7 @@ def key_field(db_field: models.Field) -> forms.Field:
         return forms.TypedChoiceField(
             label=label,
             choices=[("true", "yes"), ("false", "no"), NOT_SEEN_KEY],
-            coerce=lambda value: {"true": True, "false": False}.get(value),
+            coerce={"true": True, "false": False}.get,
             empty_value=None,
             required=False,
             widget=forms.RadioSelect,

@@ -1,4 +1,4 @@
-"""What was found on a set of points, recorded from one form: what is known stays, nothing guessed."""
+"""What was found on a set of points, recorded from one form: what is known stays."""
 
 from datetime import date
 
