@@ -6,7 +6,7 @@ from django.shortcuts import redirect, render
 
 from assets.filters import PART_FILTERS, order_words
 from assets.forms import part_form
-from assets.kinds import KINDS, kind_of
+from assets.kinds import KINDS, PartKind, kind_of
 from assets.models import Fitting
 from assets.paging import page_of
 from assets.views.lookup import kind_or_404, part_or_404
@@ -17,6 +17,11 @@ PAGE = 50
 def tabs() -> list[tuple[str, str]]:
     """Kinds as addresses and as headings."""
     return [(kind.address, kind.plural.capitalize()) for kind in KINDS]
+
+
+def boxes_of(kind: PartKind, form) -> list[tuple[str, list]]:
+    """The form's boxes under their headings."""
+    return [(heading, [form[name] for name in names]) for heading, names in kind.sections]
 
 
 def part_list(request, kind: str):
@@ -55,6 +60,7 @@ def part_new(request, kind: str):
         "assets/form.html",
         {
             "form": form,
+            "groups": boxes_of(asked, form),
             "heading": f"New {asked.name}",
             "button": "Enter this part",
             "lead": "Leave unknown what nobody has examined.",
@@ -76,6 +82,7 @@ def part_edit(request, kind: str, tag: str):
         "assets/form.html",
         {
             "form": form,
+            "groups": boxes_of(kind_of(part), form),
             "heading": f"Change {tag}",
             "button": "Save",
             "back": back,

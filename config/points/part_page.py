@@ -21,7 +21,7 @@ def part_page(request, kind: str, tag: str):
         {
             "part": part,
             "kind": kind,
-            "facts": recorded_of(part),
+            "groups": recorded_of(part),
             "story": story,
             "present": next((f for f in story if f.taken_out_on is None), None),
             "panels": pieces_of(part),
@@ -31,18 +31,18 @@ def part_page(request, kind: str, tag: str):
     )
 
 
-def recorded_of(part: Part) -> list[tuple[str, object]]:
-    """Label and value of everything recorded of a part, as people read it."""
-    rows = []
-    for name in kind_of(part).fields:
-        if name in ("tag", "note"):
-            continue
-        field = part._meta.get_field(name)
-        value = getattr(part, name)
-        if field.choices:
-            value = getattr(part, f"get_{name}_display")()
-        rows.append((field.verbose_name, value))
-    return rows
+def recorded_of(part: Part) -> list[tuple[str, list[tuple[str, object]]]]:
+    """Label and value of everything recorded of a part, as people read it, under headings."""
+    return [
+        (heading, [_fact(part, name) for name in names if name not in ("tag", "note")])
+        for heading, names in kind_of(part).sections
+    ]
+
+
+def _fact(part: Part, name: str) -> tuple[str, object]:
+    field = part._meta.get_field(name)
+    value = getattr(part, f"get_{name}_display")() if field.choices else getattr(part, name)
+    return str(field.verbose_name), value
 
 
 def pieces_of(part: Part) -> list[Panel]:
