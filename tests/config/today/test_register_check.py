@@ -13,13 +13,13 @@ from config.today import register_check
 from defects.models import Defect
 from defects.routing.routing import code_of
 from defects.words import Check
+from tests import builders
 from tests.builders import (
     make_defect,
     make_design,
     make_examination,
     make_fitting,
     make_inspection,
-    make_points,
     make_position,
     make_rail,
     make_stretcher,
@@ -29,6 +29,11 @@ from tests.builders import (
 pytestmark = pytest.mark.django_db
 
 NOW = noon(2025, 6, 10)
+
+
+def make_points(number: str | None = None, **facts) -> Points:
+    """Points used trailing, which want no lock stretcher."""
+    return builders.make_points(number, **{"use": "trailing", **facts})
 
 
 def fitted(points, order: int, **rod):
