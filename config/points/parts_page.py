@@ -46,6 +46,7 @@ def part_list(request, kind: str):
 
 def _misfits(rods: Iterable[Stretcher]) -> dict[int, Misfit]:
     """What does not suit, or needs work, of these stretchers read with their fittings, by id."""
-    points = {rod.current_fitting.position.points_id for rod in rods if rod.current_fitting}
+    fitted = filter(None, (rod.current_fitting() for rod in rods))
+    points = {fitting.position.points_id for fitting in fitted}
     found = misfits_at(points, timezone.localdate())
     return {one.stretcher_id: one for one in found if one.stretcher_id is not None}

@@ -74,9 +74,12 @@ class MisfitQuerySet(models.QuerySet):
         return self.select_related("points__location", "position", "stretcher")
 
     def worst(self) -> "MisfitQuerySet":
-        """What does not suit, or is wrong with points that are not lifted; no work to do."""
-        standing = self.exclude(points__service_state=ServiceState.LIFTED.value)
-        return standing.filter(Q(outcome=Outcome.DOES_NOT_SUIT.value) | Q(stretcher__isnull=True))
+        """What does not suit and is not lifted, and what points in use lack; no work to do."""
+        return self.filter(
+            Q(outcome=Outcome.DOES_NOT_SUIT.value)
+            & ~Q(points__service_state=ServiceState.LIFTED.value)
+            | Q(stretcher__isnull=True, points__service_state=ServiceState.IN_USE.value)
+        )
 
 
 class Misfit(models.Model):
@@ -113,10 +116,10 @@ class Misfit(models.Model):
 
     @property
     def more(self) -> str:
-        """How many other rules say as bad of it: "", "and 1 other reason"."""
+        """How many other rules say as bad of it: "", "(and 1 other reason)"."""
         if not self.others:
             return ""
-        return f"and {self.others} other reason{'s' if self.others > 1 else ''}"
+        return f"(and {self.others} other reason{'s' if self.others > 1 else ''})"
 
     def get_absolute_url(self) -> str:
         """Where all that the rules say of it stands."""

@@ -122,7 +122,7 @@ def test_fewer_stretchers_than_the_switch_needs(sound):
 
 def test_the_lock_stretcher_does_not_count(db):
     points = make_points("13")
-    make_fitting(make_stretcher(for_lock=True), make_position(points, 0))
+    make_fitting(make_stretcher(for_lock=True, notches="uncut"), make_position(points, 0))
     fitted(points, 1)
     make_inspection(points, NOW)
     assert only(points).reason.startswith("1 recorded")
