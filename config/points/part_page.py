@@ -17,6 +17,7 @@ def part_page(request, kind: str, tag: str):
         part.fittings.select_related("position__points__location").order_by("-fitted_on", "-pk")
     )
     present = next((f for f in story if f.taken_out_on is None), None)
+    panels = pieces_of(part, present)
     return render(
         request,
         "points/part.html",
@@ -26,7 +27,8 @@ def part_page(request, kind: str, tag: str):
             "facts": recorded_of(part),
             "story": story,
             "present": present,
-            "panels": pieces_of(part, present),
+            "marks": [mark for panel in panels for mark in panel.marks],
+            "panels": panels,
             "changes": changes_of(type(part), id=part.pk),
             "section": "parts",
         },

@@ -29,11 +29,13 @@ def of_part(part: Part, present: Fitting | None) -> Panel | None:
     if present is None or present.stretcher_id is None:
         return None
     assessment = judged(facts_at(present.position), present.position.order)
+    misfit = assessment.outcome is Outcome.DOES_NOT_SUIT
     return Panel(
         f"As fitted at {present.position}",
         "points/_as_fitted.html",
         {"assessment": assessment, "answers": assessment.answers},
         anchor="as-fitted",
+        marks=[Mark("does not suit where it is", Outcome.DOES_NOT_SUIT.value)] if misfit else [],
     )
 
 
