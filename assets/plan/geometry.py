@@ -112,6 +112,10 @@ class Plan:
     def closed_side(self) -> Side:
         return Side.LEFT if self.lie == Lie.LEFT_CLOSED else Side.RIGHT
 
+    def notes_of(self, rod: Rod) -> list[Note]:
+        """What is said of the stretcher itself."""
+        return [note for note in self.notes if note.order == rod.place.order]
+
 
 def draw(
     points: PointsFacts,
@@ -141,7 +145,7 @@ def draw(
             "The shape of the switch is not known, so the switch rails are drawn straight, in "
             f"broken lines: {why}."
         )
-    some_read = any(note.number is None for note in notes)  # numbered are defects
+    some_read = any(note.number is None and note.order is None for note in notes)
     frame = _frame(points, lie, hand, shape, heel, heel_mm, opening, some_read, doubts)
     rods = _rods(points.places, frame, doubts)
     if points.track_circuited and points.soleplate is Soleplate.UNKNOWN:

@@ -421,7 +421,7 @@ class _Sheet:
         )
 
     def note(self, note: Note) -> None:
-        if note.x_mm is None:
+        if note.x_mm is None or note.order is not None:  # of a stretcher: written above it
             return
         side = note.side if note.side in (Side.LEFT, Side.RIGHT) else self.machine_side[0].opposite
         v = self.v(min(max(note.x_mm, 0.0), self.plan.length_mm))
@@ -488,7 +488,7 @@ class _Sheet:
     # --- labels between and below the rails -----------------------------------------------------
 
     def rod_labels(self) -> None:
-        """Number, tag and generation, above each rod."""
+        """Number, tag, generation and what is said of it, above each rod."""
         placed = sorted(self.plan.rods, key=lambda rod: -rod.x_mm)
         texts = [self.rod_lines(rod) for rod in placed]
         heights = [LINE * len(lines) + 22 for lines in texts]
@@ -497,7 +497,7 @@ class _Sheet:
         tops = spread(wanted, heights, [1.0] * len(placed))
         for (rod, lines), top, ideal in zip(pairs, tops, wanted, strict=True):
             middle = round((self.u(rod.left_mm) + self.u(rod.right_mm)) / 2, 2)
-            kind = "rod-label" if rod.place.stretcher else "rod-label empty"
+            kind = " ".join(["rod-label", *self.kinds_at(rod)])
             leader = ""
             if abs(top - ideal) > 4:
                 leader = f"M{middle} {top + LINE * len(lines):.2f} L{middle} {self.v(rod.x_mm)}"
@@ -507,7 +507,15 @@ class _Sheet:
 
     def rod_lines(self, rod: Rod) -> tuple[str, ...]:
         room = self.u(rod.right_mm) - self.u(rod.left_mm)
-        return rod_label(rod.place, max(8, int(room // (LETTER_WIDTH - 0.4))))
+        letters = max(8, int(room // (LETTER_WIDTH - 0.4)))
+        said = (f"{note.sign} {note.words}" for note in self.plan.notes_of(rod))
+        lines = (line for words in said for line in textwrap.wrap(words, letters))
+        return (*rod_label(rod.place, letters), *lines)
+
+    def kinds_at(self, rod: Rod) -> list[str]:
+        """Classes of a rod's label in the stylesheet."""
+        empty = [] if rod.place.stretcher else ["empty"]
+        return [*empty, *(note.kind for note in self.plan.notes_of(rod))]
 
     def toe_labels(self) -> None:
         """Which switch rail is closed, at the foot of the drawing."""
@@ -639,7 +647,11 @@ def lie_words(lie: Lie) -> str:
 
 def description(plan: Plan) -> str:
     """The plan in words, for those who cannot see it."""
-    names = ". ".join(place_words(rod) for rod in plan.rods) or "No places are recorded"
+    names = ". ".join(
+        ", ".join([place_words(rod), *(note.words for note in plan.notes_of(rod))])
+        for rod in plan.rods
+    )
+    names = names or "No places are recorded"
     return f"Seen from above, the toe at the bottom, {_heel_words(plan)} at the top. {names}."
 
 

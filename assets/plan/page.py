@@ -90,6 +90,8 @@ def _rows(plan: Plan) -> list[dict]:
 
 def _row_of(note: Note, plan: Plan) -> int | None:
     """The order of the place a note belongs to: the nearest rod, if one is near."""
+    if note.order is not None:
+        return note.order
     if note.x_mm is None:
         return None
     near = [rod for rod in plan.rods if abs(rod.x_mm - note.x_mm) <= NEAR_MM]
