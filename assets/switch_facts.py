@@ -11,7 +11,7 @@ from assets.engineering.rails import stiffness_range
 from assets.engineering.shape import Shape, drawn
 from assets.engineering.switch_inputs import Rod
 from assets.engineering.wheels import Wheels
-from assets.engineering.words import Adjustability, Role, ShapeKind
+from assets.engineering.words import Adjustability, Form, Role, ShapeKind
 from assets.models import Points, Position, WheelStandard
 
 
@@ -52,6 +52,7 @@ def rod_of(position: Position) -> Rod | None:
     stretcher = next((f.stretcher for f in position.current_fittings if f.stretcher), None)
     if stretcher is None:
         return None
+    form = Form(stretcher.form)
     shims = (stretcher.shim_left_mm, stretcher.shim_right_mm)
     return Rod(
         order=position.order,
@@ -61,6 +62,7 @@ def rod_of(position: Position) -> Rod | None:
         thread_pitch_mm=stretcher.thread_pitch_mm,
         shims_mm=None if None in shims else sum(shims),
         driven=position.driven,
+        gooseneck=None if form == Form.UNKNOWN else form == Form.GOOSENECK,
         length_min_mm=stretcher.length_min_mm,
         length_max_mm=stretcher.length_max_mm,
     )

@@ -12,6 +12,7 @@ from assets.engineering.switch_inputs import LIES, Rod, SwitchFacts
 
 from .adjustment import Advice, advise
 from .cannot_say import CannotSay, known
+from .frame import Frame, frame_of
 from .open_switch import Least, OpenSwitch, least_along
 from .readings import (
     Force,
@@ -21,14 +22,13 @@ from .readings import (
     open_switch,
     passages,
     rod_forces,
-    rods_in_place,
     taken,
 )
 from .separation import RodReport, separation_mm
 from .setting_up import Sheet, sheet
-from .shape import Floats, Shape, head_width
+from .shape import Floats, head_width
 from .wheels import passage_mm
-from .words import Adjustability, Heel, Lie, Vocabulary
+from .words import Adjustability, Lie, Vocabulary
 
 
 class FwcVerdict(Vocabulary):
@@ -114,7 +114,7 @@ def setting_up_sheet(points: SwitchFacts) -> Sheet:
 
     Its separations take the gauge as read, the mean of both lies, else as recorded.
     """
-    frame = _frame(points)
+    frame = frame_of(points)
     both = [taken(points.readings(lie), frame.rods, points.gauge_mm) for lie in LIES]
     gauges = {}
     for rod in frame.rods:
@@ -123,15 +123,6 @@ def setting_up_sheet(points: SwitchFacts) -> Sheet:
         if found:
             gauges[rod.order] = sum(found) / len(found)
     return sheet(frame.shape, frame.held, frame.rods, points.limits, gauges)
-
-
-@dataclass(frozen=True)
-class _Frame:
-    """What both lies have in common."""
-
-    shape: Shape
-    held: bool
-    rods: tuple[Rod, ...]  # those in place, from the toe
 
 
 @dataclass(frozen=True)
@@ -151,7 +142,7 @@ def _report(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchRepor
     missing: list[str] = []
     frame = None
     try:
-        frame = _frame(points)
+        frame = frame_of(points)
     except CannotSay as lacking:
         missing.append(_sentence(str(lacking)))
     states = [_state(points, frame, lie, missing) for lie in LIES]
@@ -165,20 +156,7 @@ def _report(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchRepor
     return SwitchReport(left, right, rods, advice, tuple(dict.fromkeys(missing)), note)
 
 
-def _frame(points: SwitchFacts) -> _Frame:
-    if points.shape is None:
-        raise CannotSay(
-            points.shape_missing
-            or "the shape of the switch is not known: find its design, or measure the offset of "
-            "the closed switch rail at several distances from toe to heel"
-        )
-    if points.heel == Heel.UNKNOWN:
-        raise CannotSay("check whether the heel of the switch rail is held or pivoted")
-    rods = rods_in_place(points.rods, points.shape.heel_mm)
-    return _Frame(points.shape, points.heel == Heel.HELD, rods)
-
-
-def _state(points: SwitchFacts, frame: _Frame | None, lie: Lie, missing: list[str]) -> _LieState:
+def _state(points: SwitchFacts, frame: Frame | None, lie: Lie, missing: list[str]) -> _LieState:
     """What the readings of one lie come to; what they lack is added to ``missing``."""
     try:
         readings = taken(points.readings(lie), points.rods, points.gauge_mm)
@@ -218,7 +196,7 @@ def _altered(state: _LieState, rods: Sequence[Rod], changes_mm: Mapping[int, flo
 
 
 def _lie_report(
-    points: SwitchFacts, frame: _Frame | None, state: _LieState, altered: bool, missing: list[str]
+    points: SwitchFacts, frame: Frame | None, state: _LieState, altered: bool, missing: list[str]
 ) -> LieReport:
     lie, readings, switch = state.lie, state.readings, state.switch
     read = () if altered or readings is None else tuple(sorted(readings.clearances().items()))
@@ -308,7 +286,7 @@ def _separation(rod: Rod, state: _LieState) -> float | None:
 
 def _advice(
     points: SwitchFacts,
-    frame: _Frame | None,
+    frame: Frame | None,
     states: Sequence[_LieState],
     rods: Sequence[RodReport],
     missing: list[str],

@@ -23,6 +23,7 @@ class Rod:
     thread_pitch_mm: float | None = None  # change of length for one turn of the nut
     shims_mm: float | None = None  # at both shoes together; how a fixed rod is set
     driven: bool | None = None
+    gooseneck: bool | None = None  # bent to pass below: there to give; None: not known
     length_min_mm: float | None = None  # over the backs of the switch rails
     length_max_mm: float | None = None
 
@@ -79,6 +80,7 @@ class SwitchFacts:
     gauge_mm: float | None = None  # as recorded for the points, used where none was read
     limits: SwitchLimits = SwitchLimits()
     wheels: Wheels | None = None
+    studs_mm: tuple[float, ...] | None = None  # behind the planing; None: nobody has looked
     left_closed: LieReadings = LieReadings()
     right_closed: LieReadings = LieReadings()
 

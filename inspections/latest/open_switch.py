@@ -76,6 +76,7 @@ def switch_of(
         gauge_mm=points.gauge_mm,
         limits=switch_limits(limits),
         wheels=register.wheels_in_force(),
+        studs_mm=points.studs_mm,
         left_closed=_lie_readings(readings, Lie.LEFT_CLOSED),
         right_closed=_lie_readings(readings, Lie.RIGHT_CLOSED),
     )

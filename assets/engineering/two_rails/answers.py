@@ -1,0 +1,206 @@
+"""How sure each answer about one set of points is, and what to do about it, in one call.
+
+Lengths in mm, x from the toe. What cannot be worked out is left out, and ``missing`` says what to
+measure. Nothing here is a measurement, and nothing says that points are fit for traffic.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from assets.engineering.cannot_say import CannotSay
+from assets.engineering.frame import Frame, frame_of
+from assets.engineering.open_switch import Least
+from assets.engineering.readings import taken
+from assets.engineering.switch_inputs import LIES, SwitchFacts, SwitchLimits
+from assets.engineering.words import Lie
+
+from .advice import Advice, Limits, Turns, advise
+from .cases import Cases, Read, geometries, judged_places
+from .certainty import Decision, Sure, decide
+from .combining import ASSUMED, Combined, Errors, Estimate, combined
+from .play import Play, both_lies, play
+from .read_next import MeasureNext, measure_next
+
+
+@dataclass(frozen=True)
+class LieAnswer:
+    """One lie: where its clearance is least, how sure that is, and against its limit."""
+
+    lie: Lie
+    least_fwc: Least
+    least_sigma_mm: float
+    opening: Estimate
+    clearance: Decision | None  # None: no limit is set
+    at_toe: Decision | None
+    doubted: tuple[str, ...]  # readings that do not fit the others
+
+    @property
+    def sure(self) -> Sure:
+        """Whether every verdict of this lie would stand if all were read once more."""
+        told = [one.sure for one in (self.clearance, self.at_toe) if one is not None]
+        return Sure.TOO_CLOSE if Sure.TOO_CLOSE in told else Sure.CLEAR
+
+    @property
+    def doubt(self) -> str:
+        """What to measure again on this lie, where its readings disagree; else ""."""
+        if not self.doubted:
+            return ""
+        return (
+            f"With {self.lie.label}, measure again: {', '.join(self.doubted)}. They do not agree "
+            "with the other readings."
+        )
+
+
+@dataclass(frozen=True)
+class Answers:
+    """One set of points."""
+
+    lies: tuple[LieAnswer, ...] = ()
+    held: tuple[tuple[int, Estimate], ...] = ()  # by order: what each rod holds, over the backs
+    play: tuple[Play, ...] = ()
+    measure_next: MeasureNext | None = None  # None: nothing is too close to call
+    advice: Advice | None = None  # None: cannot say, see ``missing``
+    missing: tuple[str, ...] = ()
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain numbers, words and lists, ready to be written as JSON."""
+        unseen = {one.order: one.not_seen_mm for one in self.play}
+        told = self.measure_next
+        return {
+            "lies": {one.lie.value: _lie_as_dict(one) for one in self.lies},
+            "rods": {
+                order: {
+                    "held_mm": _thousandths(held.mm),
+                    "held_sigma_mm": _thousandths(held.sigma_mm),
+                    "slack_not_seen_mm": _thousandths(unseen.get(order)),
+                }
+                for order, held in self.held
+            },
+            "measure_next": None
+            if told is None
+            else {"at_mm": _thousandths(told.at_mm), "lie": told.lie.value, "why": told.why},
+            "must": _turns_as_list(None if self.advice is None else self.advice.must),
+            "may": _turns_as_list(None if self.advice is None else self.advice.may),
+        }
+
+
+def answers(
+    points: SwitchFacts,
+    errors: Errors = ASSUMED,
+    doubts: Sequence[str] = (),
+    ask_may: bool = False,
+) -> Answers:
+    """What the readings of both lies come to. ``doubts``: what else speaks against turning, like a
+    step without work; each says what to measure again."""
+    try:
+        frame = frame_of(points)
+    except CannotSay as lacking:
+        return Answers(missing=(str(lacking),))
+    missing: list[str] = []
+    found: dict[Lie, Combined] = {}
+    for lie in LIES:
+        try:
+            readings = taken(points.readings(lie), frame.rods, points.gauge_mm)
+            found[lie] = combined(
+                frame.shape, frame.held, frame.rods, readings, errors, frame.homes_mm
+            )
+        except CannotSay as lacking:
+            missing.append(f"With {lie.label}: {lacking}.")
+    lies = tuple(_answer(lie, one, points.limits) for lie, one in found.items())
+    held = {
+        rod.order: both_lies(read)
+        for rod in frame.rods
+        if (read := {lie: one.held[rod.order] for lie, one in found.items()
+                     if rod.order in one.held})
+    }  # fmt: skip
+    shown = () if len(found) < len(LIES) else play(frame.rods, *(found[lie] for lie in LIES))
+    close = any(one.sure == Sure.TOO_CLOSE for one in lies)
+    advice = None
+    if len(found) == len(LIES):
+        against = [one.doubt for one in lies if one.doubt]
+        against += [f"{one.finding} Measure again." for one in shown if one.shown]
+        try:
+            cases = _cases(points, frame, found)
+            holds = {order: one.mm for order, one in held.items()}
+            advice = advise(cases, Limits(points.limits), holds, [*against, *doubts], ask_may)
+        except CannotSay as lacking:
+            missing.append(str(lacking))
+    return Answers(
+        lies,
+        tuple(held.items()),
+        shown,
+        measure_next(found, errors) if close else None,
+        advice,
+        tuple(missing),
+    )
+
+
+def _answer(lie: Lie, found: Combined, limits: SwitchLimits) -> LieAnswer:
+    opening = Estimate(found.switch.opening_mm, float(found.fwc_sigma(0.0)[0]))
+    least, low, high = limits.fwc_least_mm, limits.opening_min_mm, limits.opening_max_mm
+    clearance = at_toe = None
+    if least is not None:
+        clearance = decide(found.least_fwc.mm, found.least_sigma_mm, least_mm=least)
+    if low is not None or high is not None:
+        at_toe = decide(opening.mm, opening.sigma_mm, low, high)
+    return LieAnswer(
+        lie, found.least_fwc, found.least_sigma_mm, opening, clearance, at_toe, found.doubted
+    )
+
+
+def _cases(points: SwitchFacts, frame: Frame, found: Mapping[Lie, Combined]) -> Cases:
+    """Both lies as read, in every way that studs and goosenecks may be."""
+    stiffness = None if points.stiffness_n_mm2 is None else points.stiffness_n_mm2.most
+    ways = geometries(
+        frame.shape,
+        frame.held,
+        frame.rods,
+        frame.homes_mm,
+        points.studs_mm,
+        [rod.order for rod in frame.rods if rod.gooseneck is not False],
+        stiffness,
+    )
+    places = judged_places(frame.shape, frame.rods)
+    reads = {}
+    for lie, one in found.items():
+        residual = taken(points.readings(lie), frame.rods).residual
+        sigma = one.fwc_sigma(places)
+        reads[lie] = Read(
+            one.switch.blade.at([rod.x_mm for rod in frame.rods]),
+            sigma,
+            float(sigma[0]),
+            np.array([residual.get(x, 0.0) for x in frame.homes_mm]),
+        )
+    return Cases(frame.shape, frame.rods, ways, reads, stiffness)
+
+
+def _lie_as_dict(one: LieAnswer) -> dict[str, Any]:
+    least = _thousandths(one.least_fwc.mm)
+    return {
+        "least_sigma_mm": _thousandths(one.least_sigma_mm),
+        "sure": one.sure.value,
+        # As it was read the open rail depends neither on studs nor on goosenecks.
+        "least_fwc_range_mm": [least, least],
+    }
+
+
+def _turns_as_list(turns: Turns | None) -> list[dict[str, Any]]:
+    if turns is None:
+        return []
+    return [
+        {
+            "order": move.order,
+            "change_mm": _thousandths(move.change_mm),
+            "turns": None if move.turning is None else _thousandths(move.turning.turns),
+            "flats": None if move.turning is None else move.turning.flats,
+            "text": move.text,
+        }
+        for move in turns.moves
+    ]
+
+
+def _thousandths(value: float | None) -> float | None:
+    return None if value is None else round(float(value), 3) + 0.0
