@@ -135,15 +135,6 @@ def influence(positions_mm: ArrayLike, heel_mm: float, held: bool, x_mm: ArrayLi
     return _along(_spline(positions_mm, units, heel_mm, held), on_switch(x_mm, heel_mm))
 
 
-def shear_influence(positions_mm: ArrayLike, heel_mm: float, held: bool) -> Floats:
-    """Reaction at each rod for each N·mm² of stiffness (mm⁻²), for one mm at each rod alone.
-
-    ``positions_mm`` from the toe, n rods; the answer has shape (n, n), a row for each reaction.
-    """
-    curve = _spline(positions_mm, np.eye(np.size(positions_mm)), heel_mm, held)
-    return np.diff(6 * curve.c[0], prepend=0.0, axis=0)
-
-
 def _from_the_toe(
     positions_mm: ArrayLike, displacements_mm: ArrayLike, heel_mm: float
 ) -> list[tuple[float, float]]:

@@ -8,9 +8,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+import numpy as np
+
 from assets.engineering.switch_inputs import LIES, Rod, SwitchFacts
 
-from .adjustment import Advice, advise
 from .cannot_say import CannotSay, known
 from .frame import Frame, frame_of
 from .open_switch import Least, OpenSwitch, least_along
@@ -27,6 +28,10 @@ from .readings import (
 from .separation import RodReport, separation_mm
 from .setting_up import Sheet, sheet
 from .shape import Floats, head_width
+from .two_rails.advice import Advice
+from .two_rails.answers import Answers, answers
+from .two_rails.cases import Cases
+from .two_rails.lying import Lying
 from .wheels import passage_mm
 from .words import Adjustability, Lie, Vocabulary
 
@@ -68,9 +73,14 @@ class SwitchReport:
     left_closed: LieReport
     right_closed: LieReport
     rods: tuple[RodReport, ...]
-    advice: Advice | None  # None: cannot say, see ``missing``
+    answers: Answers  # how sure, where to measure next, what to turn
     missing: tuple[str, ...]  # what to go and look at or measure, most telling first
     wheel_note: str = ""  # how likely the worst wheelset is
+
+    @property
+    def advice(self) -> Advice | None:
+        """What to turn; None: cannot say, see ``missing``, or the readings no longer hold."""
+        return self.answers.advice
 
     @property
     def lies(self) -> tuple[LieReport, LieReport]:
@@ -78,10 +88,15 @@ class SwitchReport:
 
     def as_dict(self) -> dict[str, Any]:
         """Plain numbers, words and lists, ready to be written as JSON."""
+        sure = self.answers.as_dict()
         return {
-            "lies": {report.lie.value: _lie_as_dict(report) for report in self.lies},
+            "lies": {
+                report.lie.value: _lie_as_dict(report) | sure["lies"].get(report.lie.value, {})
+                for report in self.lies
+            },
             "rods": [_rod_as_dict(rod) for rod in self.rods],
-            "advice": None if self.advice is None else _advice_as_dict(self.advice),
+            "advice": sure["advice"],
+            "measure_next": sure["measure_next"],
             "missing": list(self.missing),
         }
 
@@ -132,6 +147,7 @@ class _LieState:
     lie: Lie
     readings: Taken | None = None  # None: one of them cannot be
     read: ReadSwitch | None = None  # None: too few of them
+    closed: Lying | None = None  # the closed rail, where rods were altered since it was read
 
     @property
     def switch(self) -> OpenSwitch | None:
@@ -146,14 +162,19 @@ def _report(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchRepor
     except CannotSay as lacking:
         missing.append(_sentence(str(lacking)))
     states = [_state(points, frame, lie, missing) for lie in LIES]
+    found = answers(points)
+    read = states
     if changes_mm:
-        states = [_altered(state, points.rods, changes_mm) for state in states]
+        if found.cases is None:
+            raise CannotSay(" ".join(found.missing).removesuffix("."))
+        states = [_altered(state, found.cases, changes_mm) for state in states]
+        found = Answers()
     left, right = (_lie_report(points, frame, s, bool(changes_mm), missing) for s in states)
-    rods = _rod_reports(points, states)
-    advice = _advice(points, frame, states, rods, missing)
-    missing += _facts_missing(points, advice)
+    rods = _rod_reports(points, read, found, changes_mm)
+    missing += [said for said in found.missing if said not in missing]
+    missing += _facts_missing(points, found.advice)
     note = points.wheels.note if points.wheels else ""
-    return SwitchReport(left, right, rods, advice, tuple(dict.fromkeys(missing)), note)
+    return SwitchReport(left, right, rods, found, tuple(dict.fromkeys(missing)), note)
 
 
 def _state(points: SwitchFacts, frame: Frame | None, lie: Lie, missing: list[str]) -> _LieState:
@@ -181,18 +202,18 @@ def _state(points: SwitchFacts, frame: Frame | None, lie: Lie, missing: list[str
     return _LieState(lie, readings, read)
 
 
-def _altered(state: _LieState, rods: Sequence[Rod], changes_mm: Mapping[int, float]) -> _LieState:
-    """The same lie with rods lengthened: each closes the switch by as much."""
+def _altered(state: _LieState, cases: Cases, changes_mm: Mapping[int, float]) -> _LieState:
+    """The same lie with rods lengthened, in whichever way it may be that leaves the least."""
     if state.read is None:
         return state
-    switch = state.read.switch
-    shift = {rod.distance_mm: changes_mm.get(rod.order, 0.0) for rod in rods}
-    blade = switch.blade
-    displacements = [
-        y - shift[x] for x, y in zip(blade.positions_mm, blade.displacements_mm, strict=True)
+    changes = np.array([changes_mm.get(rod.order, 0.0) for rod in cases.rods])
+    ways = [
+        (cases.open_switch(outcome), outcome.lying)
+        for outcome in cases.after(changes)
+        if outcome.lie == state.lie
     ]
-    moved = OpenSwitch(switch.shape, blade.moved(displacements))
-    return replace(state, read=replace(state.read, switch=moved))
+    switch, closed = min(ways, key=lambda way: way[0].least_fwc.mm)
+    return replace(state, read=replace(state.read, switch=switch), closed=closed)
 
 
 def _lie_report(
@@ -216,7 +237,7 @@ def _lie_report(
         tuple(switch.fwc_mm.tolist()),
         switch.least_fwc,
         switch.opening_mm,
-        _wheel_margin(points, lie, readings, switch, missing),
+        _wheel_margin(points, state, readings, switch, missing),
         () if forces is None else tuple(zip(orders, forces, strict=True)),
         read,
         () if altered else disagreements(switch, frame.rods, readings, stiffness),
@@ -238,10 +259,14 @@ def _verdict(
 
 
 def _wheel_margin(
-    points: SwitchFacts, lie: Lie, readings: Taken, switch: OpenSwitch, missing: list[str]
+    points: SwitchFacts,
+    state: _LieState,
+    readings: Taken,
+    switch: OpenSwitch,
+    missing: list[str],
 ) -> Least | None:
     """The least spare mm behind the open switch, and where."""
-    wheels = points.wheels
+    wheels, lie, closed = points.wheels, state.lie, state.closed
     if not readings.residual:
         missing.append(
             _sentence(
@@ -256,7 +281,8 @@ def _wheel_margin(
         return None
 
     def margin(x: Floats) -> Floats:
-        gauge, residual = readings.gauge_at(x), readings.residual_at(x)
+        gauge = readings.gauge_at(x)
+        residual = readings.residual_at(x) if closed is None else closed.closed_at(x)
         assert gauge is not None  # both asked above
         assert residual is not None
         return wheels.margin_mm(passage_mm(gauge, residual, switch.fwc(x)))
@@ -264,12 +290,31 @@ def _wheel_margin(
     return least_along(margin, switch.places_mm, margin(switch.places_mm))
 
 
-def _rod_reports(points: SwitchFacts, states: Sequence[_LieState]) -> tuple[RodReport, ...]:
-    rods = sorted(points.rods, key=lambda rod: rod.order)
-    return tuple(
-        RodReport(rod.order, rod.name, rod.distance_mm, *(_separation(rod, s) for s in states))
-        for rod in rods
-    )
+def _rod_reports(
+    points: SwitchFacts,
+    read: Sequence[_LieState],
+    found: Answers,
+    changes_mm: Mapping[int, float],
+) -> tuple[RodReport, ...]:
+    """What each rod holds: as read, and as much more as it was lengthened since."""
+    shown = {one.order: one for one in found.play}
+    reports = []
+    for rod in sorted(points.rods, key=lambda rod: rod.order):
+        left, right = (_separation(rod, state) for state in read)
+        longer = changes_mm.get(rod.order, 0.0)
+        play = shown.get(rod.order)
+        reports.append(
+            RodReport(
+                rod.order,
+                rod.name,
+                rod.distance_mm,
+                None if left is None else left + longer,
+                None if right is None else right + longer,
+                play.finding if play else "",
+                play.not_seen_mm if play else None,
+            )
+        )
+    return tuple(reports)
 
 
 def _separation(rod: Rod, state: _LieState) -> float | None:
@@ -282,24 +327,6 @@ def _separation(rod: Rod, state: _LieState) -> float | None:
         return None
     head = float(head_width(read.switch.shape, x))
     return separation_mm(float(gauge), head, float(residual), float(read.switch.fwc(x)))
-
-
-def _advice(
-    points: SwitchFacts,
-    frame: Frame | None,
-    states: Sequence[_LieState],
-    rods: Sequence[RodReport],
-    missing: list[str],
-) -> Advice | None:
-    lies = {state.lie: state.switch for state in states if state.switch is not None}
-    if frame is None or len(lies) < len(LIES):
-        return None  # what is lacking has been said
-    held = {rod.order: rod.separation_mm for rod in rods if rod.separation_mm is not None}
-    try:
-        return advise(lies, frame.rods, points.limits, held, points.stiffness_n_mm2)
-    except CannotSay as lacking:
-        missing.append(_sentence(str(lacking)))
-        return None
 
 
 def _facts_missing(points: SwitchFacts, advice: Advice | None) -> list[str]:
@@ -318,7 +345,7 @@ def _facts_missing(points: SwitchFacts, advice: Advice | None) -> list[str]:
             "rail section it is"
         )
     for rod in points.rods:
-        found += _rod_missing(rod, advice is not None and bool(advice.moves or not advice.reached))
+        found += _rod_missing(rod, advice is not None and advice.must is not None)
     return [_sentence(text) for text in found]
 
 
@@ -366,34 +393,7 @@ def _rod_as_dict(rod: RodReport) -> dict[str, Any]:
         },
         "play_mm": _thousandths(rod.play_mm),
         "finding": rod.finding,
-    }
-
-
-def _advice_as_dict(advice: Advice) -> dict[str, Any]:
-    return {
-        "reached": advice.reached,
-        "text": advice.text,
-        "reason": advice.reason,
-        "binding": list(advice.binding),
-        "still_forced": list(advice.still_forced),
-        "moves": [
-            {
-                "order": move.order,
-                "change_mm": _thousandths(move.change_mm),
-                "turns": None if move.turning is None else _thousandths(move.turning.turns),
-                "flats": None if move.turning is None else move.turning.flats,
-                "text": move.text,
-            }
-            for move in advice.moves
-        ],
-        "outcomes": {
-            outcome.lie.value: {
-                "opening_mm": _thousandths(outcome.opening_mm),
-                "least_fwc_mm": _thousandths(outcome.least_fwc.mm),
-                "least_fwc_at_mm": _thousandths(outcome.least_fwc.at_mm),
-            }
-            for outcome in advice.outcomes
-        },
+        "slack_not_seen_mm": _thousandths(rod.slack_not_seen_mm),
     }
 
 

@@ -6,8 +6,6 @@ separation worked out from either lie must be the same. Lengths in mm.
 
 from dataclasses import dataclass
 
-from .readings import AGREE_WITHIN_MM
-
 
 def separation_mm(gauge_mm: float, head_mm: float, residual_mm: float, fwc_mm: float) -> float:
     """Separation over the backs where FWC is ``fwc_mm`` and the head ``head_mm`` wide.
@@ -27,6 +25,8 @@ class RodReport:
     distance_mm: float | None
     left_closed_mm: float | None = None
     right_closed_mm: float | None = None
+    finding: str = ""  # what their disagreement means, where it is more than reading explains
+    slack_not_seen_mm: float | None = None  # these readings hide as much; None: of any size
 
     @property
     def separation_mm(self) -> float | None:
@@ -40,14 +40,3 @@ class RodReport:
         if self.left_closed_mm is None or self.right_closed_mm is None:
             return None
         return abs(self.left_closed_mm - self.right_closed_mm)
-
-    @property
-    def finding(self) -> str:
-        """What the disagreement means, where it is more than reading allows; else ""."""
-        if self.play_mm is None or self.play_mm <= AGREE_WITHIN_MM:
-            return ""
-        return (
-            f"The {self.name} holds {self.left_closed_mm:.1f} mm with left closed and "
-            f"{self.right_closed_mm:.1f} mm with right closed, {self.play_mm:.1f} mm apart: play "
-            "in its joints, a loose or cracked stretcher, or a misreading."
-        )

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from assets.engineering.adjustment import (
-    UNFORCED_WITHIN_MM,
     Move,
     bounds,
+    end_of,
     move,
     step_mm,
     whole_steps,
@@ -33,6 +33,7 @@ from .programme import Bounds, Ease, Programme, Turned, wanted_displacements
 
 SPARE_SIGMAS = 2.0  # what advice aims at beyond a limit
 ROD_FORCE_N = 20_000.0  # assumed: the most that a rod and its bolts are given
+UNFORCED_WITHIN_MM = 2.0  # a middle rod as near as this to where the rail lies is left alone
 _EASE_COST = 3.0  # a mm of forcing is worth so many of turning, not more
 _BETWEEN_MM = 0.01  # what clearance may lose between the places that are judged
 _TURNED_MM = 0.01
@@ -96,6 +97,22 @@ class Advice:
     must: Turns | None = None  # None: nothing must be
     may: Turns | None = None  # None: not asked for, or nothing forces the rail
     measure_again: tuple[str, ...] = ()
+
+    @property
+    def turns(self) -> Turns | None:
+        """What is told to be turned, if anything is."""
+        return self.must or self.may
+
+    @property
+    def text(self) -> str:
+        """What to do, in words."""
+        if self.measure_again:
+            return " ".join(self.measure_again)
+        if self.must is not None:
+            return self.must.text
+        if self.may is not None:
+            return f"Nothing needs adjusting. To ease the switch rail: {self.may.text}"
+        return "Nothing to adjust."
 
 
 def advise(
@@ -255,10 +272,23 @@ def _in_the_way(found: Turned) -> str:
         "closed": "the residual opening over the planing",
         "force": "the force in a stretcher",
     }[name]
-    return (
+    told = (
         f"{figure} with {found.outcomes[at].lie.label} would not be within its limit with enough "
         "to spare"
     )
+    ends = [
+        end_of(rod, "lengthened" if change >= most - step / 2 and most else "shortened")
+        for rod, change, least, most, step in zip(
+            found.programme.cases.rods,
+            found.changes_mm,
+            found.programme.least_mm,
+            found.programme.most_mm,
+            found.programme.steps_mm,
+            strict=True,
+        )
+        if change >= most - step / 2 or change <= least + step / 2
+    ]
+    return "; ".join([told, *([f"in the way: {', '.join(ends)}"] if ends else [])])
 
 
 def _end(cases: Cases, lie: Lie, outcomes: Sequence[Outcome]) -> End:

@@ -63,6 +63,7 @@ class Answers:
     play: tuple[Play, ...] = ()
     measure_next: MeasureNext | None = None  # None: nothing is too close to call
     advice: Advice | None = None  # None: cannot say, see ``missing``
+    cases: Cases | None = None  # None: what a turn does cannot be said, see ``missing``
     missing: tuple[str, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
@@ -82,8 +83,7 @@ class Answers:
             "measure_next": None
             if told is None
             else {"at_mm": _thousandths(told.at_mm), "lie": told.lie.value, "why": told.why},
-            "must": _turns_as_list(None if self.advice is None else self.advice.must),
-            "may": _turns_as_list(None if self.advice is None else self.advice.may),
+            "advice": None if self.advice is None else _advice_as_dict(self.advice),
         }
 
 
@@ -98,7 +98,7 @@ def answers(
     try:
         frame = frame_of(points)
     except CannotSay as lacking:
-        return Answers(missing=(str(lacking),))
+        return Answers(missing=(_sentence(str(lacking)),))
     missing: list[str] = []
     found: dict[Lie, Combined] = {}
     for lie in LIES:
@@ -118,22 +118,23 @@ def answers(
     }  # fmt: skip
     shown = () if len(found) < len(LIES) else play(frame.rods, *(found[lie] for lie in LIES))
     close = any(one.sure == Sure.TOO_CLOSE for one in lies)
-    advice = None
-    if len(found) == len(LIES):
-        against = [one.doubt for one in lies if one.doubt]
-        against += [f"{one.finding} Measure again." for one in shown if one.shown]
-        try:
-            cases = _cases(points, frame, found)
+    against = [one.doubt for one in lies if one.doubt]
+    against += [f"{one.finding} Measure again." for one in shown if one.shown]
+    advice = cases = None
+    try:
+        cases = _cases(points, frame, found) if found else None
+        if cases is not None and len(found) == len(LIES):
             holds = {order: one.mm for order, one in held.items()}
             advice = advise(cases, Limits(points.limits), holds, [*against, *doubts], ask_may)
-        except CannotSay as lacking:
-            missing.append(str(lacking))
+    except CannotSay as lacking:
+        missing.append(_sentence(str(lacking)))
     return Answers(
         lies,
         tuple(held.items()),
         shown,
         measure_next(found, errors) if close else None,
         advice,
+        cases,
         tuple(missing),
     )
 
@@ -187,6 +188,29 @@ def _lie_as_dict(one: LieAnswer) -> dict[str, Any]:
     }
 
 
+def _advice_as_dict(advice: Advice) -> dict[str, Any]:
+    turns = advice.turns
+    return {
+        "reached": turns is None or turns.reached,
+        "text": advice.text,
+        "reason": "" if turns is None else turns.reason,
+        "moves": _turns_as_list(turns),
+        "must": _turns_as_list(advice.must),
+        "may": _turns_as_list(advice.may),
+        "measure_again": list(advice.measure_again),
+        "outcomes": {
+            end.lie.value: {
+                "opening_mm": _thousandths(end.opening_mm.least),
+                "opening_most_mm": _thousandths(end.opening_mm.most),
+                "least_fwc_mm": _thousandths(end.least_fwc.mm),
+                "least_fwc_most_mm": _thousandths(end.least_fwc_mm.most),
+                "least_fwc_at_mm": _thousandths(end.least_fwc.at_mm),
+            }
+            for end in (() if turns is None else turns.ends)
+        },
+    }
+
+
 def _turns_as_list(turns: Turns | None) -> list[dict[str, Any]]:
     if turns is None:
         return []
@@ -200,6 +224,10 @@ def _turns_as_list(turns: Turns | None) -> list[dict[str, Any]]:
         }
         for move in turns.moves
     ]
+
+
+def _sentence(text: str) -> str:
+    return f"{text[0].upper()}{text[1:]}."
 
 
 def _thousandths(value: float | None) -> float | None:

@@ -38,7 +38,7 @@ class Errors:
     fwp_mm: float = 0.5
     gauge_mm: float = 0.5
     home_mm: float = 1.0  # assumed: of a closed rail at home whose residual opening is not read
-    gauge_along_mm: float = 1.0  # assumed: how far gauge wanders over a metre of the switch
+    gauge_along_mm: float = 0.5  # assumed: how far gauge wanders over a metre of the switch
     gauge_recorded_mm: float = 3.0  # assumed: of the gauge recorded for the points
 
 

@@ -90,7 +90,7 @@ def test_gauge_read_at_the_toe_alone_serves_the_back_less_surely():
     found = combine(make_readings(fwp=(), gauge=(Read(GAUGE, 0),)))
     sigmas = [found.held[order].sigma_mm for order in range(4)]
     assert sigmas == sorted(sigmas)
-    assert sigmas[3] ** 2 == pytest.approx(0.75 + 4.6, abs=0.01)  # 1 mm over each √m
+    assert sigmas[3] ** 2 == pytest.approx(0.75 + 1.15, abs=0.01)  # 0.5 mm over each √m
 
 
 def test_the_gauge_recorded_for_the_points_serves_less_surely_still():
@@ -124,7 +124,7 @@ def test_every_sigma_is_the_spread_of_what_noisy_readings_come_to():
     expected = [found[0].held[order].sigma_mm for order in range(4)]
     assert (held.std(axis=0) <= np.array(expected) * 1.1).all()  # gauge is the same all along
     spare = found[0].spare
-    assert np.mean([one.disagreement for one in found]) == pytest.approx(spare - 3, rel=0.3)
+    assert spare - 3 < np.mean([one.disagreement for one in found]) < spare
     assert sum(one.doubted != () for one in found) <= 10
 
 
