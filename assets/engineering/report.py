@@ -14,9 +14,9 @@ from assets.engineering.switch_inputs import LIES, Rod, SwitchFacts
 
 from .cannot_say import CannotSay, known
 from .frame import Frame, frame_of
+from .lie_report import FwcVerdict, LieReport
 from .open_switch import Least, OpenSwitch, least_along
 from .readings import (
-    Force,
     ReadSwitch,
     Taken,
     disagreements,
@@ -28,42 +28,13 @@ from .readings import (
 from .separation import RodReport, separation_mm
 from .setting_up import Sheet, sheet
 from .shape import Floats, head_width
+from .thousandths import thousandths
 from .two_rails.advice import Advice
 from .two_rails.answers import Answers, answers
 from .two_rails.cases import Cases
 from .two_rails.lying import Lying
 from .wheels import passage_mm
-from .words import Adjustability, Lie, Vocabulary
-
-
-class FwcVerdict(Vocabulary):
-    """Free wheel clearance on one lie against the railway's least."""
-
-    WITHIN = "within"
-    ALERT = "alert", "alert: within limits where measured, but not in between"
-    OUT = "out"
-    NO_LIMIT = "no_limit", "no limit"
-    CANNOT_SAY = "cannot_say", "cannot say"
-
-
-@dataclass(frozen=True)
-class LieReport:
-    """One lie. The profile is empty where it cannot be worked out."""
-
-    lie: Lie
-    verdict: FwcVerdict
-    x_mm: tuple[float, ...] = ()
-    fwc_mm: tuple[float, ...] = ()
-    least_fwc: Least | None = None
-    opening_mm: float | None = None  # at the toe, worked out
-    wheel_margin: Least | None = None  # spare of the flange back; below 0 wheels touch
-    rod_forces_n: tuple[tuple[int, Force], ...] = ()  # by order; empty: cannot say
-    read_mm: tuple[tuple[float, float], ...] = ()  # place and FWC of the readings themselves
-    disagreements: tuple[str, ...] = ()
-
-    @property
-    def wheels_touch(self) -> bool | None:
-        return None if self.wheel_margin is None else self.wheel_margin.mm < 0
+from .words import Adjustability, Lie
 
 
 @dataclass(frozen=True)
@@ -91,7 +62,7 @@ class SwitchReport:
         sure = self.answers.as_dict()
         return {
             "lies": {
-                report.lie.value: _lie_as_dict(report) | sure["lies"].get(report.lie.value, {})
+                report.lie.value: report.as_dict() | sure["lies"].get(report.lie.value, {})
                 for report in self.lies
             },
             "rods": [_rod_as_dict(rod) for rod in self.rods],
@@ -169,7 +140,9 @@ def _report(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchRepor
             raise CannotSay(" ".join(found.missing).removesuffix("."))
         states = [_altered(state, found.cases, changes_mm) for state in states]
         found = Answers()
-    left, right = (_lie_report(points, frame, s, bool(changes_mm), missing) for s in states)
+    reports = [_lie_report(points, frame, s, bool(changes_mm), missing) for s in states]
+    sure = {one.lie: one.sure for one in found.lies if one.clearance is not None}
+    left, right = (replace(lie, sure=sure.get(lie.lie)) for lie in reports)
     rods = _rod_reports(points, read, found, changes_mm)
     missing += [said for said in found.missing if said not in missing]
     missing += _facts_missing(points, found.advice)
@@ -230,6 +203,9 @@ def _lie_report(
     stiffness = points.stiffness_n_mm2
     forces = rod_forces(switch.blade, stiffness)
     orders = [rod.order for rod in frame.rods]
+    margin = _wheel_margin(points, state, readings, switch, missing)
+    if verdict == FwcVerdict.WITHIN and margin is not None and margin.mm < 0:
+        verdict = FwcVerdict.WHEELS_TOUCH
     return LieReport(
         lie,
         verdict,
@@ -237,7 +213,7 @@ def _lie_report(
         tuple(switch.fwc_mm.tolist()),
         switch.least_fwc,
         switch.opening_mm,
-        _wheel_margin(points, state, readings, switch, missing),
+        margin,
         () if forces is None else tuple(zip(orders, forces, strict=True)),
         read,
         () if altered else disagreements(switch, frame.rods, readings, stiffness),
@@ -368,35 +344,16 @@ def _sentence(text: str, lie: Lie | None = None) -> str:
     return f"With {lie.label}: {text}." if lie else f"{text[0].upper()}{text[1:]}."
 
 
-def _lie_as_dict(lie: LieReport) -> dict[str, Any]:
-    least, margin = lie.least_fwc, lie.wheel_margin
-    return {
-        "verdict": lie.verdict.value,
-        "least_fwc_mm": _thousandths(least.mm if least else None),
-        "least_fwc_at_mm": _thousandths(least.at_mm if least else None),
-        "opening_mm": _thousandths(lie.opening_mm),
-        "wheel_margin_mm": _thousandths(margin.mm if margin else None),
-        "wheel_margin_at_mm": _thousandths(margin.at_mm if margin else None),
-        "rod_forces_n": {order: [round(f.least), round(f.most)] for order, f in lie.rod_forces_n},
-        "disagreements": list(lie.disagreements),
-    }
-
-
 def _rod_as_dict(rod: RodReport) -> dict[str, Any]:
     return {
         "order": rod.order,
         "name": rod.name,
         "distance_mm": rod.distance_mm,
         "separation_mm": {
-            Lie.LEFT_CLOSED.value: _thousandths(rod.left_closed_mm),
-            Lie.RIGHT_CLOSED.value: _thousandths(rod.right_closed_mm),
+            Lie.LEFT_CLOSED.value: thousandths(rod.left_closed_mm),
+            Lie.RIGHT_CLOSED.value: thousandths(rod.right_closed_mm),
         },
-        "play_mm": _thousandths(rod.play_mm),
+        "play_mm": thousandths(rod.play_mm),
         "finding": rod.finding,
-        "slack_not_seen_mm": _thousandths(rod.slack_not_seen_mm),
+        "slack_not_seen_mm": thousandths(rod.slack_not_seen_mm),
     }
-
-
-def _thousandths(value: float | None) -> float | None:
-    """Rounded as far as any of these figures means something; never -0.0."""
-    return None if value is None else round(float(value), 3) + 0.0

@@ -7,7 +7,8 @@ import pytest
 from django.core.management import CommandError, call_command
 
 from assets.engineering.facts import Interval
-from assets.engineering.report import FwcVerdict, report
+from assets.engineering.lie_report import FwcVerdict
+from assets.engineering.report import report
 from assets.models import Points, WheelStandard
 from inspections.latest.open_switch import place_needs, read_points
 from inspections.models import Limit

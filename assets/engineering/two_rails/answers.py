@@ -15,6 +15,7 @@ from assets.engineering.frame import Frame, frame_of
 from assets.engineering.open_switch import Least
 from assets.engineering.readings import taken
 from assets.engineering.switch_inputs import LIES, SwitchFacts, SwitchLimits
+from assets.engineering.thousandths import thousandths
 from assets.engineering.words import Lie
 
 from .advice import Advice, Limits, Turns, advise
@@ -74,15 +75,15 @@ class Answers:
             "lies": {one.lie.value: _lie_as_dict(one) for one in self.lies},
             "rods": {
                 order: {
-                    "held_mm": _thousandths(held.mm),
-                    "held_sigma_mm": _thousandths(held.sigma_mm),
-                    "slack_not_seen_mm": _thousandths(unseen.get(order)),
+                    "held_mm": thousandths(held.mm),
+                    "held_sigma_mm": thousandths(held.sigma_mm),
+                    "slack_not_seen_mm": thousandths(unseen.get(order)),
                 }
                 for order, held in self.held
             },
             "measure_next": None
             if told is None
-            else {"at_mm": _thousandths(told.at_mm), "lie": told.lie.value, "why": told.why},
+            else {"at_mm": thousandths(told.at_mm), "lie": told.lie.value, "why": told.why},
             "advice": None if self.advice is None else _advice_as_dict(self.advice),
         }
 
@@ -179,9 +180,9 @@ def _cases(points: SwitchFacts, frame: Frame, found: Mapping[Lie, Combined]) -> 
 
 
 def _lie_as_dict(one: LieAnswer) -> dict[str, Any]:
-    least = _thousandths(one.least_fwc.mm)
+    least = thousandths(one.least_fwc.mm)
     return {
-        "least_sigma_mm": _thousandths(one.least_sigma_mm),
+        "least_sigma_mm": thousandths(one.least_sigma_mm),
         "sure": one.sure.value,
         # As it was read the open rail depends neither on studs nor on goosenecks.
         "least_fwc_range_mm": [least, least],
@@ -200,11 +201,11 @@ def _advice_as_dict(advice: Advice) -> dict[str, Any]:
         "measure_again": list(advice.measure_again),
         "outcomes": {
             end.lie.value: {
-                "opening_mm": _thousandths(end.opening_mm.least),
-                "opening_most_mm": _thousandths(end.opening_mm.most),
-                "least_fwc_mm": _thousandths(end.least_fwc.mm),
-                "least_fwc_most_mm": _thousandths(end.least_fwc_mm.most),
-                "least_fwc_at_mm": _thousandths(end.least_fwc.at_mm),
+                "opening_mm": thousandths(end.opening_mm.least),
+                "opening_most_mm": thousandths(end.opening_mm.most),
+                "least_fwc_mm": thousandths(end.least_fwc.mm),
+                "least_fwc_most_mm": thousandths(end.least_fwc_mm.most),
+                "least_fwc_at_mm": thousandths(end.least_fwc.at_mm),
             }
             for end in (() if turns is None else turns.ends)
         },
@@ -217,8 +218,8 @@ def _turns_as_list(turns: Turns | None) -> list[dict[str, Any]]:
     return [
         {
             "order": move.order,
-            "change_mm": _thousandths(move.change_mm),
-            "turns": None if move.turning is None else _thousandths(move.turning.turns),
+            "change_mm": thousandths(move.change_mm),
+            "turns": None if move.turning is None else thousandths(move.turning.turns),
             "flats": None if move.turning is None else move.turning.flats,
             "text": move.text,
         }
@@ -228,7 +229,3 @@ def _turns_as_list(turns: Turns | None) -> list[dict[str, Any]]:
 
 def _sentence(text: str) -> str:
     return f"{text[0].upper()}{text[1:]}."
-
-
-def _thousandths(value: float | None) -> float | None:
-    return None if value is None else round(float(value), 3) + 0.0

@@ -50,18 +50,20 @@ class Command(BaseCommand):
     def _print(self, result, read) -> None:
         for lie in result.lies:
             if lie.least_fwc is None:
-                self.stdout.write(f"{lie.lie.label}: {lie.verdict.label}")
+                self.stdout.write(f"{lie.lie.label}: {lie.words}")
                 continue
             margin = "" if lie.wheel_margin is None else f", wheels {lie.wheel_margin.mm:+.1f} mm"
             self.stdout.write(
                 f"{lie.lie.label}: least clearance {lie.least_fwc.mm:.1f} mm at "
-                f"{lie.least_fwc.at_mm:.0f} mm from the toe{margin}: {lie.verdict.label}"
+                f"{lie.least_fwc.at_mm:.0f} mm from the toe{margin}: {lie.words}"
             )
         for rod in result.rods:
             if rod.finding:
                 self.stdout.write(rod.finding)
         if result.advice is not None:
             self.stdout.write(result.advice.text)
+        if result.answers.measure_next is not None:
+            self.stdout.write(f"Too close to call. {result.answers.measure_next.why}")
         for sentence in [*result.missing, *read.changed_since]:
             self.stdout.write(f"To find out: {sentence}")
 

@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.facts import Interval
+from assets.engineering.lie_report import FwcVerdict, LieReport
 from assets.engineering.open_switch import Least
-from assets.engineering.report import FwcVerdict, LieReport, report, setting_up_sheet, what_if
+from assets.engineering.report import report, setting_up_sheet, what_if
 from assets.engineering.switch_inputs import LieReadings, Read, SwitchFacts, SwitchLimits
 from assets.engineering.wheels import Wheels
 from assets.engineering.words import Adjustability, Heel, Lie
@@ -111,7 +112,7 @@ def test_wide_gauge_makes_wheels_touch():
     lie = report(make_switch(left_closed=wide)).left_closed
     assert lie.wheel_margin.mm == pytest.approx(-1.6, abs=0.1)
     assert lie.wheels_touch is True
-    assert lie.verdict == FwcVerdict.WITHIN  # the clearance alone is judged by its limit
+    assert lie.verdict == FwcVerdict.WHEELS_TOUCH  # the clearance alone is judged by its limit
 
 
 def test_worst_wheelset_that_cannot_be_is_said():
@@ -455,3 +456,24 @@ def test_moves_are_written_with_turns_where_the_thread_is_known():
     assert turned["change_mm"] == pytest.approx(turned["flats"] * 4 / 6, abs=1e-3)
     assert turned["turns"] == pytest.approx(turned["flats"] / 6, abs=1e-3)
     assert (plain["turns"], plain["flats"]) == (None, None)
+
+
+def test_a_clearance_within_where_wheels_touch_is_not_called_within():
+    lie = make_lie(gauge=(Read(1450.0, 0),))
+    found = report(make_switch(left_closed=lie, right_closed=lie)).left_closed
+    assert found.wheel_margin.mm < 0
+    assert found.verdict == FwcVerdict.WHEELS_TOUCH
+    assert found.words == "clearance within, but wheels touch"
+    assert found.level == FwcVerdict.OUT
+
+
+def test_a_clearance_that_is_too_close_to_call_says_so_and_where_to_measure():
+    least = report(make_switch()).left_closed.least_fwc.mm
+    found = report(make_switch(limits=SwitchLimits(least - 0.3, 102, 108, 120)))
+    lie = found.left_closed
+    assert lie.words == "within, too close to call"
+    assert lie.level == FwcVerdict.ALERT
+    assert found.as_dict()["lies"]["left_closed"]["sure"] == "too close to call"
+    assert found.as_dict()["measure_next"]["why"].startswith("With left closed, free wheel")
+    well = report(make_switch()).left_closed
+    assert (well.words, well.level) == ("within", FwcVerdict.WITHIN)
