@@ -52,8 +52,8 @@ class Limits:
 class Range:
     """The least and the most of a figure over all that is not known."""
 
-    least: float
-    most: float
+    least: float  # in the unit of what it is a range of
+    most: float  # in the unit of what it is a range of
 
 
 @dataclass(frozen=True)

@@ -51,7 +51,7 @@ class Decision:
 
     within: bool
     sure: Sure
-    chance_within: float  # that the true figure is within
+    chance_within: float  # a ratio: how likely the true figure is within
 
     @property
     def clearly_within(self) -> bool:

@@ -58,10 +58,10 @@ class Combined:
     """What the readings of one lie come to."""
 
     switch: OpenSwitch
-    covariance: Floats  # (n, n) of the displacements at the rods of the switch's blade
+    covariance: Floats  # (n, n) of displacements at the blade's rods, in the unit of them squared
     held: Mapping[int, Estimate]  # by order: what each rod holds, over the backs of both rails
-    wheels: Mapping[float, Estimate]  # free wheel passage by place
-    disagreement: float  # sum of squares of what the readings leave over, each by its σ
+    wheels: Mapping[float, Estimate]  # free wheel passage by place (mm)
+    disagreement: float  # sum of squares of what is left over, each as a ratio to its σ
     spare: int  # how many readings there are more than needed
     doubted: tuple[str, ...]  # the readings that fit worst, where that is beyond chance
 

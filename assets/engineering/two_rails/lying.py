@@ -44,10 +44,10 @@ class TwoRails:
     heel_mm: float
     held: bool
     rods_mm: Floats  # (n,) from the toe
-    homes_mm: Floats  # (m,) where the closed rail is held
+    homes_mm: Floats  # (h,) where the closed rail is held
     contacts_mm: Floats  # (k,) where it may touch
     gaps_mm: Floats  # (k,) how far it is from what it may touch there
-    softness: Floats  # (n,) of each rod, in parts of the length cubed
+    softness: Floats  # (n,) of each rod, as a ratio to the length cubed
 
     @classmethod
     def of(
@@ -237,8 +237,8 @@ class Lying:
 
     rails: TwoRails
     lengths_mm: Floats  # (n,) to which the rods are set
-    forces: Floats  # at rods, at homes; with pivoted heels the turns of both rails
-    pushed: Floats  # (k,) at each contact
+    forces: Floats  # at rods, at homes (a ratio to stiffness); at pivoted heels, both turns
+    pushed: Floats  # (k,) at each contact, the same ratio
 
     @property
     def rod_forces_per_stiffness(self) -> Floats:
@@ -291,7 +291,7 @@ class Effects:
 
     open_mm: Floats  # (n, n) displacement of the open rail at each rod
     closed_mm: Floats  # (k, n) displacement of the closed rail at the places asked for
-    rod_forces_per_stiffness: Floats  # (n, n)
+    rod_forces_per_stiffness: Floats  # (n, n) the same ratio as of the rails as they lie
 
 
 def every_stud(shape: Shape) -> tuple[float, ...]:

@@ -40,10 +40,10 @@ class Ease:
     """What is wanted of the open rail besides: rows · displacement at the rods within a room of
     what is aimed at, as nearly as the limits allow."""
 
-    rows: Floats  # (e, n)
+    rows: Floats  # (e, n) a ratio
     aimed_mm: Floats  # (e,)
     room_mm: float
-    cost: float  # of a mm beyond the room, as mm of turning
+    cost: float  # a ratio: of what is beyond the room to turning
 
     def beyond_mm(self, displaced_mm: Floats) -> float:
         off = np.abs(self.rows @ displaced_mm - self.aimed_mm)
