@@ -182,6 +182,10 @@ class PlaceNeeds:
     separation: Interval | None = None  # mm over the backs of the switch rails
     travel_mm: float | None = None  # movement of the switch there, for the nominal opening
     permitted_travel: Interval | None = None  # mm, for the least and greatest permitted opening
+    # mm, least and most of the two lies, for the switch opening read; None: not read on both
+    measured_travel: Interval | None = None
+    separation_from: str = ""  # which gauge it was worked out from, with its day
+    measured_travel_from: str = ""  # the openings read, with their days
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,6 +204,9 @@ class PlaceFacts:
     separation: Interval | None = None  # mm over the backs that a rod here must hold
     travel_mm: float | None = None  # movement of the switch needed here
     permitted_travel: Interval | None = None  # mm, for the least and greatest permitted opening
+    measured_travel: Interval | None = None  # mm, for the opening read on each lie
+    separation_from: str = field(default="", compare=False)  # words: they decide nothing
+    measured_travel_from: str = field(default="", compare=False)
     stretcher: StretcherFacts | None = None
     machine: MachineFacts | None = None
     lost_motion_fitting: LostMotionFacts | None = None
@@ -224,6 +231,8 @@ class PointsFacts:
     rail: RailFacts | None = None
     # Whether all flat-bottom rails in use on the railway have feet alike; None: not known
     one_flat_bottom_family: bool | None = None
+    # Whether no second depth of switch or stretcher is recorded on the railway; None: not known
+    one_depth: bool | None = None
     gauge_mm: float | None = None
     track_circuited: bool | None = None
     depth: Depth = Depth.UNKNOWN
