@@ -138,4 +138,5 @@ def _ends(fitting: Interval) -> tuple[float, float]:
         raise CannotSay("measure the lost motion of the fitting")
     least = fitting.most if fitting.least is None else fitting.least
     most = fitting.least if fitting.most is None else fitting.most
-    return known(least, "the lost motion of the fitting"), known(most, "its most lost motion")
+    ends = known(least, "the lost motion of the fitting"), known(most, "its most lost motion")
+    return min(ends), max(ends)  # whichever way round they were written down
