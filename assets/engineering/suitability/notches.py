@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from assets.engineering.suitability.answers import (
+    Outcome,
     Said,
     Truth,
     after_work,
@@ -10,6 +11,7 @@ from assets.engineering.suitability.answers import (
     figure,
     misfit,
     mm,
+    sentence,
     suits,
 )
 
@@ -17,6 +19,13 @@ from ..facts import Interval, PositionFacts, StretcherFacts
 from ..words import Notches, Role
 
 LOCK_TOLERANCE_MM = 1.6  # the lock must still enter with this much out
+
+
+WITHOUT_CUT = {
+    Notches.NOT_A_LOCK: Outcome.DOES_NOT_SUIT,
+    Notches.UNKNOWN: Outcome.CANNOT_SAY,
+    Notches.UNCUT: Outcome.SUITS_AFTER_WORK,
+}
 
 
 class NotchNeed(NamedTuple):
@@ -34,6 +43,34 @@ def notch_need(position: PositionFacts) -> NotchNeed:
         return NotchNeed(False)
     permitted = place.permitted_travel or Interval()
     return NotchNeed(True, place.travel_mm, place.measured_travel, permitted)
+
+
+Cut = tuple[Notches, float | None]  # whether the notches are cut, and how far apart (mm)
+
+
+def notch_outcome(rod: Cut, need: NotchNeed) -> Outcome:
+    """Compares figures only, since every spare meets every lock; the words come after."""
+    cut, apart = rod
+    if not need.locked:
+        return Outcome.SUITS
+    if cut is not Notches.CUT:
+        return WITHOUT_CUT[cut]
+    if apart is None:
+        return Outcome.CANNOT_SAY
+    least, most = need.permitted.least, need.permitted.most
+    if _beyond(apart, need.permitted) > LOCK_TOLERANCE_MM:
+        return Outcome.DOES_NOT_SUIT
+    if least is None or most is None or need.read is None:
+        return Outcome.CANNOT_SAY
+    agrees = _out(apart, need.read) <= LOCK_TOLERANCE_MM
+    return Outcome.SUITS if agrees else Outcome.SUITS_AFTER_WORK
+
+
+def notch_outcome_turned(rod: Cut, need: NotchNeed) -> Outcome:
+    """The same of a rod that lies end for end."""
+    if need.locked and rod[0] is Notches.CUT:
+        return Outcome.CANNOT_SAY
+    return notch_outcome(rod, need)
 
 
 def notches(stretcher: StretcherFacts, position: PositionFacts) -> Said:
@@ -72,37 +109,36 @@ def notches_turned(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     return notches(stretcher, position)
 
 
-def _cut(apart: float, need: NotchNeed, where_from: str) -> Said:
+def _cut(apart: float, need: NotchNeed, from_where: str) -> Said:
     """Notches that are cut, against what was read within what is permitted."""
-    permitted = need.permitted
-    told = f"lock notches {mm(apart)} apart"
+    outcome, permitted = notch_outcome((Notches.CUT, apart), need), need.permitted
+    told, tolerance = f"lock notches {mm(apart)} apart", mm(LOCK_TOLERANCE_MM)
     allowed = f"movement permitted at the lock {_range(permitted)}"
-    if _outside(apart, permitted):
+    source = f" ({from_where})" if from_where else ""
+    if outcome is Outcome.DOES_NOT_SUIT:
         return misfit(
-            f"{told[0].upper()}{told[1:]}, {allowed}: {mm(_beyond(apart, permitted))} outside, "
-            f"more than {mm(LOCK_TOLERANCE_MM)}.",
+            sentence(f"{told}, {allowed}: {mm(_beyond(apart, permitted))} outside, more than "
+                     f"{tolerance}"),
             "cut new notches if they fall clear of the old ones, or use another stretcher",
-        )
+        )  # fmt: skip
     if permitted.least is None or permitted.most is None:
         return cannot_say(
             f"{told}; the movement permitted at the lock is not known",
             "the least and the greatest switch opening that the railway permits",
         )
     if need.read is None:
-        found = f" ({where_from})" if where_from else ""
         return cannot_say(
-            f"{told}, {allowed}; the opening that the switch is set to is not known on both "
-            f"lies{found}",
+            f"{told}, {allowed}; a permitted opening that the switch is set to is not known on "
+            f"both lies{source}",
             "the switch opening on both lies",
         )
-    out = max(abs(apart - end) for end in (need.read.least, need.read.most) if end is not None)
-    source = f" ({where_from})" if where_from else ""
-    measured = f"{told}, the lock moves {_range(need.read)}{source}: {mm(out)} out"
-    measured = f"{measured[0].upper()}{measured[1:]}"
-    if out <= LOCK_TOLERANCE_MM:
-        return suits(f"{measured}, within {mm(LOCK_TOLERANCE_MM)}; the lock test decides.")
+    measured = (
+        f"{told}, the lock moves {_range(need.read)}{source}: {mm(_out(apart, need.read))} out"
+    )
+    if outcome is Outcome.SUITS:
+        return suits(sentence(f"{measured}, within {tolerance}; the lock test decides"))
     return after_work(
-        f"{measured}, more than {mm(LOCK_TOLERANCE_MM)}; {allowed}.",
+        sentence(f"{measured}, more than {tolerance}; {allowed}"),
         f"set the switch so that the lock moves {mm(apart)} on both lies, then prove with the "
         "lock test; or use another stretcher",
     )
@@ -121,15 +157,16 @@ NOTCHES = Truth(
 )
 
 
-def _outside(apart: float, permitted: Interval) -> bool:
-    return _beyond(apart, permitted) > LOCK_TOLERANCE_MM
-
-
 def _beyond(apart: float, permitted: Interval) -> float:
     """By how much the notches are outside what is permitted (mm); 0 within."""
     short = 0.0 if permitted.least is None else permitted.least - apart
     long = 0.0 if permitted.most is None else apart - permitted.most
     return max(0.0, short, long)
+
+
+def _out(apart: float, read: Interval) -> float:
+    """By how much the notches disagree with the movement read on the worse lie (mm)."""
+    return max(abs(apart - end) for end in (read.least, read.most) if end is not None)
 
 
 def _range(of: Interval) -> str:

@@ -52,6 +52,7 @@ class Rule:
     position_part: Callable[[PositionFacts], Hashable]
     source: str = PRACTICE
     outcome: Callable[[Any, Any], Outcome] | None = None
+    outcome_turned: Callable[[Any, Any], Outcome] | None = None  # with ``judge_turned``
     outcomes: "Callable[[Sequence[Any], Sequence[Any]], NDArray[np.uint8]] | None" = None
     sided: bool = False  # it may say something else of a rod turned end for end
     judge_turned: Judge | None = None  # of a rod that lies turned, where its facts do not tell all
@@ -62,10 +63,17 @@ class Rule:
 
     def find_turned(self, stretcher: StretcherFacts, position: PositionFacts) -> Answer:
         """The answer for the same rod end for end."""
-        outcome, reason, remedy = (self.judge_turned or self.judge)(stretcher.turned, position)
+        judge, _ = self.cells(turned=True)
+        outcome, reason, remedy = judge(stretcher.turned, position)
         if self.sided:
             reason = _turned(outcome, reason)
         return Answer(self.name, outcome, reason, remedy, self.source)
+
+    def cells(self, turned: bool) -> tuple[Judge, Callable[[Any, Any], Outcome] | None]:
+        """How each cell of the table is judged: the rule, and the outcome from the parts alone."""
+        if turned and self.judge_turned:
+            return self.judge_turned, self.outcome_turned
+        return self.judge, self.outcome
 
 
 def _turned(outcome: Outcome, reason: str) -> str:
@@ -168,6 +176,8 @@ RULES = (
         source="New South Wales TMG E1583 V1.0 (2009), 4.3.2: the lock must enter with 1.6 mm out",
         sided=True,
         judge_turned=notches.notches_turned,
+        outcome=notches.notch_outcome,
+        outcome_turned=notches.notch_outcome_turned,
     ),
     Rule(
         "kicker",

@@ -13,7 +13,7 @@ from assets.engineering.suitability.answers import BY_SEVERITY, Assessment, Outc
 
 from ..facts import PositionFacts, StretcherFacts
 from . import turning
-from .rules import RULES, TURNING, Judge, Rule, assess
+from .rules import RULES, TURNING, Rule, assess
 
 if TYPE_CHECKING:
     import numpy as np
@@ -93,10 +93,9 @@ def assess_table(stretchers: Sequence[StretcherFacts], positions: Sequence[Posit
         if rule is TURNING:
             continue
         places = _distinct(rule.position_part, positions)
-        found = _spread(rule, rule.judge, stretchers, places)
+        found = _spread(rule, stretchers, places)
         if rule.sided:
-            judge = rule.judge_turned or rule.judge
-            other = _spread(rule, judge, turned_round, places)
+            other = _spread(rule, turned_round, places, turned=True)
             worse = (other > found) & (other != Outcome.CANNOT_SAY.severity)
             spoiled |= turn & worse
             np.copyto(found, other, where=turn)
@@ -136,9 +135,9 @@ Distinct = tuple[dict[Hashable, Thing], list[int]]
 
 def _spread(
     rule: Rule,
-    judge: Judge,
     stretchers: Sequence[StretcherFacts],
     distinct_places: Distinct[PositionFacts],
+    turned: bool = False,
 ) -> "NDArray[np.uint8]":
     """One rule's outcomes over all pairs, each distinct pair of parts judged once."""
     import numpy as np
@@ -148,8 +147,9 @@ def _spread(
     if rule.outcomes:
         small = rule.outcomes(list(rods), list(places))
     else:
-        if rule.outcome:
-            cells = [rule.outcome(rod, place).severity for rod in rods for place in places]
+        judge, outcome = rule.cells(turned)
+        if outcome:
+            cells = [outcome(rod, place).severity for rod in rods for place in places]
         else:
             cells = [judge(r, p)[0].severity for r in rods.values() for p in places.values()]
         small = np.array(cells, np.uint8).reshape(len(rods), len(places))

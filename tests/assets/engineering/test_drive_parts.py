@@ -263,16 +263,24 @@ def check(case: Case, assessment) -> None:
     assert bool(answer.remedy) is (case.outcome is not SUITS)
 
 
+def of_machine(case: Case):
+    machine = make_machine(**{"condition": Condition.GOOD, **case.part})
+    return assess_machine(machine, make_driven(**case.place))
+
+
+def of_fitting(case: Case):
+    fitting = replace(make_sleeve(), **case.part)
+    return assess_lost_motion_fitting(fitting, make_driven(**case.place))
+
+
 @pytest.mark.parametrize("case", MACHINES, ids=name)
 def test_a_machine_at_a_place(case):
-    machine = make_machine(**{"condition": Condition.GOOD, **case.part})
-    check(case, assess_machine(machine, make_driven(**case.place)))
+    check(case, of_machine(case))
 
 
 @pytest.mark.parametrize("case", FITTINGS, ids=name)
 def test_a_lost_motion_fitting_at_a_place(case):
-    fitting = replace(make_sleeve(), **case.part)
-    check(case, assess_lost_motion_fitting(fitting, make_driven(**case.place)))
+    check(case, of_fitting(case))
 
 
 def test_a_good_machine_suits_and_every_rule_speaks_once():

@@ -224,6 +224,12 @@ SHOES = [
         {"left_shoe": SHOE_113A}, position={"points": {"rail": RAIL_60E1}},
     ),
     Case(
+        "the other shoe for a foot of 140 mm on a rail of 150", "right shoe", MISFIT,
+        "the shoe is made for a foot of 140 mm, the rail's is 150 mm",
+        "use a stretcher with shoes for a foot of 150 mm",
+        {"right_shoe": SHOE_113A}, position={"points": {"rail": RAIL_60E1}},
+    ),
+    Case(
         "a shoe for a foot of 140 mm on a rail of 139.7", "left shoe", SUITS,
         "made for a foot of 140 mm, the rail's is 139.7 mm",
         rod={"left_shoe": SHOE_113A},
@@ -844,8 +850,8 @@ NOTCHES = [
          "set the switch so that the lock moves 106.3 mm", {"notch_distance_mm": 106.3}, lock=True,
          position=AT_LOCK),
     Case("notches for a permitted opening, and no opening measured", "lock notches", UNSURE,
-         "movement permitted at the lock 103 to 118 mm; the opening that the switch is set to is "
-         "not known on both lies", "the switch opening on both lies",
+         "movement permitted at the lock 103 to 118 mm; a permitted opening that the switch is "
+         "set to is not known on both lies", "the switch opening on both lies",
          {"notch_distance_mm": 112.0}, lock=True, position=set_to(None, None)),
     Case("notches cut for other points", "lock notches", MISFIT,
          "96 mm apart, movement permitted at the lock 103 to 118 mm: 7 mm outside",
