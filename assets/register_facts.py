@@ -11,6 +11,8 @@ from functools import cache
 from operator import attrgetter
 from typing import Any, get_args, get_origin, get_type_hints
 
+from django.db.models import CharField, FloatField, Value
+
 from assets.engineering import facts
 from assets.engineering import words as w
 from assets.engineering.circuit_faults import CircuitFound
@@ -77,16 +79,15 @@ class RailwayFacts:
 
 
 def railway_facts() -> RailwayFacts:
-    """Of all points not lifted and all stretchers not scrapped; two queries."""
-    in_use = Points.objects.exclude(service_state=w.ServiceState.LIFTED.value)
-    sections = RailSection.objects.filter(profile=w.Profile.FLAT_BOTTOM.value, points__in=in_use)
-    feet = sections.distinct().values_list("foot_mm", flat=True).order_by("code")
-    stretchers = Stretcher.objects.exclude(condition=w.Condition.SCRAP.value)
-    depths = (
-        in_use.order_by().values_list("depth").union(stretchers.order_by().values_list("depth"))
-    )
-    recorded = {depth for (depth,) in depths} - {w.Depth.UNKNOWN.value}
-    return RailwayFacts(one_family(list(feet)), len(recorded) < 2)
+    """Of all points not lifted and all stretchers not scrapped; one query."""
+    in_use = Points.objects.exclude(service_state=w.ServiceState.LIFTED.value).order_by()
+    rail = ("rail_section__profile", "rail_section__code", "rail_section__foot_mm")
+    stretchers = Stretcher.objects.exclude(condition=w.Condition.SCRAP.value).order_by()
+    no_rail = Value(None, CharField()), Value(None, CharField()), Value(None, FloatField())
+    rows = list(in_use.values_list("depth", *rail).union(stretchers.values_list("depth", *no_rail)))
+    feet = {code: foot for _, profile, code, foot in rows if profile == w.Profile.FLAT_BOTTOM.value}
+    depths = {depth for depth, *_ in rows} - {w.Depth.UNKNOWN.value}
+    return RailwayFacts(one_family(feet.values()), len(depths) < 2)
 
 
 def place_facts(

@@ -49,7 +49,7 @@ class Known:
 
 
 def known(points: Points, on: date) -> Known:
-    """All that is known of points read ``with_places()``; thirteen queries."""
+    """All that is known of points read ``with_places()``; twelve queries."""
     limits = limits_for(points, on)
     readings, looks = last_readings(points), last_examinations(points)
     visits = visits_of(points)
@@ -75,7 +75,7 @@ def known(points: Points, on: date) -> Known:
 
 
 def facts_of(all_points: Iterable[Points], on: date | None = None) -> list[PointsFacts]:
-    """Facts of many sets of points read ``with_places()``, in the order given; seven queries.
+    """Facts of many sets of points read ``with_places()``, in the order given; six queries.
 
     The limits are those of the day ``on`` (default: today).
     """
