@@ -6,7 +6,7 @@ from django.shortcuts import render
 from assets.filters import PointsFilter, order_words
 from assets.models import Points, Position
 from assets.paging import page_of
-from config.points.pieces import defects, measured
+from config.points.pieces import defects, measured, owed
 from config.points.pieces.panel import Mark
 
 PAGE = 50
@@ -44,9 +44,9 @@ def _counts(points_ids: list[int]) -> dict[int, tuple[int, int]]:
 
 
 def marks_of(points_ids: list[int]) -> dict[int, list[Mark]]:
-    """What visits and defects have to say of each set of points; five queries."""
+    """What visits and defects have to say of each set of points; six queries."""
     found: dict[int, list[Mark]] = {}
-    for marks in (measured.marks(points_ids), defects.marks(points_ids)):
+    for marks in (owed.marks(points_ids), measured.marks(points_ids), defects.marks(points_ids)):
         for points, said in marks.items():
             found.setdefault(points, []).extend(said)
     return found

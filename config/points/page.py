@@ -6,7 +6,7 @@ from django.utils import timezone
 from assets.changes import changes_of
 from assets.models import Points, Position
 from assets.views.lookup import points_or_404
-from config.points.pieces import defects, measured, open_switch
+from config.points.pieces import defects, measured, open_switch, owed
 from config.points.plan_page import plan_shown
 from config.points.reader import known
 
@@ -23,6 +23,7 @@ def points_page(request, code: str, number: str):
         position.lost_motion = fitted.get("lost_motion_fitting")
     here = known(points, timezone.localdate())
     pieces = [measured.of_points(here), open_switch.of_points(here), defects.of_points(here)]
+    owing = owed.of_points(here)
     changes = changes_of(Points, id=points.pk) + changes_of(Position, points_id=points.pk)
     return render(
         request,
@@ -30,8 +31,9 @@ def points_page(request, code: str, number: str):
         {
             "points": points,
             "positions": positions,
-            "marks": [mark for panel in pieces for mark in panel.marks],
+            "marks": [mark for panel in [*filter(None, [owing]), *pieces] for mark in panel.marks],
             "panels": pieces,
+            "owing": owing,
             "story": here.story[:FITTINGS_SHOWN],
             "changes": sorted(changes, key=lambda change: change.at, reverse=True),
             "section": "points",

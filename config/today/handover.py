@@ -10,6 +10,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from assets.models import Fitting, Points
+from config.points.changes import Owing, owing_of
 from defects import proposals
 from defects.models import Defect, Event
 from defects.routing.words import finding_in_words
@@ -45,6 +46,7 @@ class HandoverNote:
     open_defects: list[Defect]
     measures: list[Defect]
     undecided: list[str]  # found and not raised, added or dismissed
+    owing: Owing  # to be measured since the last change, whenever that was
 
     @property
     def nothing_measured(self) -> bool:
@@ -52,7 +54,7 @@ class HandoverNote:
 
 
 def note_of(points: Points, since: date, until: date) -> HandoverNote:
-    """The note; nine queries or so, however much was done."""
+    """The note of points read ``with_places()``; thirteen queries or so, however much was done."""
     first, last = _start(since), _end(until)
     defects = Defect.objects.filter(points=points).with_links()
     visits = _visits(points, first, last)
@@ -67,6 +69,7 @@ def note_of(points: Points, since: date, until: date) -> HandoverNote:
         open_defects=list(defects.open().most_urgent_first()),
         measures=list(defects.with_measure().order_by("number", "pk")),
         undecided=_undecided(points),
+        owing=owing_of([points])[points.pk],
     )
 
 

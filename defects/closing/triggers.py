@@ -5,10 +5,11 @@
 
 from collections.abc import Callable, Iterable
 
-from assets.triggers import PHOTO_STAYS, Kept, Rule, stays
+from assets.triggers import PHOTO_STAYS, Effect, Kept, Rule, stays
 from defects.closing.evidence import PROOFS, Proof
 from inspections.catalogue.where import same_place_sql
 from inspections.models import Examination, Reading
+from inspections.recording.triggers import counted
 from inspections.words import WHOLE_VISITS, Look, Verdict
 
 Entry = type[Reading] | type[Examination]
@@ -103,6 +104,15 @@ RULES = (
         sentence=(
             "What closes a defect must be taken at the same place after the work, and be within "
             "limits or good."
+        ),
+    ),
+    Effect(
+        name="work_counts",
+        table="defects_event",
+        events=("INSERT",),
+        condition="NEW.move = 'work_done'",
+        statement=counted(
+            "SELECT defect.points_id FROM defects_defect defect WHERE defect.id = NEW.defect_id"
         ),
     ),
     *stays(

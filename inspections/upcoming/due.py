@@ -29,6 +29,7 @@ class Due:
     due_on: date
     last: date | None = None  # None: never inspected
     moved: bool = False  # to the day before first use, out of a closed season
+    owed: int = 0  # readings to be taken again since the last change, as last worked out
 
     @property
     def is_overdue(self) -> bool:

@@ -32,7 +32,7 @@ def keep_up(at: date, most: int = MOST_AT_ONCE) -> int:
     if not points:
         return 0
     try:
-        with _short_wait():
+        with short_wait():
             _follow(points[:most], at)
     except OperationalError:
         pass  # somebody else is writing for long: this can wait, the page cannot
@@ -121,7 +121,7 @@ def _next_limits(at: date) -> date | None:
 
 
 @contextmanager
-def _short_wait():
+def short_wait():
     """SQLite waits its turn to write for seconds; here it is not worth that."""
     if connection.vendor != "sqlite":
         yield
