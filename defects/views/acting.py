@@ -179,7 +179,7 @@ def _page(request, defect: Defect, tried: dict | None = None, status: int = 200)
             "tried": tried,
             "may_edit": Move.EDIT in may,
             "needed": evidence.what_is_needed(defect),
-            "provable": evidence.proof_of(defect).is_known,
+            "provable": bool(evidence.proofs_of(defect)),
             "measure_again": _measure_again(defect),
             "consequences": defect.consequences.order_by("number", "pk"),
             "repeats": defect.repeats.order_by("number", "pk"),
