@@ -5,7 +5,14 @@ from dataclasses import dataclass
 from assets.engineering.words import Side
 
 SIGNS = {"within": "✓", "good": "✓", "alert": "△", "intervention": "✕", "immediate": "✕"}
-SIGNS |= {"defective": "✕", "urgent": "✕", "at_once": "✕", "overdue": "✕", "planned": "△", "before": "○"}
+SIGNS |= {
+    "defective": "✕",
+    "urgent": "✕",
+    "at_once": "✕",
+    "overdue": "✕",
+    "planned": "△",
+    "before": "○",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 
 from assets.days import day
+from assets.departments import Department
 from assets.models import Fitting, Points
 from assets.models.fittings import PART_FIELDS
 from config.points.owed_words import Place, by_place
@@ -108,9 +109,7 @@ def owing_of(all_points: list[Points], story: list[Fitting] | None = None) -> di
     for pk, change in _by_work(all_points):
         recorded[pk].append(change)
     told = _by_visit(all_points)
-    changes = {
-        points.pk: _in_order(recorded[points.pk], told[points.pk]) for points in all_points
-    }
+    changes = {points.pk: _in_order(recorded[points.pk], told[points.pk]) for points in all_points}
     taken = _taken_since(changes)
     return {
         points.pk: Owing(
@@ -148,7 +147,7 @@ def _by_fitting(fittings: Iterable[Fitting]) -> dict[int, list[Change]]:
         place, name = frozenset({fitting.position_id}), fitting.position.name
         changes = found[fitting.position.points_id]
         if fitting.taken_out_on is not None:
-            words = f"{fitting.part} taken out of the {name}"
+            words = f"{fitting.part} taken out at the {name}"
             changes.append(Change(what, fitting.taken_out_on, places=place, words=words))
         if not fitting.found_fitted:
             words = f"{fitting.part} fitted at the {name}"
@@ -157,13 +156,17 @@ def _by_fitting(fittings: Iterable[Fitting]) -> dict[int, list[Change]]:
 
 
 def _by_work(all_points: list[Points]) -> Iterable[tuple[int, Change]]:
-    """Work done on defects, also where it did not help; one query."""
+    """Work done on defects, also where it did not help; one query.
+
+    What permanent way repairs may move a stretcher, but it undoes none.
+    """
     events = Event.objects.filter(move=Move.WORK_DONE.value, defect__points__in=all_points)
     for event in events.select_related("defect").order_by("done_at", "pk"):
         defect = event.defect
         if (defect.subject_kind, defect.subject) in LEAVES_THE_SETTING:
             continue
-        places = frozenset({defect.position_id} - {None})
+        on_a_rod = defect.mends == Department.SIGNALLING
+        places = frozenset({defect.position_id} - {None}) if on_a_rod else frozenset()
         words = f"work on defect {defect.number}: {defect.title}"
         on = timezone.localdate(event.done_at)
         yield defect.points_id, Change(Done.WORK, on, event.done_at, places, words)

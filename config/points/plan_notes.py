@@ -50,7 +50,12 @@ def notes(known: Known, lie: Lie) -> tuple[Note, ...]:
 def opening(known: Known, lie: Lie) -> OpenSwitch | None:
     """The open switch as last read, or None where it cannot be told or it was changed since."""
     facts = known.switch.facts
-    if known.switch.changed_since or known.switch_before_work or facts.shape is None or facts.heel == Heel.UNKNOWN:
+    if (
+        known.switch.changed_since
+        or known.switch_before_work
+        or facts.shape is None
+        or facts.heel == Heel.UNKNOWN
+    ):
         return None
     try:
         rods = rods_in_place(facts.rods, facts.shape.heel_mm)

@@ -169,7 +169,7 @@ def _in_words(finding: Finding, table: dict) -> str:
 
 
 def _ahead(today: date) -> dict[str, Any]:
-    """Where something is owed, after what lies ahead is kept up; one query where nothing changed."""
+    """Where something is owed, once what lies ahead is kept up; one query if nothing changed."""
     left = {}
     found = owed.first_owing_if_kept_up(today, SHOWN)
     if found is None:

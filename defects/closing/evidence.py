@@ -173,11 +173,34 @@ def refusal_to_close(
         return "The work is not recorded as done: a reading taken before it proves nothing."
     if proving(defect, type(found)).filter(pk=found.pk).exists():
         return ""
+    return _why_no_proof(defect, found, defect.work_done_at)
+
+
+def why_not_yet(defect: Defect) -> str:
+    """Why the newest look or reading since the work does not close it; "" where there is none."""
+    if defect.work_done_at is None:
+        return ""
+    kinds: tuple[Entries, ...] = (Examination, Reading)
+    for entries in kinds:
+        of_any = Q(pk=None)
+        for proof in proofs_of(defect):
+            of_any |= Q(pk__in=_here(defect, entries, proof).values("pk"))
+        since = entries.objects.filter(of_any, inspection__at__gte=defect.work_done_at)
+        newest = since.order_by("-inspection__at", "-pk").first()
+        if newest is not None:
+            return _why_no_proof(defect, newest, defect.work_done_at)
+    return ""
+
+
+def _why_no_proof(defect: Defect, found: Reading | Examination, work_done_at: datetime) -> str:
     for proof in _nearest_first(defect, found):
         if _here(defect, type(found), proof).filter(pk=found.pk).exists():
-            return _why_not(defect, found, proof, defect.work_done_at)
+            return _why_not(defect, found, proof, work_done_at)
     if same_finding(defect, type(found)).filter(pk=found.pk).exists():
-        return f"Looking at it again does not show that it holds: closing needs {what_is_needed(defect)}."
+        return (
+            "Looking at it again does not show that it holds: closing needs "
+            f"{what_is_needed(defect)}."
+        )
     if isinstance(found, Reading):
         return "That reading is of another quantity or place, or has since been corrected."
     return "That examination is of another item or place, was corrected, or marked not seen."
@@ -229,13 +252,21 @@ def _why_not(
 ) -> str:
     """Why an entry of the right thing at the right place is not this proof."""
     if isinstance(found, Reading):
-        what, again = "reading was taken", "A later reading at the same place is out of limits again."
+        what, again = (
+            "reading was taken",
+            "A later reading at the same place is out of limits again.",
+        )
         if found.verdict == Verdict.NO_LIMIT:
-            wrong = "The railway has no limit for that reading, so it cannot be called within limits."
+            wrong = (
+                "The railway has no limit for that reading, so it cannot be called within limits."
+            )
         else:
             wrong = "That reading is out of limits." if Verdict(found.verdict).is_out else ""
     else:
-        what, again = "examination was made", "It has since been found defective again at the same place."
+        what, again = (
+            "examination was made",
+            "It has since been found defective again at the same place.",
+        )
         wrong = "" if found.found == Look.GOOD else "That examination found it defective."
     if found.inspection.at < work_done_at:
         return f"That {what} before the work was done."
@@ -245,7 +276,11 @@ def _why_not(
 def _what_lacks(defect: Defect, found: Reading | Examination, proof: Proof) -> str:
     """The stretcher or the readings besides that are not as they must be; "" if all are."""
     this = type(found).objects.filter(pk=found.pk)
-    if proof.own_part and defect.stretcher_id and found.stretcher_id not in (None, defect.stretcher_id):
+    if (
+        proof.own_part
+        and defect.stretcher_id
+        and found.stretcher_id not in (None, defect.stretcher_id)
+    ):
         return f"That is of {found.stretcher}, and the defect is about {defect.stretcher}."
     if proof.new_part and not this.filter(_is_in_its_place(defect)).exists():
         return (
@@ -257,4 +292,9 @@ def _what_lacks(defect: Defect, found: Reading | Examination, proof: Proof) -> s
         for needed in _needed_of(defect, proof)
         if not this.filter(_stands(defect, needed)).exists()
     ]
-    return f"Not yet read within limits since the work: {'; '.join(missing)}." if missing else ""
+    if not missing:
+        return ""
+    return (
+        f"Not yet read within limits since the work: {'; '.join(missing)}. What the railway has no "
+        "limit for cannot be called within limits."
+    )

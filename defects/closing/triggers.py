@@ -50,9 +50,7 @@ def _standing(table: str, entry: str) -> str:
     return f"NOT EXISTS (SELECT 1 FROM {table} anew WHERE anew.corrects_id = {entry}.id)"
 
 
-def _here(
-    entries: Entry, shape: Proof, rows: list[tuple[str, ...]], entry: str, visit: str
-) -> str:
+def _here(entries: Entry, shape: Proof, rows: list[tuple[str, ...]], entry: str, visit: str) -> str:
     """Of the same thing at its place, and standing: ``evidence._here`` in SQL."""
     measured = entries is Reading
     code = f"{entry}.{'quantity' if measured else 'item'}"
@@ -116,8 +114,8 @@ def _besides(entries: Entry, shape: Proof, rows: list[tuple[str, ...]]) -> str:
                 SELECT 1 FROM assets_fitting there WHERE there.stretcher_id = proof.stretcher_id
                 AND there.position_id = defect.position_id AND there.taken_out_on IS NULL)
             AND NOT EXISTS (
-                SELECT 1 FROM assets_fitting old WHERE old.stretcher_id = defect.stretcher_id
-                AND old.taken_out_on IS NULL)""")
+                SELECT 1 FROM assets_fitting replaced
+                WHERE replaced.stretcher_id = defect.stretcher_id AND replaced.taken_out_on IS NULL)""")
     return " AND ".join([*asked, *map(_stands, shape.also)]) or "1 = 1"
 
 

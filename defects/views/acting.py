@@ -180,6 +180,7 @@ def _page(request, defect: Defect, tried: dict | None = None, status: int = 200)
             "may_edit": Move.EDIT in may,
             "needed": evidence.what_is_needed(defect),
             "provable": bool(evidence.proofs_of(defect)),
+            "not_yet": evidence.why_not_yet(defect) if defect.state == State.WORK_DONE else "",
             "measure_again": _measure_again(defect),
             "consequences": defect.consequences.order_by("number", "pk"),
             "repeats": defect.repeats.order_by("number", "pk"),

@@ -17,7 +17,6 @@ from inspections.catalogue.quantities import QUANTITIES
 from inspections.catalogue.where import Where
 from inspections.words import QuantityCode
 
-
 IN_USE = Q(points__service_state=ServiceState.IN_USE.value)
 OWED_STALE = ~Q(owed_followed=F("changes"))
 
@@ -70,7 +69,9 @@ class Outlook(models.Model):
 
     class Meta:
         indexes = [
-            models.Index(fields=["changed_on", "points"], name="outlook_owing", condition=Q(owed__gt=0))
+            models.Index(
+                fields=["changed_on", "points"], name="outlook_owing", condition=Q(owed__gt=0)
+            )
         ]
 
     def __str__(self) -> str:

@@ -124,7 +124,7 @@ RULES = (
         events=("INSERT", "UPDATE", "DELETE"),
         statement="UPDATE inspections_outlook SET changes = changes + 1",
     ),
-    # The limits of a rail section, a design or a layout go by these, and whether insulation matters.
+    # Limits of a rail section, a design or a layout go by these, and whether insulation matters.
     Effect(
         name="points_limits_count",
         table="assets_points",

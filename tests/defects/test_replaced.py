@@ -96,7 +96,10 @@ def replace(points, order: int = 1) -> None:
 
 def read(points, spots, order: int = 1, at=AFTER, good: bool = True) -> list[Reading]:
     """These readings at one visit, of the stretcher that is there."""
-    visit, place = make_inspection(points, at, reason="after_fitting"), points.positions.get(order=order)
+    visit, place = (
+        make_inspection(points, at, reason="after_fitting"),
+        points.positions.get(order=order),
+    )
     return [
         make_reading(
             visit,
@@ -146,11 +149,7 @@ def test_what_closes_it_is_what_is_owed_there(points, order):
     replace(points, order)
     spots = {one.asked.spot for one in owing_of([with_places(points)])[points.pk].owed}
     place = points.positions.get(order=order).pk
-    here = {
-        (quantity, side, lie)
-        for quantity, at, side, lie in spots
-        if at in (None, place)
-    }
+    here = {(quantity, side, lie) for quantity, at, side, lie in spots if at in (None, place)}
     rod = points.positions.get(order=order).fittings.get(taken_out_on=None).stretcher
     asked = {
         (needed.quantity, needed.side, needed.lie)
@@ -172,6 +171,7 @@ def test_each_reading_owed_is_needed(points, missing):
     sentence = refusal(defect, look)
     assert sentence.startswith("Not yet read within limits since the work: ")
     assert ";" not in sentence
+    assert evidence.why_not_yet(defect) == sentence
 
 
 @pytest.mark.parametrize("wrong", [*AT_A_ROD])
@@ -227,6 +227,27 @@ def test_a_good_look_at_another_stretcher_says_nothing_of_the_cracked_one(points
 def test_the_same_one_repaired_and_found_good_closes_as_before(points):
     defect = worked(cracked(points))
     assert both(defect, looked(points, item="shoe_crack"))
+
+
+def test_a_torque_of_the_new_one_does_not_show_that_the_old_one_holds(points):
+    place = points.positions.get(order=1)
+    look = make_examination(make_inspection(points, RAISED), place, item="fixings")
+    defect = make_defect(examination=look, part=place.fittings.get().stretcher)
+    replace(points)
+    defect = worked(defect)
+    [torque] = read(points, [("torque", "left", "")])
+    assert not both(defect, torque)
+    technician = make_user("technician", "signalling", "Lineman A")
+    Defect.objects.update(cause="Thread stripped.")
+    defect = Defect.objects.get(pk=defect.pk)
+    sentence = evidence.refusal_to_close(defect, user=technician, reading=torque)
+    assert sentence == "That is of NEW-1, and the defect is about OLD-1."
+
+
+def test_nothing_is_said_of_what_lacks_where_nothing_was_looked_at_since(points):
+    defect = cracked(points)
+    assert evidence.why_not_yet(defect) == ""
+    assert evidence.why_not_yet(worked(defect)) == ""
 
 
 def test_the_new_one_found_defective_proves_nothing(points):

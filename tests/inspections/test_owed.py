@@ -8,7 +8,16 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from inspections.upcoming.owed import Asked, Change, Done, Owed, Taken, outdated, owed, told_by_visits
+from inspections.upcoming.owed import (
+    Asked,
+    Change,
+    Done,
+    Owed,
+    Taken,
+    outdated,
+    owed,
+    told_by_visits,
+)
 
 DAY = date(2026, 11, 5)
 NOON = datetime(2026, 11, 5, 12, tzinfo=UTC)
