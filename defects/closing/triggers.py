@@ -115,7 +115,8 @@ def _besides(entries: Entry, shape: Proof, rows: list[tuple[str, ...]]) -> str:
                 AND there.position_id = defect.position_id AND there.taken_out_on IS NULL)
             AND NOT EXISTS (
                 SELECT 1 FROM assets_fitting replaced
-                WHERE replaced.stretcher_id = defect.stretcher_id AND replaced.taken_out_on IS NULL)""")
+                WHERE replaced.stretcher_id = defect.stretcher_id
+                AND replaced.taken_out_on IS NULL)""")
     return " AND ".join([*asked, *map(_stands, shape.also)]) or "1 = 1"
 
 

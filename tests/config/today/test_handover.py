@@ -128,6 +128,13 @@ def test_the_last_day_before_the_first_is_told(as_technician, points):
     assert "The last day cannot be before the first." in text
 
 
+def test_what_is_owed_since_the_last_change_remains(as_technician, worked):
+    text = page(as_technician, worked)
+    assert "To be measured again" in text
+    assert "work on defect" in text
+    assert "switch opening, both lies" in text
+
+
 def test_the_night_the_clocks_change_belongs_to_its_day(points):
     """Clocks went forward at 01:00 UTC on 30 March 2025 in the United Kingdom."""
     make_reading(make_inspection(points, noon(2025, 3, 29).replace(hour=23, minute=59)), at_mm=2100)
