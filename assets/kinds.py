@@ -21,7 +21,8 @@ class PartKind:
 
     ``narrowed_by`` has the fields that a list is narrowed by, besides those of every part.
     ``ticked`` has the facts that several boxes of the model make together, with what the names of
-    those boxes begin with. ``columns`` has what a column of the sheet says otherwise.
+    those boxes begin with. ``columns`` has what a column of the sheet says otherwise, ``moved``
+    which former columns are entered elsewhere.
     """
 
     field: str  # of a PartLink, in the facts of a place and in addresses of places
@@ -32,6 +33,7 @@ class PartKind:
     narrowed_by: tuple[str, ...]
     ticked: Mapping[str, str] = field(default_factory=dict)
     columns: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    moved: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def address(self) -> str:
@@ -66,9 +68,13 @@ KINDS = (
             "generation": {
                 "former": (
                     ("black (original fixed rods)", "black"),
+                    ("black (original, fixed)", "black"),
+                    ("yellow (adjustable)", "yellow"),
                     ("red (the other adjustable pattern)", "red"),
+                    ("red (adjustable, another pattern)", "red"),
                 )
-            }
+            },
+            "left_fixings": {"formerly": ("Fixings",)},
         },
     ),
     PartKind(
@@ -78,9 +84,7 @@ KINDS = (
         "Machines",
         "What moves the switch.",
         narrowed_by=("kind",),
-        columns={
-            "lever_ratio": {"heading": "Lever ratio", "unit": "", "help": "Drive rod to machine."}
-        },
+        moved={"Lever ratio": "It is of the place now, with its cranks: enter it in Places."},
     ),
     PartKind(
         "lost_motion_fitting",

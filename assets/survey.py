@@ -21,7 +21,8 @@ ROD_FIELDS = [
     "right_shoe",
     "kicker",
     "drive_lug",
-    "fixings",
+    "left_fixings",
+    "right_fixings",
     "condition",
 ]
 MOST_RODS = 7

@@ -14,7 +14,9 @@ from .circuit_faults import Contact, FailedInsulation
 from .words import (
     Adjustability,
     Condition,
+    Depth,
     DriveLug,
+    Ends,
     Fixings,
     Form,
     Generation,
@@ -28,6 +30,7 @@ from .words import (
     Role,
     ShoeColour,
     Side,
+    Soleplate,
     Towards,
     Use,
 )
@@ -88,9 +91,14 @@ class StretcherFacts:
     insulation_kind: InsulationKind = InsulationKind.UNKNOWN
     left_shoe: ShoeFacts = ShoeFacts()
     right_shoe: ShoeFacts = ShoeFacts()
+    depth: Depth = Depth.UNKNOWN  # of the switch it is made for
+    welded: bool | None = None  # its ends are welded to the bar
     kicker: bool | None = None
+    kicker_end: Ends = Ends.UNKNOWN
     drive_lug: DriveLug = DriveLug.UNKNOWN
-    fixings: Fixings = Fixings.UNKNOWN
+    lug_end: Ends = Ends.UNKNOWN
+    left_fixings: Fixings = Fixings.UNKNOWN
+    right_fixings: Fixings = Fixings.UNKNOWN
     torque_nm: float | None = None  # the tightening torque laid down for its fixings
     length_min_mm: float | None = None  # over the backs of the switch rails
     length_max_mm: float | None = None
@@ -104,6 +112,23 @@ class StretcherFacts:
     quarantined: bool = False
     open_defects: tuple[str, ...] = ()  # one sentence each
 
+    @property
+    def turned(self) -> "StretcherFacts":
+        """The same rod end for end: everything sided changes its side."""
+        return replace(
+            self,
+            insulation_side=self.insulation_side.turned,
+            gooseneck_towards=self.gooseneck_towards.opposite,
+            left_shoe=self.right_shoe,
+            right_shoe=self.left_shoe,
+            kicker_end=self.kicker_end.turned,
+            lug_end=self.lug_end.turned,
+            left_fixings=self.right_fixings,
+            right_fixings=self.left_fixings,
+            shim_left_mm=self.shim_right_mm,
+            shim_right_mm=self.shim_left_mm,
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class MachineFacts:
@@ -114,8 +139,8 @@ class MachineFacts:
     kind: MachineKind = MachineKind.UNKNOWN
     stroke_mm: float | None = None
     unlocking_stroke_mm: float | None = None
-    internal_lost_motion_mm: float | None = None
-    lever_ratio: float | None = None  # a ratio: movement at the drive rod by the machine's
+    internal_lost_motion_mm: float | None = None  # before it moves the switch
+    end_lost_motion_mm: float = 0.0  # after it has moved the switch
     drive_insulated: bool | None = None
     lock_rod_insulated: bool | None = None
     condition: Condition = Condition.UNKNOWN
@@ -170,6 +195,8 @@ class PlaceFacts:
     space_behind_mm: float | None = None
     kicker_required: bool | None = None
     driven: bool | None = None
+    drive_ratio: float | None = None  # movement at the drive rod by the machine's, of the cranks
+    chiselled: bool | None = None  # timber cut away for the rod
     separation: Interval | None = None  # mm over the backs that a rod here must hold
     travel_mm: float | None = None  # movement of the switch needed here
     permitted_travel: Interval | None = None  # mm, for the least and greatest permitted opening
@@ -199,6 +226,9 @@ class PointsFacts:
     one_flat_bottom_family: bool | None = None
     gauge_mm: float | None = None
     track_circuited: bool | None = None
+    depth: Depth = Depth.UNKNOWN
+    soleplate: Soleplate = Soleplate.UNKNOWN
+    studs_mm: tuple[float, ...] | None = None  # from the toe, behind the planing; None: not known
     machine_side: Side = Side.UNKNOWN
     normal_lie: Lie = Lie.UNKNOWN
     least_stretchers: int | None = None  # what the switch design needs, lock stretcher not counted

@@ -19,18 +19,20 @@ class Drive:
 
     stroke_mm: float
     unlocking_mm: float  # movement of the machine before the lock is clear
-    internal_mm: float  # lost motion inside the machine
+    internal_mm: float  # lost motion inside the machine, before it moves the drive rod
     lever_ratio: float = 1.0  # a ratio: movement at the drive rod per movement of the machine
+    end_mm: float = 0.0  # lost motion inside the machine after it has moved the drive rod
 
     def __post_init__(self) -> None:
         known(self.stroke_mm, "the stroke of the machine", above=True)
         known(self.unlocking_mm, "the unlocking stroke of the machine")
         known(self.internal_mm, "the lost motion inside the machine")
+        known(self.end_mm, "the lost motion of the machine at the end of its stroke")
         known(self.lever_ratio, "the lever ratio of the drive", above=True)
 
     def movement_mm(self, fitting_mm: float) -> float:
         """Movement given to the switch with this much lost motion in the fitting."""
-        return self.lever_ratio * (self.stroke_mm - self.internal_mm) - fitting_mm
+        return self.lever_ratio * (self.stroke_mm - self.internal_mm - self.end_mm) - fitting_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +106,8 @@ class Standing:
 def window(drive: Drive, movement: Movement) -> Window:
     """The window for the fitting, from the movement that the rods ask of the drive.
 
-    With D = ratio (stroke - internal) - fitting: internal + fitting >= unlocking stroke (both at
-    the drive rod), and least <= D <= most.
+    With D = ratio (stroke - internal - end) - fitting: internal + fitting >= unlocking stroke
+    (both at the drive rod), and least <= D <= most.
 
     >>> window(Drive(stroke_mm=200, unlocking_mm=60, internal_mm=70), Movement(85, 100, 90))
     Window(least_mm=30.0, most_mm=45.0, lock_mm=0.0, best_mm=40.0)

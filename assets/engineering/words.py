@@ -100,11 +100,14 @@ class Profile(Vocabulary):
 
 
 class Generation(Vocabulary):
-    """The standard a stretcher belongs to, known on the ground by its paint."""
+    """The standard a stretcher belongs to, known on the ground by its paint.
 
-    BLACK = "black", "black (original, fixed)"
-    YELLOW = "yellow", "yellow (adjustable)"
-    RED = "red", "red (adjustable, another pattern)"
+    The colour does not tell whether a stretcher is adjustable: that is a fact of its own.
+    """
+
+    BLACK = "black"
+    YELLOW = "yellow"
+    RED = "red"
     UNKNOWN = "unknown"
 
 
@@ -126,6 +129,12 @@ class InsulationSide(Vocabulary):
     BOTH = "both"
     NONE = "none", "not insulated"
     UNKNOWN = "unknown"
+
+    @property
+    def turned(self) -> "InsulationSide":
+        """The side once the stretcher is turned end for end."""
+        left, right = InsulationSide.LEFT, InsulationSide.RIGHT
+        return {left: right, right: left}.get(self, self)
 
 
 class InsulationKind(Vocabulary):
@@ -152,10 +161,41 @@ class DriveLug(Vocabulary):
     UNKNOWN = "unknown"
 
 
+class Ends(Vocabulary):
+    """Which ends of a stretcher carry something, as it lies."""
+
+    LEFT = "left", "left end"
+    RIGHT = "right", "right end"
+    BOTH = "both", "both ends"
+    NONE = "none", "neither end"
+    UNKNOWN = "unknown"
+
+    @property
+    def turned(self) -> "Ends":
+        return {Ends.LEFT: Ends.RIGHT, Ends.RIGHT: Ends.LEFT}.get(self, self)
+
+
 class Fixings(Vocabulary):
     SQUARE_HEAD = "square_head", "square-head bolt with spring washer"
     FULL_AND_HALF_NUT = "full_and_half_nut", "full nut with half nut"
     CAPTIVE_NUT = "captive_nut", "captive nut"
+    UNKNOWN = "unknown"
+
+
+class Depth(Vocabulary):
+    """The depth of a switch: of the rail it is made of, or less to clear the stock rail foot."""
+
+    FULL = "full", "full depth"
+    SHALLOW = "shallow", "shallow depth"
+    UNKNOWN = "unknown"
+
+
+class Soleplate(Vocabulary):
+    """The plate under the toe that holds chairs, lock casting and machine together."""
+
+    BARE = "bare", "not insulated"
+    INSULATED = "insulated"
+    NONE = "none", "no soleplate"
     UNKNOWN = "unknown"
 
 
@@ -187,6 +227,7 @@ class MachineKind(Vocabulary):
 class LostMotionKind(Vocabulary):
     SLEEVE = "sleeve", "sliding sleeve on the drive rod"
     SLOTTED_BRACKET = "slotted_bracket", "slotted bracket on the lug"
+    ESCAPEMENT = "escapement", "escapement outside the machine"
     UNKNOWN = "unknown"
 
 

@@ -8,7 +8,9 @@ from simple_history.models import HistoricalRecords
 from assets.engineering.words import (
     Adjustability,
     Condition,
+    Depth,
     DriveLug,
+    Ends,
     Fixings,
     Form,
     Generation,
@@ -56,6 +58,9 @@ class Part(models.Model):
     quarantined = models.BooleanField(
         default=False, help_text="Kept apart: not to be fitted until released."
     )
+    kept_at = Text(
+        "keeping place", max_length=80, blank=True, help_text="In the store: shed, rack, shelf."
+    )
     origin = Text(max_length=120, blank=True, help_text="Where it came from.")
     note = LongText(blank=True)
 
@@ -93,6 +98,9 @@ def _part_rules(table: str) -> list[models.CheckConstraint]:
     ]
 
 
+CARRYING = [end.value for end in Ends if end not in (Ends.NONE, Ends.UNKNOWN)]
+
+
 class Stretcher(Part):
     """The rod tying the two switch rails together. Left and right are as it lies when fitted."""
 
@@ -112,14 +120,19 @@ class Stretcher(Part):
     right_shoe = coded(Profile, "right shoe, for rail")
     right_shoe_colour = coded(ShoeColour, "right shoe colour")
     right_shoe_foot_mm = measured("foot of the rail that the right shoe fits")
+    depth = coded(Depth, "made for a switch of")
+    welded = models.BooleanField("has welds", null=True, blank=True)
     kicker = models.BooleanField(null=True, blank=True)
+    kicker_end = coded(Ends, "kicker at")
     drive_lug = coded(DriveLug, "drive lug")
+    lug_end = coded(Ends, "drive lug at")
     length_min_mm = measured("length over backs, least")
     length_max_mm = measured("length over backs, most")
     thread_pitch_mm = measured("thread pitch, length per turn")
     shim_left_mm = measured("shims at left shoe")
     shim_right_mm = measured("shims at right shoe")
-    fixings = coded(Fixings, "fixings")
+    left_fixings = coded(Fixings, "fixings at the left end")
+    right_fixings = coded(Fixings, "fixings at the right end")
     torque_nm = measured("tightening torque laid down", "N·m")
     notches = coded(Notches, "lock notches")
     notch_distance_mm = measured("distance between lock notches")
@@ -147,7 +160,11 @@ class Stretcher(Part):
             coded_rule("stretcher", "left_shoe_colour", ShoeColour),
             coded_rule("stretcher", "right_shoe_colour", ShoeColour),
             coded_rule("stretcher", "drive_lug", DriveLug),
-            coded_rule("stretcher", "fixings", Fixings),
+            coded_rule("stretcher", "lug_end", Ends),
+            coded_rule("stretcher", "kicker_end", Ends),
+            coded_rule("stretcher", "depth", Depth),
+            coded_rule("stretcher", "left_fixings", Fixings),
+            coded_rule("stretcher", "right_fixings", Fixings),
             coded_rule("stretcher", "notches", Notches),
             range_rule("stretcher", "torque_nm", 2_000, unit="N·m"),
             range_rule("stretcher", "length_min_mm", 2_000),
@@ -173,6 +190,24 @@ class Stretcher(Part):
                 ),
             ),
             models.CheckConstraint(
+                name="stretcher_kicker_has_an_end",
+                condition=Q(kicker_end=Ends.UNKNOWN.value)
+                | Q(kicker=False, kicker_end=Ends.NONE.value)
+                | Q(kicker=True, kicker_end__in=CARRYING),
+                violation_error_message=(
+                    "The end that carries the kicker does not agree with whether there is one."
+                ),
+            ),
+            models.CheckConstraint(
+                name="stretcher_drive_lug_has_an_end",
+                condition=Q(lug_end=Ends.UNKNOWN.value)
+                | Q(drive_lug=DriveLug.NONE.value, lug_end=Ends.NONE.value)
+                | (~Q(drive_lug=DriveLug.NONE.value) & Q(lug_end__in=CARRYING)),
+                violation_error_message=(
+                    "The end that carries the drive lug does not agree with which lug there is."
+                ),
+            ),
+            models.CheckConstraint(
                 name="stretcher_insulated_rod_has_a_kind",
                 condition=~Q(
                     insulation_side__in=["left", "right", "both"],
@@ -193,7 +228,11 @@ class Machine(Part):
     stroke_mm = measured("stroke")
     unlocking_stroke_mm = measured("unlocking stroke")
     internal_lost_motion_mm = measured("internal lost motion")
-    lever_ratio = measured("movement at the drive rod per movement of the machine", "ratio")
+    end_lost_motion_mm = models.FloatField(
+        "lost motion inside it at the end of the stroke (mm)",
+        default=0,
+        help_text="0 unless the machine runs on after it has moved the switch.",
+    )
     drive_insulated = models.BooleanField("drive rod insulated", null=True, blank=True)
     lock_rod_insulated = models.BooleanField("lock rod insulated", null=True, blank=True)
     history = HistoricalRecords()
@@ -206,7 +245,7 @@ class Machine(Part):
             range_rule("machine", "stroke_mm", 500),
             range_rule("machine", "unlocking_stroke_mm", 500),
             range_rule("machine", "internal_lost_motion_mm", 500),
-            range_rule("machine", "lever_ratio", 10, least=0.1, unit="(ratio)"),
+            range_rule("machine", "end_lost_motion_mm", 500),
             order_rule(
                 "machine",
                 "unlocking_stroke_mm",

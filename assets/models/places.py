@@ -7,11 +7,22 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from assets.engineering.facts import PlaceFacts
-from assets.engineering.words import Heel, Layout, Lie, Role, ServiceState, Side, Use
+from assets.engineering.words import (
+    Depth,
+    Heel,
+    Layout,
+    Lie,
+    Role,
+    ServiceState,
+    Side,
+    Soleplate,
+    Use,
+)
 
 from .fields import LongText, Text, coded, coded_rule, key_rule, measured, range_rule
 from .fittings import PART_FIELDS, Fitting
 from .reference import RailSection, SwitchDesign
+from .studs import Studs, distances_of
 
 
 class Location(models.Model):
@@ -73,6 +84,14 @@ class Points(models.Model):
         SwitchDesign, null=True, blank=True, on_delete=models.PROTECT, verbose_name="switch design"
     )
     gauge_mm = measured("track gauge")
+    depth = coded(Depth, "switch depth")
+    soleplate = coded(Soleplate, "soleplate under the toe")
+    studs = Studs(
+        "studs behind the planing (mm from the toe)",
+        max_length=120,
+        blank=True,
+        help_text="Distances such as 2600; 3400, or: none. Blank: not known.",
+    )
     heel = coded(Heel, "heel")
     heel_mm = measured("toe to heel, as measured")
     machine_side = coded(Side, "machine side")
@@ -102,6 +121,8 @@ class Points(models.Model):
             coded_rule("points", "layout", Layout),
             coded_rule("points", "hand", Side),
             coded_rule("points", "heel", Heel),
+            coded_rule("points", "depth", Depth),
+            coded_rule("points", "soleplate", Soleplate),
             coded_rule("points", "use", Use),
             coded_rule("points", "machine_side", Side),
             coded_rule("points", "normal_lie", Lie),
@@ -130,6 +151,11 @@ class Points(models.Model):
         if self.heel_mm is not None:
             return self.heel_mm
         return self.design.heel_mm if self.design else None
+
+    @property
+    def studs_mm(self) -> tuple[float, ...] | None:
+        """The studs behind the planing, from the toe (mm); None: not known."""
+        return distances_of(self.studs)
 
     @property
     def heel_kind(self) -> Heel:
@@ -182,10 +208,12 @@ class Position(models.Model):
     role = coded(Role, "role", default=Role.INTERMEDIATE.value)
     distance_mm = measured("distance from the toe")
     driven = models.BooleanField("the drive takes hold here", null=True, blank=True)
+    drive_ratio = measured("movement at the drive rod per movement of the machine", "ratio")
     kicker_required = models.BooleanField("must carry a kicker", null=True, blank=True)
     separation_mm = measured("switch rails over their backs, as measured")
     space_ahead_mm = measured("free space to the timber, towards the toe")
     space_behind_mm = measured("free space to the timber, towards the heel")
+    chiselled = models.BooleanField("timber cut away here", null=True, blank=True)
     history = HistoricalRecords()
 
     objects = PositionQuerySet.as_manager()
@@ -216,6 +244,7 @@ class Position(models.Model):
             range_rule("position", "space_ahead_mm", 2_000),
             range_rule("position", "space_behind_mm", 2_000),
             range_rule("position", "separation_mm", 2_000),
+            range_rule("position", "drive_ratio", 10, least=0.1, unit="(ratio)"),
         ]
 
     def __str__(self) -> str:

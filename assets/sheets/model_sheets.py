@@ -50,10 +50,11 @@ class ModelSheet:
     maker: RowMaker | None = None
     fill: Callable[[Loading, PlannedRow, Any, Mapping[str, Any]], None] | None = None
     asks_database: bool = False
+    moved: Mapping[str, str] = field(default_factory=dict)
 
     @cached_property
     def sheet(self) -> Sheet:
-        return Sheet(self.name, self.columns, self.help)
+        return Sheet(self.name, self.columns, self.help, moved=self.moved)
 
     @property
     def sheets(self) -> tuple["ModelSheet"]:

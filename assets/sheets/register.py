@@ -178,6 +178,7 @@ def part_sheet(kind: PartKind) -> ModelSheet:
         link=PART_LINKS[kind.field],
         narrow=_of_choice,
         info=_where(kind.field),
+        moved=kind.moved,
     )
 
 

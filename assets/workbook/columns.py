@@ -44,6 +44,7 @@ class Column:
     key must be filled in unless it is ``optional``: part of the name only of those rows that have
     it. ``info`` marks a column written for people and never read back. ``unit_in_row`` gives the
     unit of the figures from the other values of the row, where it is not the same in every row.
+    ``formerly`` has headings that workbooks of earlier versions carry.
     ``former`` are pairs of a label that workbooks of earlier versions carry and its stored value.
     ``width`` is in characters, and texts of a column that has one are wrapped.
     """
@@ -62,6 +63,7 @@ class Column:
     info: bool = False
     figure_unit: str = ""
     unit_in_row: Callable[[Mapping[str, Any]], str] | None = None
+    formerly: tuple[str, ...] = ()
     former: tuple[tuple[str, str], ...] = ()
     width: int = 0
 
@@ -129,13 +131,15 @@ class Sheet:
 
     The columns marked ``key`` together name a row; each row of a sheet has its own. A sheet that
     is written for people and never read back says in ``reading_only`` where its things are entered
-    instead.
+    instead. ``moved`` has headings of earlier versions whose figures are entered elsewhere now,
+    each with where.
     """
 
     name: str
     columns: tuple[Column, ...]
     help: str = ""
     reading_only: str = ""
+    moved: Mapping[str, str] = field(default_factory=dict)
     keys: tuple[Column, ...] = field(init=False)
 
     def __post_init__(self):

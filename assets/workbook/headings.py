@@ -36,7 +36,8 @@ def declared_column(heading: str, sheet: Sheet) -> tuple[str, str] | None:
     """
     word = fold(heading)
     for column in sheet.columns:
-        if word in (fold(column.heading), fold(column.title), fold(column.field)):
+        names = (column.heading, column.title, column.field, *column.formerly)
+        if word in map(fold, names):
             return column.field, ""
     name, unit = split_unit(heading)
     for column in sheet.columns:

@@ -238,6 +238,7 @@ def read_sheet(book: Book, name: str, sheet: Sheet, layout: Layout | None = None
     else:
         understood = by_layout(sheet, grid, top, layout)
     notes = [f"Sheet {name} is hidden. It was read anyway."] if grid.hidden else []
+    notes += understood.notes
     below = chain(top[understood.rows_used :], rows)
     below = spread(below, grid, understood.last_heading_row, notes)
     return SheetReading(sheet, grid, understood, below, notes)

@@ -22,6 +22,7 @@ class Understanding:
 
     columns: list[tuple[int, Column, Parser]] = field(default_factory=list)  # index from 0
     problems: list[Refusal] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
     headings: list[str] = field(default_factory=list)  # of all columns, "" where there is none
     fixed: dict[str, Any] = field(default_factory=dict)  # by field, the same in every row
     rows_used: int = 0  # of those looked at, up to the last one of headings
@@ -83,6 +84,9 @@ def _declared_row(sheet: Sheet, top: Rows) -> int:
 def _take(found: Understanding, sheet: Sheet, index: int, heading: str, seen: dict) -> str:
     """Take a heading's column in, or say what is wrong with it."""
     match = declared_column(heading, sheet)
+    if match is None and heading in sheet.moved:
+        found.notes.append(f"Sheet {sheet.name}, {heading}: not read. {sheet.moved[heading]}")
+        return ""
     if match is None:
         return (
             f"The sheet {sheet.name} has no such heading. Its headings are: "

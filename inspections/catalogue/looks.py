@@ -11,6 +11,7 @@ from inspections.catalogue.rod_places import (
     RodPlace,
     may_be,
     may_be_adjustable,
+    may_be_fixed_by,
     may_be_insulated,
 )
 from inspections.words import ItemCode
@@ -48,7 +49,7 @@ ITEMS: dict[ItemCode, Item] = {
         Item(
             ItemCode.WELD,
             "Look all round each weld between the bar and its end for a line or flaking paint.",
-            lambda rod_place: may_be_adjustable(rod_place.rod),
+            lambda rod_place: rod_place.rod.welded is not False,
             faults_rod=True,
         ),
         Item(
@@ -79,7 +80,7 @@ ITEMS: dict[ItemCode, Item] = {
         Item(
             ItemCode.CAPTIVE_NUT,
             "Check that each captive nut is in its housing and does not turn with the bolt.",
-            lambda rod_place: may_be(rod_place.rod.fixings, Fixings.CAPTIVE_NUT),
+            lambda rod_place: may_be_fixed_by(rod_place.rod, Fixings.CAPTIVE_NUT),
             faults_rod=True,
         ),
         Item(
@@ -87,7 +88,7 @@ ITEMS: dict[ItemCode, Item] = {
             "Try each lock nut with a spanner: it must not move.",
             lambda rod_place: (
                 may_be_adjustable(rod_place.rod)
-                or may_be(rod_place.rod.fixings, Fixings.FULL_AND_HALF_NUT)
+                or may_be_fixed_by(rod_place.rod, Fixings.FULL_AND_HALF_NUT)
             ),
             faults_rod=True,
         ),

@@ -45,5 +45,10 @@ def may_be_insulated(rod) -> bool:
     return rod.insulation_side != InsulationSide.NONE
 
 
+def may_be_fixed_by(rod, fixings: str) -> bool:
+    """Whether either of its ends has such fixings, or may have."""
+    return may_be(rod.left_fixings, fixings) or may_be(rod.right_fixings, fixings)
+
+
 def may_be_adjustable(rod) -> bool:
     return may_be(rod.adjustability, Adjustability.ADJUSTABLE)

@@ -31,7 +31,8 @@ LOOKED_AT = (
     "left_shoe",
     "right_shoe",
     "drive_lug",
-    "fixings",
+    "left_fixings",
+    "right_fixings",
     "condition",
 )
 UNKNOWN_AT_FIRST = (
@@ -40,6 +41,9 @@ UNKNOWN_AT_FIRST = (
     "insulation_kind",
     "left_shoe_colour",
     "right_shoe_colour",
+    "kicker_end",
+    "lug_end",
+    "depth",
     "notches",
 )
 
@@ -150,6 +154,8 @@ def test_points_are_entered_and_what_is_unknown_stays_so(as_technician):
         "use": "unknown",
         "track_circuited": "",
         "heel": "unknown",
+        "depth": "unknown",
+        "soleplate": "unknown",
         "gauge_mm": "4 ft 8 1/2 in",
         "machine_side": "unknown",
         "normal_lie": "unknown",

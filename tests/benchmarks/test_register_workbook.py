@@ -23,7 +23,8 @@ COMMON = {
     "for_drive": True, "for_intermediate": True, "for_back": False, "insulation_side": "left",
     "insulation_kind": "bush_and_plates", "left_shoe": "bullhead", "left_shoe_colour": "orange",
     "right_shoe": "bullhead", "right_shoe_colour": "orange", "kicker": False, "drive_lug": "plain",
-    "thread_pitch_mm": 4.0, "shim_left_mm": 1.5, "fixings": "captive_nut", "torque_nm": 220.0,
+    "thread_pitch_mm": 4.0, "shim_left_mm": 1.5, "left_fixings": "captive_nut",
+    "right_fixings": "captive_nut", "torque_nm": 220.0,
     "condition": "good", "origin": "from the yard", "quarantined": False,
 }  # fmt: skip
 

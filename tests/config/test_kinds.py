@@ -28,6 +28,7 @@ from config.suiting.suits import JUDGES
 
 # Recorded of a part, but no rule judges by it.
 NO_FACTS = {
+    **{(k, "kept_at"): "where it lies in the store" for k in PART_FIELDS},
     ("stretcher", "origin"): "where it came from tells nothing of the rod as it is",
     ("stretcher", "note"): "free words, for people",
     ("machine", "origin"): "as a stretcher's",
@@ -148,7 +149,7 @@ def longer(monkeypatch) -> PartKind:
                 **{name: Stretcher._meta.get_field(name).clone() for name in own},
                 "eye_wear_mm": measured("wear of the eyes"),
                 "marked_end": coded(Towards, "marked end towards the"),
-                "welded": models.BooleanField(null=True, blank=True),
+                "repainted": models.BooleanField(null=True, blank=True),
             },
         )
     facts = make_dataclass(
@@ -156,7 +157,7 @@ def longer(monkeypatch) -> PartKind:
         [
             ("eye_wear_mm", float | None, None),
             ("marked_end", Towards, Towards.UNKNOWN),
-            ("welded", bool | None, None),
+            ("repainted", bool | None, None),
         ],
         bases=(StretcherFacts,),
         frozen=True,
@@ -166,7 +167,7 @@ def longer(monkeypatch) -> PartKind:
     return kind
 
 
-MORE = ["eye_wear_mm", "marked_end", "welded"]
+MORE = ["eye_wear_mm", "marked_end", "repainted"]
 
 
 def test_one_more_thing_to_record_needs_only_the_model_and_the_facts(longer):
@@ -177,22 +178,22 @@ def test_one_more_thing_to_record_needs_only_the_model_and_the_facts(longer):
     form = part_form(longer)
     assert list(form.base_fields) == [*expected, "seen"]
     assert form.base_fields["eye_wear_mm"].clean("1/4 in") == pytest.approx(6.35)
-    assert form.base_fields["welded"].clean("false") is False
+    assert form.base_fields["repainted"].clean("false") is False
 
     sheet = part_sheet(longer).sheet
     assert entered_columns(longer) == expected
-    wear, end, welded = (sheet.by_field[name] for name in MORE)
+    wear, end, repainted = (sheet.by_field[name] for name in MORE)
     assert (wear.title, wear.kind) == ("Wear of the eyes (mm)", Kind.NUMBER)
     assert (end.kind, end.choices) == (Kind.CHOICE, tuple(Towards.choices()))
-    assert (welded.kind, welded.blank) == (Kind.YES_NO, None)
+    assert (repainted.kind, repainted.blank) == (Kind.YES_NO, None)
 
     rod = longer.model(tag="ST-1", eye_wear_mm=0.5, marked_end="heel", notches="cut")
     page = dict(recorded_of(rod))
     assert (page["wear of the eyes (mm)"], page["marked end towards the"]) == (0.5, "heel")
-    assert page["welded"] is None
+    assert page["repainted"] is None
 
     facts = part_facts(rod)
-    assert (facts.eye_wear_mm, facts.marked_end, facts.welded) == (0.5, Towards.HEEL, None)
+    assert (facts.eye_wear_mm, facts.marked_end, facts.repainted) == (0.5, Towards.HEEL, None)
     assert facts.notches is Notches.CUT
 
 

@@ -100,7 +100,9 @@ RULES = (
     ),
     Rule("kicker", working.kicker, attrgetter("kicker"), attrgetter("place.kicker_required")),
     Rule("generation", state.generations, attrgetter("generation"), state.other_generations),
-    Rule("fixings", state.fixings, attrgetter("fixings", "torque_nm"), nothing),
+    Rule(
+        "fixings", state.fixings, attrgetter("left_fixings", "right_fixings", "torque_nm"), nothing
+    ),
     Rule("condition", state.condition, attrgetter("condition"), nothing),
     Rule("open defects", state.open_defects, attrgetter("open_defects"), nothing),
     Rule("quarantine", state.quarantine, attrgetter("quarantined"), nothing),

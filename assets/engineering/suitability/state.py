@@ -61,21 +61,24 @@ def _colours(generations: frozenset[Generation]) -> str:
 
 
 def fixings(stretcher: StretcherFacts, position: PositionFacts) -> Said:
-    kind, torque = stretcher.fixings, stretcher.torque_nm
+    ends, torque = {stretcher.left_fixings, stretcher.right_fixings}, stretcher.torque_nm
     usual = f"{figure(LEAST_TORQUE_NM)} to {figure(MOST_TORQUE_NM)} N·m"
-    if kind is Fixings.UNKNOWN:
-        return cannot_say("the fixings of this stretcher are not known", "its bolts and nuts")
+    if Fixings.UNKNOWN in ends:
+        return cannot_say(
+            "the fixings of this stretcher are not known at both its ends", "its bolts and nuts"
+        )
+    kind = listed(sorted(end.label for end in ends))
     if torque is None:
         return cannot_say(
-            f"{kind.label}; no tightening torque is recorded for it",
+            f"{kind}; no tightening torque is recorded for it",
             f"what the railway lays down for it (usual {usual})",
         )
     if not LEAST_TORQUE_NM <= torque <= MOST_TORQUE_NM:
         return cannot_say(
-            f"{kind.label}; the torque recorded is {figure(torque)} N·m, the usual {usual}",
+            f"{kind}; the torque recorded is {figure(torque)} N·m, the usual {usual}",
             "what the railway lays down for this fixing",
         )
-    return suits(sentence(f"{kind.label}, tightened to {figure(torque)} N·m"))
+    return suits(sentence(f"{kind}, tightened to {figure(torque)} N·m"))
 
 
 def condition(part: PartFacts, position: PositionFacts) -> Said:

@@ -39,8 +39,8 @@ OTHER_END = {
 class Room(Enum):
     """What the space to a timber is enough for."""
 
-    NONE = "not even a straight rod"
-    STRAIGHT = "a straight rod"
+    NONE = "not even a straight stretcher"
+    STRAIGHT = "a straight stretcher"
     GOOSENECK = "a gooseneck"
 
 

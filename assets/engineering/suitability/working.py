@@ -17,7 +17,6 @@ from ..cannot_say import CannotSay
 from ..facts import (
     Interval,
     LostMotionFacts,
-    MachineFacts,
     PlaceFacts,
     PositionFacts,
     StretcherFacts,
@@ -114,6 +113,7 @@ class DriveFigures(NamedTuple):
     """The figures of a drive in the order of LOST_MOTION_NAMES (mm), None where not known."""
 
     figures: tuple[float | None, ...]
+    end_mm: float  # lost motion at the end of the stroke
     movement: Movement | None
     fitting: Interval | None  # no fitting is an answer, not a gap
 
@@ -124,21 +124,22 @@ def lost_motion_need(position: PositionFacts) -> tuple[bool | None, DriveFigures
     machine, fitting = place.machine, place.lost_motion_fitting
     if place.driven is False or machine is None:
         return place.driven, None
-    unlocking, ratio = machine.unlocking_stroke_mm, machine.lever_ratio
+    unlocking, ratio = machine.unlocking_stroke_mm, place.drive_ratio
     has_lock = any(other.role is Role.LOCK for other in position.points.places)
     if unlocking is None and machine.kind in MECHANICAL and not has_lock:
         unlocking = 0.0  # nothing to unlock
-    if _pulls_directly(machine):
+    if _pulls_directly(place):
         ratio = 1.0
     figures = (machine.stroke_mm, unlocking, machine.internal_lost_motion_mm, ratio)
-    return place.driven, DriveFigures(figures, movement(place), fitting_range(fitting))
+    need, setting = movement(place), fitting_range(fitting)
+    return place.driven, DriveFigures(figures, machine.end_lost_motion_mm, need, setting)
 
 
-def _pulls_directly(machine: MachineFacts | None) -> bool:
+def _pulls_directly(place: PlaceFacts) -> bool:
     """A motor machine pulls the drive rod itself, as long as nobody has recorded otherwise."""
-    if machine is None or machine.lever_ratio is not None:
+    if place.machine is None or place.drive_ratio is not None:
         return False
-    return machine.kind is MachineKind.MOTOR
+    return place.machine.kind is MachineKind.MOTOR
 
 
 def movement(place: PlaceFacts) -> Movement | None:
@@ -163,7 +164,7 @@ def lost_motion(stretcher: StretcherFacts, position: PositionFacts) -> Said:
         return stands
     place = position.place
     outcome, reason, remedy = _standing_said(stands, fitting_range(place.lost_motion_fitting))
-    if _pulls_directly(place.machine):
+    if _pulls_directly(place):
         reason += " The lever ratio is assumed to be 1."
     return outcome, reason, remedy
 
@@ -182,7 +183,8 @@ def standing_at(position: PositionFacts) -> Standing | Said:
         return cannot_say(f"not known: {listed(missing)}", listed(missing))
     stroke, unlocking, internal, ratio = (n for n in need.figures if n is not None)
     try:
-        return standing(Drive(stroke, unlocking, internal, ratio), need.movement, fitting)
+        drive = Drive(stroke, unlocking, internal, ratio, need.end_mm)
+        return standing(drive, need.movement, fitting)
     except CannotSay as doubt:
         return cannot_say(str(doubt), "the figures of the drive")
 

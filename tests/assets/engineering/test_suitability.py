@@ -674,7 +674,7 @@ DRIVE = [
 
 
 def drive(
-    stroke=160.0, unlocking=60.0, internal=70.0, fitting=None, travel=88.0, **machine
+    stroke=160.0, unlocking=60.0, internal=70.0, fitting=None, travel=88.0, ratio=None, **machine
 ) -> dict:
     return {
         "place": {
@@ -684,6 +684,7 @@ def drive(
             ),
             "lost_motion_fitting": fitting and LostMotionFacts("LM-1", *fitting),
             "travel_mm": travel,
+            "drive_ratio": ratio,
         }
     }  # fmt: skip
 
@@ -766,7 +767,7 @@ LOST_MOTION = [
          "the lever ratio", position=drive(kind=MachineKind.RODDING)),
     Case("a lever of which the lock may need to clear", "lost motion", UNSURE,
          "not known: its unlocking stroke", "its unlocking stroke",
-         position=drive(unlocking=None, kind=MachineKind.HAND_LEVER, lever_ratio=1.0)),
+         position=drive(unlocking=None, kind=MachineKind.HAND_LEVER, ratio=1.0)),
     Case("figures that cannot be true", "lost motion", UNSURE, "must be above 0", "the figures",
          position=drive(stroke=0.0)),
     Case("not driven", "lost motion", SUITS, "so lost motion does not matter",
@@ -851,7 +852,7 @@ STATE = [
          rod={"torque_nm": 250.0}),
     Case("fixings nobody has looked at", "fixings", UNSURE,
          "fixings of this stretcher are not known",
-         "its bolts and nuts", {"fixings": Fixings.UNKNOWN}),
+         "its bolts and nuts", {"left_fixings": Fixings.UNKNOWN}),
     Case("worn but serviceable", "condition", SUITS, "worn but serviceable",
          rod={"condition": Condition.WORN}),
     Case("needs repair", "condition", WORK, "Needs repair", "examine it again",
@@ -997,8 +998,9 @@ def test_a_hand_lever_on_points_without_a_lock_has_nothing_to_unlock():
         stroke_mm=90.0,
         unlocking_stroke_mm=None,
         internal_lost_motion_mm=0.0,
-        lever_ratio=1.0,
     )
-    found = assess(make_rod(), PositionFacts(make_points(make_place(1, machine=lever)), 1))
+    found = assess(
+        make_rod(), PositionFacts(make_points(make_place(1, machine=lever, drive_ratio=1.0)), 1)
+    )
     assert found["lost motion"].outcome is SUITS
     assert "may have 0 to 7 mm" in found["lost motion"].reason

@@ -69,7 +69,8 @@ rods = st.builds(
     right_shoe=shoes,
     kicker=maybe,
     drive_lug=words(DriveLug),
-    fixings=words(Fixings),
+    left_fixings=words(Fixings),
+    right_fixings=words(Fixings),
     torque_nm=any_of(None, 150.0, 220.0),
     length_min_mm=any_of(None, 1300.0, 1318.0, 1322.0, 1340.0),
     length_max_mm=any_of(None, 1322.0, 1340.0, 1360.0),
@@ -89,7 +90,6 @@ machines = st.builds(
     stroke_mm=any_of(None, 120.0, 200.0),
     unlocking_stroke_mm=any_of(None, 60.0),
     internal_lost_motion_mm=any_of(None, 0.0, 70.0),
-    lever_ratio=any_of(None, 1.0, 0.8),
     drive_insulated=maybe,
     lock_rod_insulated=maybe,
 )

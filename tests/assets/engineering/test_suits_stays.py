@@ -15,7 +15,6 @@ from hypothesis import strategies as st
 from assets.engineering.facts import (
     Interval,
     LostMotionFacts,
-    MachineFacts,
     PlaceFacts,
     PositionFacts,
     RailFacts,
@@ -71,7 +70,8 @@ ROD = {
     "insulation_kind": tuple(k for k in InsulationKind if k is not InsulationKind.UNKNOWN),
     "kicker": (False, True),
     "drive_lug": (*LUGS, DriveLug.NONE),
-    "fixings": tuple(f for f in Fixings if f is not Fixings.UNKNOWN),
+    "left_fixings": tuple(f for f in Fixings if f is not Fixings.UNKNOWN),
+    "right_fixings": tuple(f for f in Fixings if f is not Fixings.UNKNOWN),
     "torque_nm": (220.0, 150.0),
     "length_min_mm": (1290.0, 1317.0, 1321.0),
     "length_max_mm": (1350.0, 1333.0, 1325.0),
@@ -87,6 +87,7 @@ PLACE = {
     "space_behind_mm": (100.0, 30.0, 10.0),
     "kicker_required": (False, True),
     "driven": (True, False),
+    "drive_ratio": (1.0, 0.8),
     "separation": (Interval(1320.0, 1330.0), Interval(1325.0, 1325.0)),
     "travel_mm": (88.0,),
     "permitted_travel": (Interval(83.0, 98.0), Interval(88.0, 89.0)),
@@ -96,7 +97,6 @@ MACHINE = {
     "stroke_mm": (160.0, 163.0, 200.0, 140.0),
     "unlocking_stroke_mm": (60.0, 0.0, 90.0),
     "internal_lost_motion_mm": (70.0, 40.0),
-    "lever_ratio": (1.0, 0.8),
     "drive_insulated": (True, False),
     "lock_rod_insulated": (True, False),
     "condition": ROD["condition"],
@@ -160,12 +160,10 @@ def any_rod(chance: random.Random, order: int) -> StretcherFacts:
 def any_place(chance: random.Random, order: int) -> PlaceFacts:
     machine = fitting = None
     if order == 1 and chance.random() < 0.9:
-        machine = varied(
-            chance, make_machine(condition=Condition.GOOD, lever_ratio=1.0), MACHINE, 1
-        )
+        machine = varied(chance, make_machine(condition=Condition.GOOD), MACHINE, 1)
     if order == 1 and chance.random() < 0.4:
         fitting = any_fitting(chance)
-    place = make_place(order, machine=machine, lost_motion_fitting=fitting)
+    place = make_place(order, machine=machine, lost_motion_fitting=fitting, drive_ratio=1.0)
     facts = {name: values for name, values in PLACE.items() if order == 1 or "travel" not in name}
     return varied(chance, place, facts, chance.choice([0, 1, 1, 2]))
 
@@ -219,8 +217,8 @@ def possible(thing) -> bool:
             and one_length
             and (insulated or open_question)
         )
-    if isinstance(thing, MachineFacts):  # which is told as an assumption
-        return thing.kind is not MachineKind.MOTOR or thing.lever_ratio in (None, 1.0)
+    if isinstance(thing, PlaceFacts) and thing.machine:  # which is told as an assumption
+        return thing.machine.kind is not MachineKind.MOTOR or thing.drive_ratio in (None, 1.0)
     if isinstance(thing, LostMotionFacts):
         least, most = thing.lost_motion_min_mm, thing.lost_motion_max_mm
         return least is None or most is None or least == most  # one figure is what it has

@@ -17,6 +17,7 @@ def test_it_loads_whole_but_for_what_was_done_to_its_defects(capsys):
     call_command("load_workbook", str(SAVED))
     said = capsys.readouterr().out
     assert "0 refused, 0 conflict, 1 left out" in said
+    assert "Sheet Machines, Lever ratio: not read. It is of the place now" in said
     assert "It is closed. A workbook raises defects and closes none" in said
     assert [points.key for points in Points.objects.all()] == ["SKB 12"]
     assert sorted(Stretcher.objects.values_list("tag", flat=True)) == [
