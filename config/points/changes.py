@@ -215,8 +215,10 @@ def _taken_since(changes: dict[int, tuple[Change, ...]]) -> dict[int, list[Taken
         "inspection__points", "inspection__at", "inspection__reason",
         "quantity", "position", "side", "lie",
     )  # fmt: skip
+    visits: dict[tuple, tuple] = {}  # readings come by the visit, so its day is worked out once
     for points, at, reason, *spot in rows:
-        found[points].append(Taken(*spot, *_when(at, reason)))
+        when = visits.get((at, reason)) or visits.setdefault((at, reason), _when(at, reason))
+        found[points].append(Taken(*spot, *when))
     return found
 
 

@@ -11,7 +11,9 @@ from django.db.models import Count, QuerySet, Window
 from assets.models import Points
 from config.points.changes import Owing, owing_of
 from inspections.models import Outlook
-from inspections.upcoming.kept import MOST_AT_ONCE, short_wait
+from inspections.upcoming.kept import short_wait
+
+MOST_AT_ONCE = 50  # sets of points worked out at one look: a third of a second
 
 
 def keep_up(most: int = MOST_AT_ONCE) -> int:

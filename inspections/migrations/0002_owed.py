@@ -13,7 +13,7 @@ def cover_every_set(apps, editor) -> None:
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('assets', '0002_feet_of_shoes'),
+        ('assets', '0001_register'),
         ('inspections', '0001_visits'),
     ]
 
@@ -38,9 +38,9 @@ class Migration(migrations.Migration):
             name='owed_followed',
             field=models.IntegerField(default=-1),
         ),
-        migrations.RunPython(cover_every_set, migrations.RunPython.noop),
         migrations.AddIndex(
             model_name='outlook',
             index=models.Index(condition=models.Q(('owed__gt', 0)), fields=['changed_on', 'points'], name='outlook_owing'),
         ),
+        migrations.RunPython(cover_every_set, migrations.RunPython.noop),
     ]

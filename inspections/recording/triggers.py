@@ -31,6 +31,10 @@ def counted(points: str) -> str:
         ON CONFLICT (points_id) DO UPDATE SET changes = inspections_outlook.changes + 1"""
 
 
+# Limits change where a trend leads, and nothing of what is owed, which is kept in step.
+_TRENDS_ONLY = """changes = changes + 1, owed_followed = CASE
+    WHEN owed_followed = changes THEN changes + 1 ELSE owed_followed END"""
+
 _WHOLE = ", ".join(f"'{reason}'" for reason in WHOLE_VISITS)
 
 RULES = (
@@ -122,7 +126,7 @@ RULES = (
         name="limit_counts",
         table="inspections_limit",
         events=("INSERT", "UPDATE", "DELETE"),
-        statement="UPDATE inspections_outlook SET changes = changes + 1",
+        statement=f"UPDATE inspections_outlook SET {_TRENDS_ONLY}",
     ),
     # Limits of a rail section, a design or a layout go by these, and whether insulation matters.
     Effect(

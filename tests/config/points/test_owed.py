@@ -262,6 +262,16 @@ class TestKept:
         with django_assert_num_queries(1):
             assert owed.keep_up() == 0
 
+    def test_a_new_limit_leaves_what_is_owed_as_it_is(self, points, django_assert_num_queries):
+        owed.keep_up()
+        set_limit("torque", 200)
+        with django_assert_num_queries(1):
+            assert owed.keep_up() == 0
+        fit(make_stretcher("ST-9"), place(points), on=DAY, by="Lineman A", replacing="Bent.")
+        set_limit("torque", 210, level="alert")
+        owed.keep_up()
+        assert Outlook.objects.get().owed == 13
+
     def test_a_list_shows_it_in_short(self, points, as_technician):
         fit(make_stretcher("ST-9"), place(points), on=DAY, by="Lineman A", replacing="Bent.")
         page = pages.shown(as_technician.get("/"))
