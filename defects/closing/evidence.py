@@ -198,7 +198,7 @@ def _why_no_proof(defect: Defect, found: Reading | Examination, work_done_at: da
             return _why_not(defect, found, proof, work_done_at)
     if same_finding(defect, type(found)).filter(pk=found.pk).exists():
         return (
-            "Looking at it again does not show that it holds: closing needs "
+            "Examining it again does not show that it holds: closing needs "
             f"{what_is_needed(defect)}."
         )
     if isinstance(found, Reading):

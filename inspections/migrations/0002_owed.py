@@ -38,9 +38,5 @@ class Migration(migrations.Migration):
             name='owed_followed',
             field=models.IntegerField(default=-1),
         ),
-        migrations.AddIndex(
-            model_name='outlook',
-            index=models.Index(condition=models.Q(('owed__gt', 0)), fields=['changed_on', 'points'], name='outlook_owing'),
-        ),
         migrations.RunPython(cover_every_set, migrations.RunPython.noop),
     ]

@@ -67,13 +67,6 @@ class Outlook(models.Model):
 
     objects = OutlookQuerySet.as_manager()
 
-    class Meta:
-        indexes = [
-            models.Index(
-                fields=["changed_on", "points"], name="outlook_owing", condition=Q(owed__gt=0)
-            )
-        ]
-
     def __str__(self) -> str:
         return f"What lies ahead of {self.points}"
 

@@ -260,7 +260,7 @@ def test_a_loose_fixing_seen_good_again_is_not_proven_tight(points, loose, techn
     sentence = refusal(loose, technician, examination=good)
     assert "a reading of tightening torque at both sides within limits" in sentence
     refused = refusal(loose, technician, examination=good)
-    assert refused.startswith("Looking at it again does not show that it holds: closing needs")
+    assert refused.startswith("Examining it again does not show that it holds: closing needs")
     assert not evidence.proving(loose, Examination).exists()
 
 
