@@ -208,7 +208,7 @@ class _Grower:
                 )
 
     def _defects(self, points: list[Points], readings: list[Reading]) -> None:
-        # One that is out on the other lie at the same visit proves nothing: the defects name no lie.
+        # The defects name no lie: one that is out on the other lie as well proves nothing.
         out = {(r.inspection_id, r.position_id) for r in readings if Verdict(r.verdict).is_out}
         good = {}
         for reading in readings:
