@@ -82,7 +82,7 @@ def _follow(points: list[int], at: date) -> None:
             _reaching(row) for row in found if row.trend.reach or row.trend.passed
         )
         ends = _ends(found)
-        next_limits = _next_limits(at)
+        next_limits = next_limits_on(at)
         for row in rows:
             row.followed, row.good_from = row.changes, at
             row.good_until = min(filter(None, (ends.get(row.points_id), next_limits)), default=None)
@@ -114,7 +114,7 @@ def _ends(found: Iterable[Followed]) -> dict[int, date]:
     return ends
 
 
-def _next_limits(at: date) -> date | None:
+def next_limits_on(at: date) -> date | None:
     """The last day before a limit that is entered already comes into force."""
     coming = Limit.objects.filter(effective_from__gt=at).order_by("effective_from", "pk").first()
     return coming.effective_from - timedelta(days=1) if coming else None
