@@ -90,11 +90,6 @@ def railway_facts() -> RailwayFacts:
     return RailwayFacts(one_family(feet.values()), len(depths) < 2)
 
 
-def one_flat_bottom_family() -> bool | None:
-    """Whether the flat-bottom rails of all points not lifted take the same shoes; one query."""
-    return railway_facts().one_flat_bottom_family
-
-
 def place_facts(
     position: Position,
     defects: Mapping[Part, tuple[str, ...]],

@@ -16,6 +16,7 @@ from assets.models import Fitting, Points
 from assets.models.fittings import PART_FIELDS, link_field
 from assets.models.parts import Part
 from assets.register_facts import part_facts, points_facts, railway_facts
+from config.points.changes import Owing, owing_of
 from defects.models import Defect
 from inspections.latest.as_set import as_set_of_each
 from inspections.latest.open_switch import ReadPoints, place_needs, switch_of
@@ -39,23 +40,33 @@ class Known:
 
     points: Points  # with their places
     limits: Limits
-    readings: LastReadings
+    readings: LastReadings  # each with ``before_work``: what is said where it is outdated, or ""
     looks: LastLooks
     visits: list[Inspection]  # the latest first
     story: list[Fitting]  # every fitting there ever was, the latest first
     defects: list[Defect]  # all that were ever raised, the most urgent first
     switch: ReadPoints
     facts: PointsFacts
+    owing: Owing
+
+    @property
+    def switch_before_work(self) -> str:
+        """What is said of the readings of the open switch if they are outdated, else ""."""
+        visit = self.switch.visit
+        return "" if visit is None else self.owing.switch_before_work(visit)
 
 
 def known(points: Points, on: date) -> Known:
-    """All that is known of points read ``with_places()``; twelve queries."""
+    """All that is known of points read ``with_places()``; fifteen queries."""
     limits = limits_for(points, on)
     readings, looks = last_readings(points), last_examinations(points)
     visits = visits_of(points)
     story = list(Fitting.objects.story_of(points))
     needs = place_needs([points], {points.pk: limits}, as_set_of_each([points]))
     found = circuit_found(points, looks.values(), readings.values())
+    owing = owing_of([points], story)[points.pk]
+    for reading in readings.values():
+        reading.before_work = owing.before_work(reading)
     return Known(
         points=points,
         limits=limits,
@@ -71,6 +82,7 @@ def known(points: Points, on: date) -> Known:
         ),
         switch=switch_of(points, limits, visits, story),
         facts=points_facts(points, open_defects(_fitted([points])), needs, found, railway_facts()),
+        owing=owing,
     )
 
 
