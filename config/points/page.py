@@ -6,7 +6,7 @@ from django.utils import timezone
 from assets.changes import changes_of
 from assets.models import Points, Position
 from assets.views.lookup import points_or_404
-from config.points.pieces import defects, measured, open_switch
+from config.points.pieces import against, defects, measured, open_switch
 from config.points.plan_page import plan_shown
 from config.points.reader import known
 
@@ -23,6 +23,7 @@ def points_page(request, code: str, number: str):
         position.lost_motion = fitted.get("lost_motion_fitting")
     here = known(points, timezone.localdate())
     pieces = [measured.of_points(here), open_switch.of_points(here), defects.of_points(here)]
+    pieces += [piece for piece in [against.of_points(here)] if piece is not None]
     changes = changes_of(Points, id=points.pk) + changes_of(Position, points_id=points.pk)
     return render(
         request,
