@@ -59,17 +59,15 @@ class WorkFields(forms.Form):
     """The work it took; what is left blank was not done."""
 
     turned = forms.BooleanField(label="Turned end for end", required=False)
-    left_shoe = forms.ChoiceField(label="Left shoe changed to one for", required=False)
-    left_foot = FigureField(label="Foot of that rail (mm)", unit="mm", required=False)
+    left_shoe = forms.ChoiceField(label="New left shoe, for rail", required=False)
+    left_foot = FigureField(label="Foot of its rail (mm)", unit="mm", required=False)
     left_colour = forms.ChoiceField(label="Its colour", required=False)
-    left_shims = FigureField(label="Shims at the left shoe now (mm)", unit="mm", required=False)
-    right_shoe = forms.ChoiceField(label="Right shoe changed to one for", required=False)
-    right_foot = FigureField(label="Foot of that rail (mm)", unit="mm", required=False)
+    left_shims = FigureField(label="Shims at left shoe (mm)", unit="mm", required=False)
+    right_shoe = forms.ChoiceField(label="New right shoe, for rail", required=False)
+    right_foot = FigureField(label="Foot of its rail (mm)", unit="mm", required=False)
     right_colour = forms.ChoiceField(label="Its colour", required=False)
-    right_shims = FigureField(label="Shims at the right shoe now (mm)", unit="mm", required=False)
-    notches_cut = FigureField(
-        label="Lock notches cut, distance between them (mm)", unit="mm", required=False
-    )
+    right_shims = FigureField(label="Shims at right shoe (mm)", unit="mm", required=False)
+    notches_cut = FigureField(label="Lock notches cut, apart by (mm)", unit="mm", required=False)
     lost_motion = FigureField(label="Lost motion set to (mm)", unit="mm", required=False)
 
     OF_KIND = {

@@ -3,29 +3,25 @@
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
 
 from assets import fitting as service
 from assets.departments import name_of
 from assets.fitting_forms import AgreeForm
 from assets.models import Fitting
 from assets.models.fittings import PART_FIELDS
-from assets.views.lookup import fitting_or_404
 
 PAGE = 50
 
 
 def against(request):
     """All that wait for a part that suits, or for agreement."""
-    waiting = Fitting.objects.against_the_verdict().select_related(
-        *PART_FIELDS, "position__points__location"
-    )
-    page = Paginator(waiting.in_order(), PAGE).get_page(request.GET.get("page"))
+    page = Paginator(_waiting().in_order(), PAGE).get_page(request.GET.get("page"))
     return render(request, "assets/against.html", {"page": page, "section": "parts"})
 
 
 def agree(request, pk: int):
-    fitting = fitting_or_404(pk)
+    fitting = get_object_or_404(_waiting(), pk=pk)
     form = AgreeForm(request.POST or None)
     why = fitting.fitted_reason or "none given, as it was found fitted"
     if request.method == "POST" and form.is_valid():
@@ -48,3 +44,8 @@ def agree(request, pk: int):
             "section": "points",
         },
     )
+
+
+def _waiting():
+    links = (*PART_FIELDS, "position__points__location")
+    return Fitting.objects.against_the_verdict().select_related(*links)

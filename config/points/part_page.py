@@ -12,9 +12,7 @@ from config.points.pieces.panel import Panel
 
 def part_page(request, kind: str, tag: str):
     part = part_or_404(kind, tag)
-    story = list(
-        part.fittings.select_related("position__points__location").in_order()
-    )
+    story = list(part.fittings.select_related("position__points__location").in_order())
     return render(
         request,
         "points/part.html",

@@ -1,5 +1,7 @@
 """The pages that answer what suits a place, and where a part could go."""
 
+from html import unescape
+
 import pytest
 from django.urls import reverse
 
