@@ -14,6 +14,7 @@ from assets.models import Fitting
 from assets.views.lookup import fitting_or_404, kind_or_404, position_or_404
 from config.suiting import suits
 from config.suiting.judging import judge
+from config.suiting.take_out_page import missing_without, say_missing
 
 
 def fit(request, code: str, number: str, order: int, kind: str):
@@ -84,6 +85,7 @@ def move(request, pk: int):
     form = MoveForm(request.POST or None, fitting=fitting, initial={"by": name_of(request.user)})
     if request.method == "POST" and form.is_valid():
         given = form.cleaned_data
+        left = missing_without(fitting)
         try:
             moved = service.move(
                 fitting,
@@ -100,6 +102,7 @@ def move(request, pk: int):
             _refuse(form, problem)
         else:
             _say(request, moved, "moved to")
+            say_missing(request, fitting, left)
             return redirect(moved.position.points)
     return render(
         request,

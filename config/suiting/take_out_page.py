@@ -36,9 +36,7 @@ def take_out(request, pk: int):
         else:
             kept = f", kept at {part.kept_at}" if part.kept_at else ""
             messages.success(request, f"{part} is recorded as taken out{kept}.")
-            if missing:
-                at = fitting.position.points.key
-                messages.warning(request, f"Missing at {at} now: {' '.join(missing)}")
+            say_missing(request, fitting, missing)
             return redirect(fitting.position.points)
     return render(
         request,
@@ -51,6 +49,13 @@ def take_out(request, pk: int):
             "section": "points",
         },
     )
+
+
+def say_missing(request, fitting: Fitting, sentences: list[str]) -> None:
+    """What the points lack now that a part is out, beside what was recorded."""
+    if sentences:
+        at = fitting.position.points.key
+        messages.warning(request, f"Missing at {at} now: {' '.join(sentences)}")
 
 
 def missing_without(fitting: Fitting) -> list[str]:

@@ -119,6 +119,7 @@ def test_a_misfit_moved_in_needs_no_other_reason_and_is_marked(as_technician, po
     sent = {**GIVEN, "to": to.pk, "reason": "swapped"}
     page = text_of(as_technician.post(f"/fittings/{fitted.pk}/move/", sent, follow=True))
     assert "ST-014 is recorded as moved to SKB 12, second stretcher: does not suit." in page
+    assert "Missing at SKB 12 now: There is no third stretcher." in page
     assert Fitting.objects.against_the_verdict().get().position == to
 
 
