@@ -207,7 +207,7 @@ class PlaceFacts:
     space_behind_mm: float | None = None
     kicker_required: bool | None = None
     driven: bool | None = None
-    drive_ratio: float | None = None  # movement at the drive rod by the machine's, of the cranks
+    drive_ratio: float | None = None  # a ratio, of the cranks: movement at the rod by the machine's
     chiselled: bool | None = None  # timber cut away for the rod
     separation: Interval | None = None  # mm over the backs that a rod here must hold
     travel_mm: float | None = None  # movement of the switch needed here

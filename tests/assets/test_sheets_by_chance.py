@@ -7,6 +7,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from assets.models import Location, Points, Position, SwitchOffset
+from assets.models.studs import Studs
 from assets.sheets import register
 from assets.sheets.columns import Link
 from assets.workbook.texts import plain
@@ -39,6 +40,8 @@ def values_of(field: models.Field):
         return st.integers(1, 8) | (st.none() if field.null else st.nothing())
     if isinstance(field, models.DateField):
         return st.dates()
+    if isinstance(field, Studs):
+        return st.sampled_from(["", "none", "2600", "2600; 3400", "8 ft 6 in; 3 m"])
     return TEXT.map(_without_blank_ends).map(lambda text: text[: field.max_length or 200])
 
 
