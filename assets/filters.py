@@ -128,7 +128,9 @@ class PointsFilter(django_filters.FilterSet):
 
 
 class PartFilter(django_filters.FilterSet):
-    search = django_filters.CharFilter(method="look_for", label="Tag, origin or note")
+    search = django_filters.CharFilter(
+        method="look_for", label="Tag, keeping place, origin or note"
+    )
     where = django_filters.ChoiceFilter(
         method="by_place", choices=WHERE, label="Where", empty_label="anywhere"
     )
@@ -140,7 +142,10 @@ class PartFilter(django_filters.FilterSet):
     def look_for(self, queryset, name, value):
         for word in value.split():
             queryset = queryset.filter(
-                Q(tag__icontains=word) | Q(origin__icontains=word) | Q(note__icontains=word)
+                Q(tag__icontains=word)
+                | Q(kept_at__icontains=word)
+                | Q(origin__icontains=word)
+                | Q(note__icontains=word)
             )
         return queryset
 

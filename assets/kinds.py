@@ -54,6 +54,16 @@ class PartKind:
         tag, *common = entered(Part)
         return [tag, *(name for name in entered(self.model) if name not in (tag, *common)), *common]
 
+    @cached_property
+    def sections(self) -> list[tuple[str, list[str]]]:
+        """Headings with the fields that people enter under each, all in order: see Part."""
+        found: list[tuple[str, list[str]]] = []
+        for name in self.fields:
+            if name in self.model.sections:
+                found.append((self.model.sections[name], []))
+            found[-1][1].append(name)
+        return found
+
 
 KINDS = (
     PartKind(

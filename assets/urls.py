@@ -26,7 +26,6 @@ urlpatterns = [
     path("photographs/<uuid:key>/", photographs.photo, name="photo"),
     path("photographs/<uuid:key>/small/", photographs.photo, {"small": True}, name="photo_small"),
     path("photographs/<uuid:key>/down/", photographs.photo_take_down, name="photo_take_down"),
-    path("parts/<str:kind>/", parts.part_list, name="part_list"),
     path("parts/<str:kind>/new/", parts.part_new, name="part_new"),
     path("parts/<str:kind>/<str:tag>/photograph/", photographs.part_photo, name="part_photo"),
     path("parts/<str:kind>/<str:tag>/edit/", parts.part_edit, name="part_edit"),

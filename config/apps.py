@@ -8,6 +8,8 @@ class ConfigConfig(AppConfig):
     verbose_name = "Toe to Heel"
 
     def ready(self) -> None:
+        from defects.models.misfits import judge_again
+
         from . import checks, triggers  # noqa: F401  (checks registers itself)
         from .operations.older_registers import refuse_older
         from .plain_words import speak_plainly
@@ -20,6 +22,7 @@ class ConfigConfig(AppConfig):
         pre_migrate.connect(refuse_older, sender=register)
         pre_migrate.connect(triggers.remove_all, sender=register)
         post_migrate.connect(triggers.install_all, sender=register)
+        post_migrate.connect(judge_again, sender=register)
 
 
 class ReferenceSiteConfig(AdminConfig):

@@ -18,12 +18,14 @@ SHELL = (
     "config/manifest.webmanifest",
     "config/phone.js",
     "inspections/store.js",
+    "inspections/drafts.js",
     "inspections/sending.js",
     "inspections/figures.js",
     "inspections/camera.js",
     "inspections/form.js",
     "inspections/take.js",
     "inspections/waiting.js",
+    "assets/as_installed.js",
 )
 PAGES_OF_THE_SHELL = ("config/base.html", "inspections/queue.html")
 

@@ -2,9 +2,10 @@
 
 from assets import triggers as register
 from defects.closing import triggers as defects
+from defects.fitted import triggers as fitted
 from inspections.recording import triggers as visits
 
-TRIGGERS = (*register.RULES, *visits.RULES, *defects.RULES)
+TRIGGERS = (*register.RULES, *visits.RULES, *defects.RULES, *fitted.RULES)
 
 
 def install_all(using: str = "default", **kwargs) -> None:

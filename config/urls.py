@@ -48,6 +48,7 @@ REGISTER_PAGES = [
         name="spares_table_workbook",
     ),
     path("spares/best-use/", late("config.suiting.spares_page.best_use"), name="best_use"),
+    path("parts/<str:kind>/", late("config.points.parts_page.part_list"), name="part_list"),
     path("parts/<str:kind>/<str:tag>/", late("config.points.part_page.part_page"), name="part"),
     path(
         "parts/<str:kind>/<str:tag>/suits/",

@@ -85,3 +85,5 @@ class Check(Vocabulary):
     SHOE_NOT_RAIL = "shoe_not_rail", "shoe does not match the rail"
     INSPECTION_OVERDUE = "inspection_overdue"
     CRACKED_PART = "cracked_part", "part with an open crack is fitted"
+    ROD_DOES_NOT_SUIT = "rod_does_not_suit", "stretcher fitted that does not suit"
+    NO_LOCK_RECORDED = "no_lock_recorded", "used facing, no lock stretcher recorded"

@@ -1,12 +1,15 @@
 """What the rules say of a set of points with the rods it has, or would have."""
 
+from collections.abc import Hashable, Iterable, Iterator
 from dataclasses import dataclass
+from operator import attrgetter
 
 from assets.engineering.suitability.answers import PRACTICE, Outcome
 
 from .continuity import Continuity, continuity
 from .facts import PlaceFacts, PointsFacts, PositionFacts, StretcherFacts
-from .suitability import Answer, Assessment, assess
+from .suitability import RULES, Answer, Assessment, Rule, assess
+from .suitability.facing_lock import facing_lock
 from .suitability.number import number
 
 NOTHING_TO_DRIVE = Answer(
@@ -37,6 +40,7 @@ class AsFitted:
     places: tuple[AtPlace, ...]
     circuit: Continuity
     number: Answer
+    facing_lock: Answer
     lost_motion: tuple[tuple[PlaceFacts, Answer], ...]  # at each place that is driven
 
     def at(self, order: int) -> AtPlace:
@@ -61,6 +65,7 @@ def as_fitted(points: PointsFacts) -> AsFitted:
         places,
         continuity(points),
         number(points),
+        facing_lock(points),
         tuple(
             (place, _lost_motion(points, place))
             for place in points.places
@@ -75,6 +80,35 @@ def judged(points: PointsFacts, order: int) -> Assessment | None:
     if place.stretcher is None:
         return None
     return assess(place.stretcher, _position(points, place))
+
+
+def outcomes(fitted: Iterable[PositionFacts]) -> Iterator[Outcome | None]:
+    """What comes of the rod at each of these places where it is; None where there is none.
+
+    The same as ``judged``, for many: a rule judges rods and places alike to it once.
+    """
+    seen: dict[tuple[Hashable, ...], Outcome] = {}
+    for position in fitted:
+        rod = position.place.stretcher
+        if rod is None:
+            yield None
+            continue
+        yield max(
+            (_outcome(rule, rod, position, seen) for rule in RULES), key=attrgetter("severity")
+        )
+
+
+def _outcome(
+    rule: Rule,
+    rod: StretcherFacts,
+    position: PositionFacts,
+    seen: dict[tuple[Hashable, ...], Outcome],
+) -> Outcome:
+    parts = rule.stretcher_part(rod), rule.position_part(position)
+    key = (rule.name, *parts)
+    if key not in seen:
+        seen[key] = rule.outcome(*parts) if rule.outcome else rule.judge(rod, position)[0]
+    return seen[key]
 
 
 def with_rods(points: PointsFacts, rods: dict[int, StretcherFacts | None]) -> PointsFacts:

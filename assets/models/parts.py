@@ -1,5 +1,7 @@
 """The parts: stretchers, machines and lost-motion fittings, recorded as they are."""
 
+from typing import ClassVar
+
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
@@ -51,7 +53,12 @@ class PartQuerySet(models.QuerySet):
 
 
 class Part(models.Model):
-    """What every part has, whatever its kind."""
+    """What every part has, whatever its kind.
+
+    ``sections`` has the heading, on pages and in forms, that begins with each of some fields.
+    """
+
+    sections: ClassVar[dict[str, str]] = {"tag": "What it is", "condition": "State and store"}
 
     tag = Text(max_length=20, unique=True)
     condition = coded(Condition, "condition")
@@ -78,7 +85,12 @@ class Part(models.Model):
 
     def in_short(self) -> list[str]:
         """What tells it from others of its kind, for lists to choose from."""
-        return [self.get_kind_display()]
+        return [self.get_kind_display(), *([self.kept_at] if self.kept_at else [])]
+
+    @property
+    def where_in_store(self) -> str:
+        """Where a spare lies, in words: "in the store: Skelbeck store, rack 2"."""
+        return f"in the store: {self.kept_at}" if self.kept_at else "in the store"
 
     def get_absolute_url(self) -> str:
         return reverse("assets:part", args=[self._meta.model_name, self.tag])
@@ -103,6 +115,19 @@ CARRYING = [end.value for end in Ends if end not in (Ends.NONE, Ends.UNKNOWN)]
 
 class Stretcher(Part):
     """The rod tying the two switch rails together. Left and right are as it lies when fitted."""
+
+    sections: ClassVar[dict[str, str]] = {
+        **Part.sections,
+        "for_lock": "Made for",
+        "insulation_side": "Insulation",
+        "left_shoe": "Left end",
+        "right_shoe": "Right end",
+        "depth": "Depth and welds",
+        "kicker": "Kicker and drive lug",
+        "length_min_mm": "Length and shims",
+        "left_fixings": "Fixings",
+        "notches": "Lock and turning",
+    }
 
     generation = coded(Generation, "colour generation")
     adjustability = coded(Adjustability, "fixed or adjustable")
@@ -143,6 +168,8 @@ class Stretcher(Part):
         side = self.get_insulation_side_display()
         told = [str(self.generation), side if side.startswith("not") else f"insulated: {side}"]
         told.append(f"shoes {self.get_left_shoe_display()} / {self.get_right_shoe_display()}")
+        if self.kept_at:
+            told.append(self.kept_at)
         return [*told, "quarantined"] if self.quarantined else told
 
     def turn(self) -> None:
@@ -241,6 +268,12 @@ class Stretcher(Part):
 class Machine(Part):
     """What moves the switch. Its kinds are generic."""
 
+    sections: ClassVar[dict[str, str]] = {
+        **Part.sections,
+        "stroke_mm": "Movement",
+        "drive_insulated": "Insulation",
+    }
+
     kind = coded(MachineKind, "kind")
     stroke_mm = measured("stroke")
     unlocking_stroke_mm = measured("unlocking stroke")
@@ -280,6 +313,12 @@ class Machine(Part):
 
 class LostMotionFitting(Part):
     """An external fitting on the drive lug that lets the drive move before the switch does."""
+
+    sections: ClassVar[dict[str, str]] = {
+        **Part.sections,
+        "lost_motion_min_mm": "Lost motion",
+        "suits_plain": "Lugs it suits",
+    }
 
     kind = coded(LostMotionKind, "kind")
     lost_motion_min_mm = measured("lost motion, least")

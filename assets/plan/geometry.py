@@ -14,7 +14,16 @@ from assets.engineering.blade import Blade
 from assets.engineering.facts import PlaceFacts, PointsFacts
 from assets.engineering.open_switch import OpenSwitch
 from assets.engineering.shape import Shape, Straight, gap_behind
-from assets.engineering.words import Heel, InsulationSide, Lie, Profile, Side
+from assets.engineering.words import (
+    DriveLug,
+    Ends,
+    Heel,
+    InsulationSide,
+    Lie,
+    Profile,
+    Side,
+    Soleplate,
+)
 
 from .notes import Note
 
@@ -65,6 +74,17 @@ class Timber:
     heel_edge_mm: float
     toe_edge_known: bool
     heel_edge_known: bool
+    toe_edge_cut: bool = False  # chiselled, for the rod beside that edge
+    heel_edge_cut: bool = False
+
+
+@dataclass(frozen=True)
+class Stud:
+    """What holds the closed switch rail off its stock rail behind the planing."""
+
+    x_mm: float
+    left_mm: float  # running edges of the stock rails
+    right_mm: float
 
 
 @dataclass(frozen=True)
@@ -82,6 +102,7 @@ class Plan:
     rails: tuple[Rail, ...]
     rods: tuple[Rod, ...]
     timbers: tuple[Timber, ...]
+    studs: tuple[Stud, ...]
     notes: tuple[Note, ...]
     opening_mm: float  # at the toe, as drawn
     opening_read: bool  # from readings; else the usual opening
@@ -90,6 +111,10 @@ class Plan:
     @property
     def closed_side(self) -> Side:
         return Side.LEFT if self.lie == Lie.LEFT_CLOSED else Side.RIGHT
+
+    def notes_of(self, rod: Rod) -> list[Note]:
+        """What is said of the stretcher itself."""
+        return [note for note in self.notes if note.order == rod.place.order]
 
 
 def draw(
@@ -120,9 +145,11 @@ def draw(
             "The shape of the switch is not known, so the switch rails are drawn straight, in "
             f"broken lines: {why}."
         )
-    some_read = any(note.number is None for note in notes)  # numbered are defects
+    some_read = any(note.number is None and note.order is None for note in notes)
     frame = _frame(points, lie, hand, shape, heel, heel_mm, opening, some_read, doubts)
     rods = _rods(points.places, frame, doubts)
+    if points.track_circuited and points.soleplate is Soleplate.UNKNOWN:
+        doubts.append("Whether there is a soleplate under the toe, and insulated, is not known.")
     length = max([frame.heel_mm, *(rod.x_mm for rod in rods)])
     return Plan(
         points=points,
@@ -136,6 +163,11 @@ def draw(
         rails=tuple(_rails(frame, length)),
         rods=rods,
         timbers=tuple(_timbers(rods, doubts)),
+        studs=tuple(
+            Stud(x, float(frame.stock(Side.LEFT, x)), float(frame.stock(Side.RIGHT, x)))
+            for x in points.studs_mm or ()
+            if x <= length
+        ),
         notes=tuple(notes),
         opening_mm=float(frame.displacement(0.0)),
         opening_read=opening is not None,
@@ -288,6 +320,10 @@ def _rod_doubts(place: PlaceFacts, x: float, heel_mm: float) -> list[str]:
         found.append(f"The {' and '.join(unknown)} shoe of the {name} is not known.")
     if rod.kicker is None:
         found.append(f"Whether the {name} has a kicker is not known.")
+    if rod.kicker and rod.kicker_end is Ends.UNKNOWN:
+        found.append(f"At which end the {name} carries its kicker is not known.")
+    if rod.drive_lug not in (DriveLug.NONE, DriveLug.UNKNOWN) and rod.lug_end is Ends.UNKNOWN:
+        found.append(f"At which end the {name} carries its drive lug is not known.")
     return found
 
 
@@ -319,6 +355,7 @@ def _timbers(rods: tuple[Rod, ...], doubts: list[str]):
         toe_edge = _edge(near, near and near.place.space_behind_mm, 1)
         heel_edge = _edge(far, far and far.place.space_ahead_mm, -1)
         breadth = TIMBER_MM
+        cut = bool(near and near.place.chiselled), bool(far and far.place.chiselled)
         if toe_edge is not None and heel_edge is not None:
             between = heel_edge - toe_edge
             if between < TIMBER_RANGE_MM[0]:
@@ -328,13 +365,13 @@ def _timbers(rods: tuple[Rod, ...], doubts: list[str]):
                 )
                 continue
             if between <= TIMBER_RANGE_MM[1]:
-                yield Timber(toe_edge, heel_edge, True, True)
+                yield Timber(toe_edge, heel_edge, True, True, *cut)
                 continue
             breadth = min(TIMBER_MM, between / 2)
         if toe_edge is not None:
-            yield Timber(toe_edge, toe_edge + breadth, True, False)
+            yield Timber(toe_edge, toe_edge + breadth, True, False, cut[0])
         if heel_edge is not None:
-            yield Timber(heel_edge - breadth, heel_edge, False, True)
+            yield Timber(heel_edge - breadth, heel_edge, False, True, heel_edge_cut=cut[1])
 
 
 def _edge(rod: Rod | None, space_mm: float | None, way: int) -> float | None:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from assets.engineering.facts import PlaceFacts
 from assets.engineering.words import (
     DriveLug,
+    Ends,
     Form,
     Generation,
     InsulationSide,
@@ -20,12 +21,14 @@ from assets.engineering.words import (
     Profile,
     Role,
     Side,
+    Soleplate,
     Towards,
 )
 
-from .geometry import Plan, Rail, Rod, Timber
+from .geometry import Plan, Rail, Rod, Stud, Timber
 from .notes import Note
 from .spread import spread
+from .words import rod_words
 
 WIDTH = 360.0
 LETTERS = 12.0
@@ -40,6 +43,8 @@ MARGIN = 2.0
 DRIVE_BELOW = 25.0  # from a rod to its drive rod, drawn towards the toe
 TOE_ROOM = 46.0  # below the toe
 INSULATION_IN = 24.0  # from the end of the rod to its insulation
+LUG_IN = 44.0  # from the end of the rod to a lug at that end
+CUT = (44.0, 6.0)  # breadth and depth of a timber cut away, as drawn
 FIRM = 1000.0  # weight of a label that should not move
 
 SHOES = {Profile.BULLHEAD: "BH", Profile.FLAT_BOTTOM: "FB", Profile.UNKNOWN: "?"}
@@ -97,7 +102,7 @@ class RodDrawing:
     insulation: tuple[Mark, ...] = ()
     shoes: tuple[Mark, ...] = ()
     kickers: tuple[Mark, ...] = ()
-    lug: Mark | None = None
+    lugs: tuple[Mark, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -115,6 +120,9 @@ class TimberDrawing:
     width: float
     height: float
     edges: str  # the edges that are known
+    cuts: tuple[tuple[float, float], ...] = ()  # left and top of what is cut away
+
+    cut_width, cut_height = CUT
 
 
 @dataclass
@@ -134,6 +142,9 @@ class Drawing:
     scale_words: str
     rails: list[RailDrawing] = field(default_factory=list)
     timbers: list[TimberDrawing] = field(default_factory=list)
+    soleplate: Soleplate = Soleplate.UNKNOWN
+    stock_at_toe: tuple[float, float] = (0.0, 0.0)  # outer faces of the stock rails
+    studs: list[Mark] = field(default_factory=list)
     rods: list[RodDrawing] = field(default_factory=list)
     drives: list[str] = field(default_factory=list)  # paths
     unsure_drives: list[str] = field(default_factory=list)
@@ -141,6 +152,24 @@ class Drawing:
     labels: list[Label] = field(default_factory=list)
     numbers: list[Mark] = field(default_factory=list)
     width: float = WIDTH
+
+    @property
+    def has_soleplate(self) -> bool:
+        return self.soleplate in (Soleplate.BARE, Soleplate.INSULATED)
+
+    @property
+    def soleplate_width(self) -> float:
+        return round(self.stock_at_toe[1] - self.stock_at_toe[0], 2)
+
+    @property
+    def soleplate_mark(self) -> float:
+        """Where its insulation is drawn, clear of the word at the toe."""
+        return round(sum(self.stock_at_toe) / 2 + 34, 2)
+
+    @property
+    def is_cut(self) -> bool:
+        """Whether a timber is drawn as cut away."""
+        return any(timber.cuts for timber in self.timbers)
 
     @property
     def along_per_mm(self) -> str:
@@ -199,6 +228,8 @@ class _Sheet:
         self.out.rails = [self.rail(rail) for rail in plan.rails]
         self.out.timbers = [self.timber(timber) for timber in plan.timbers]
         self.out.rods = [self.rod(rod) for rod in plan.rods]
+        self.out.studs = [mark for stud in plan.studs for mark in self.stud(stud)]
+        self.soleplate()
         for rod in plan.rods:
             self.distance(rod)
             self.drive(rod)
@@ -224,9 +255,31 @@ class _Sheet:
             for v, known in ((near, timber.toe_edge_known), (far, timber.heel_edge_known))
             if known
         ]
+        middle = (left + right - CUT[0]) / 2
+        cuts = [
+            (round(middle, 2), round(top, 2))
+            for top, cut in ((near - CUT[1], timber.toe_edge_cut), (far, timber.heel_edge_cut))
+            if cut
+        ]
         return TimberDrawing(
-            round(left, 2), far, round(right - left, 2), round(near - far, 2), " ".join(edges)
+            round(left, 2),
+            far,
+            round(right - left, 2),
+            round(near - far, 2),
+            " ".join(edges),
+            tuple(cuts),
         )
+
+    def stud(self, stud: Stud):
+        """One on each side, at the running edge of its stock rail."""
+        v = self.v(stud.x_mm)
+        yield Mark(self.u(stud.left_mm), v, "left")
+        yield Mark(round(self.u(stud.right_mm) - 7, 2), v, "right")
+
+    def soleplate(self) -> None:
+        self.out.soleplate = self.plan.points.soleplate
+        toe = [_across_at(rail.outline, 0.0) for rail in self.plan.rails if rail.stock]
+        self.out.stock_at_toe = (self.u(min(toe)), self.u(max(toe)))
 
     def rod(self, rod: Rod) -> RodDrawing:
         left, right, v = self.u(rod.left_mm), self.u(rod.right_mm), self.v(rod.x_mm)
@@ -248,16 +301,19 @@ class _Sheet:
                 Mark(right, v, "right", SHOES[facts.right_shoe.profile], facts.right_shoe.profile),
             ),
             tuple(self.kickers(rod)),
-            _lug(facts.drive_lug, (left + right) / 2, v),
+            tuple(_lugs(facts.drive_lug, facts.lug_end, left, right, v)),
         )
 
     def kickers(self, rod: Rod):
-        """A kicker reaches under the stock rail; one not looked at is a question."""
-        kicker = rod.place.stretcher.kicker
-        if kicker or (kicker is None and rod.place.kicker_required):
-            kind = "known" if kicker else "unknown"
-            v = self.v(rod.x_mm)
+        """A kicker reaches under the stock rail; one not looked at is a question at both ends."""
+        facts, v = rod.place.stretcher, self.v(rod.x_mm)
+        if facts.kicker is False or (facts.kicker is None and not rod.place.kicker_required):
+            return
+        sure = facts.kicker and facts.kicker_end is not Ends.UNKNOWN
+        kind = "known" if sure else "unknown"
+        if not sure or facts.kicker_end in (Ends.LEFT, Ends.BOTH):
             yield Mark(self.u(rod.left_mm), v, "left", self._reach(rod.stock_left_mm, -1), kind)
+        if not sure or facts.kicker_end in (Ends.RIGHT, Ends.BOTH):
             yield Mark(self.u(rod.right_mm), v, "right", self._reach(rod.stock_right_mm, 1), kind)
 
     def _reach(self, stock_mm: float, outwards: int) -> str:
@@ -288,7 +344,7 @@ class _Sheet:
         """From the machine's box to the lug, and the fitting on it."""
         rod, unsure = item.rod, self.machine_side[1]
         start, v = self.column_edge(side), round(item.middle, 2)
-        lug_u, lug_v = (self.u(rod.left_mm) + self.u(rod.right_mm)) / 2, self.v(rod.x_mm)
+        lug_u, lug_v = self.lug_at(rod, side), self.v(rod.x_mm)
         path = f"M{start:.2f} {v} H{lug_u:.2f} V{lug_v}"
         (self.out.unsure_drives if unsure else self.out.drives).append(path)
         machine = rod.place.machine
@@ -300,7 +356,9 @@ class _Sheet:
         if rod.place.lost_motion_fitting is not None:
             tag = rod.place.lost_motion_fitting.tag or "lost motion"
             width = len(tag) * LETTER_WIDTH + 6
-            left = rail + 14 if side == Side.LEFT else rail - 14 - width
+            # Beside the rail, or on the corner below a lug that is nearer than the label is long.
+            away = max(14.0, abs(lug_u - rail) - width / 2 if abs(lug_u - rail) < 60 else 14.0)
+            left = rail + away if side == Side.LEFT else rail - away - width
             self.out.labels.append(
                 Label(
                     round(left + width / 2, 2),
@@ -311,6 +369,14 @@ class _Sheet:
                     box=(round(left, 2), v - 7.5, round(width, 2), 15),
                 )
             )
+
+    def lug_at(self, rod: Rod, side: Side) -> float:
+        """Where a drive rod from this side meets the rod: the nearest lug, else the middle."""
+        left, right = self.u(rod.left_mm), self.u(rod.right_mm)
+        facts = rod.place.stretcher
+        ends = Ends.UNKNOWN if facts is None else facts.lug_end
+        lugs = [mark.u for mark in _lugs(DriveLug.PLAIN, ends, left, right, 0)]
+        return min(lugs, key=lambda u: abs(u - (left if side == Side.LEFT else right)))
 
     def lock_rods(self) -> None:
         """From each lock stretcher to the machine's box."""
@@ -355,7 +421,7 @@ class _Sheet:
         )
 
     def note(self, note: Note) -> None:
-        if note.x_mm is None:
+        if note.x_mm is None or note.order is not None:  # of a stretcher: written above it
             return
         side = note.side if note.side in (Side.LEFT, Side.RIGHT) else self.machine_side[0].opposite
         v = self.v(min(max(note.x_mm, 0.0), self.plan.length_mm))
@@ -422,7 +488,7 @@ class _Sheet:
     # --- labels between and below the rails -----------------------------------------------------
 
     def rod_labels(self) -> None:
-        """Number, tag and generation, above each rod."""
+        """Number, tag, generation and what is said of it, above each rod."""
         placed = sorted(self.plan.rods, key=lambda rod: -rod.x_mm)
         texts = [self.rod_lines(rod) for rod in placed]
         heights = [LINE * len(lines) + 22 for lines in texts]
@@ -431,7 +497,7 @@ class _Sheet:
         tops = spread(wanted, heights, [1.0] * len(placed))
         for (rod, lines), top, ideal in zip(pairs, tops, wanted, strict=True):
             middle = round((self.u(rod.left_mm) + self.u(rod.right_mm)) / 2, 2)
-            kind = "rod-label" if rod.place.stretcher else "rod-label empty"
+            kind = " ".join(["rod-label", *self.kinds_at(rod)])
             leader = ""
             if abs(top - ideal) > 4:
                 leader = f"M{middle} {top + LINE * len(lines):.2f} L{middle} {self.v(rod.x_mm)}"
@@ -441,7 +507,15 @@ class _Sheet:
 
     def rod_lines(self, rod: Rod) -> tuple[str, ...]:
         room = self.u(rod.right_mm) - self.u(rod.left_mm)
-        return rod_label(rod.place, max(8, int(room // (LETTER_WIDTH - 0.4))))
+        letters = max(8, int(room // (LETTER_WIDTH - 0.4)))
+        said = (f"{note.sign} {note.words}" for note in self.plan.notes_of(rod))
+        lines = (line for words in said for line in textwrap.wrap(words, letters))
+        return (*rod_label(rod.place, letters), *lines)
+
+    def kinds_at(self, rod: Rod) -> list[str]:
+        """Classes of a rod's label in the stylesheet."""
+        empty = [] if rod.place.stretcher else ["empty"]
+        return [*empty, *(note.kind for note in self.plan.notes_of(rod))]
 
     def toe_labels(self) -> None:
         """Which switch rail is closed, at the foot of the drawing."""
@@ -521,10 +595,17 @@ def _insulation(left: float, right: float, v: float, side: InsulationSide):
         yield Mark(round((left + right) / 2 - 26, 2), v, "unknown", "?", "unknown")
 
 
-def _lug(lug: DriveLug, u: float, v: float) -> Mark | None:
+def _lugs(lug: DriveLug, ends: Ends, left: float, right: float, v: float):
+    """The lug near its end; in the middle, as a question, where the end is not known."""
     if lug is DriveLug.NONE:
-        return None
-    return Mark(round(u, 2), v, words="?" if lug is DriveLug.UNKNOWN else "", kind=lug.value)
+        return
+    words = "?" if lug is DriveLug.UNKNOWN else ""
+    if ends in (Ends.LEFT, Ends.BOTH):
+        yield Mark(round(left + LUG_IN, 2), v, "left", words, lug.value)
+    if ends in (Ends.RIGHT, Ends.BOTH):
+        yield Mark(round(right - LUG_IN, 2), v, "right", words, lug.value)
+    if ends not in (Ends.LEFT, Ends.RIGHT, Ends.BOTH):
+        yield Mark(round((left + right) / 2, 2), v, "unknown", words, lug.value)
 
 
 def _machine_lines(place: PlaceFacts, unsure: bool, letters: int) -> tuple[str, ...]:
@@ -566,7 +647,11 @@ def lie_words(lie: Lie) -> str:
 
 def description(plan: Plan) -> str:
     """The plan in words, for those who cannot see it."""
-    names = ". ".join(place_words(rod) for rod in plan.rods) or "No places are recorded"
+    names = ". ".join(
+        ", ".join([place_words(rod), *(note.words for note in plan.notes_of(rod))])
+        for rod in plan.rods
+    )
+    names = names or "No places are recorded"
     return f"Seen from above, the toe at the bottom, {_heel_words(plan)} at the top. {names}."
 
 
@@ -579,10 +664,7 @@ def place_words(rod: Rod) -> str:
     )
     if facts is not None:
         said.append(insulation_words(facts.insulation_side))
-        if facts.kicker:
-            said.append("with kicker")
-    if place.driven:
-        said.append("driven")
+    said += rod_words(place)
     return ", ".join(said)
 
 

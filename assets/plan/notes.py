@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from assets.engineering.words import Side
 
 SIGNS = {"within": "✓", "good": "✓", "alert": "△", "intervention": "✕", "immediate": "✕"}
+SIGNS |= {"does_not_suit": "✕"}
 SIGNS |= {"defective": "✕", "urgent": "✕", "at_once": "✕", "overdue": "✕", "planned": "△"}
 
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """Something said of a place on the points. With a number it is a numbered mark.
+    """Something said of a place on the points. With a number it is a numbered mark, with the order
+    of a place it is said of the stretcher there.
 
     ``kind`` is a verdict's class in the stylesheet: within, alert, intervention ...
     """
@@ -21,6 +23,7 @@ class Note:
     kind: str = ""
     number: int | None = None
     url: str = ""
+    order: int | None = None
 
     @property
     def sign(self) -> str:

@@ -10,6 +10,7 @@ from assets.switch_facts import shape_of
 from .geometry import Plan, draw
 from .layout import insulation_words, lay_out, lie_words
 from .notes import Note
+from .words import points_words, rod_words
 
 NEAR_MM = 500.0  # a note this near to a rod stands in the rod's row
 
@@ -53,6 +54,7 @@ def plan_context(
     return {
         "plan": plan,
         "drawing": lay_out(plan),
+        "of_the_points": points_words(facts),
         "lies": [(one.value, lie_words(one), _usual(one, points), one == lie) for one in LIES],
         "rows": _rows(plan),
         "unplaced": [note for note in plan.notes if _row_of(note, plan) is None],
@@ -76,6 +78,7 @@ def _rows(plan: Plan) -> list[dict]:
             "place": place,
             "stretcher": facts,
             "insulation": insulation_words(facts.insulation_side) if facts else "",
+            "also": ", ".join(rod_words(place)),
             "notes": [],
         }
     for note in plan.notes:
@@ -87,6 +90,8 @@ def _rows(plan: Plan) -> list[dict]:
 
 def _row_of(note: Note, plan: Plan) -> int | None:
     """The order of the place a note belongs to: the nearest rod, if one is near."""
+    if note.order is not None:
+        return note.order
     if note.x_mm is None:
         return None
     near = [rod for rod in plan.rods if abs(rod.x_mm - note.x_mm) <= NEAR_MM]

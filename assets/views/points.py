@@ -4,14 +4,16 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Count
+from django.http import JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
-from assets import survey
 from assets.changes import changes_of
 from assets.departments import name_of
 from assets.forms import LocationForm, PointsForm, PositionForm
-from assets.models import Location, Position
+from assets.models import Location, Points, Position
+from assets.survey.recording import record
+from assets.survey.survey import Survey
 from assets.views.lookup import location_or_404, points_or_404, position_or_404
 
 
@@ -56,21 +58,28 @@ def points_edit(request, code: str, number: str):
 
 
 def points_as_installed(request, code: str, number: str):
-    points = points_or_404(code, number)
-    found = survey.FoundForm(request.POST or None, initial={"by": name_of(request.user)})
-    rods = survey.rods_formset(points, request.POST or None)
-    if request.method == "POST" and found.is_valid() & rods.is_valid():
-        try:
-            done = survey.record(points, found, rods)
-        except ValidationError as problem:
-            messages.error(request, " ".join(problem.messages))
-        else:
-            messages.success(request, "; ".join(done) or "The places are recorded.")
-            return redirect(points)
+    """The survey of a set of points; the page's own script asks for JSON and gets the way on."""
+    points = points_or_404(code, number, Points.objects.select_related("location", "design"))
+    survey = Survey(points, request.POST or None, by=name_of(request.user))
+    by_script = request.headers.get("Accept") == "application/json"
+    status = 200
+    if request.method == "POST":
+        status = 422 if by_script else 200
+        if survey.is_valid():
+            try:
+                done = record(points, survey)
+            except ValidationError:
+                pass  # each reason stands beside its box
+            else:
+                messages.success(request, "; ".join(done) or "Nothing new was found.")
+                if by_script:
+                    return JsonResponse({"url": points.get_absolute_url()}, status=201)
+                return redirect(points)
     return render(
         request,
         "assets/as_installed.html",
-        {"points": points, "found": found, "rods": rods, "section": "points"},
+        {"points": points, "survey": survey, "section": "points"},
+        status=status,
     )
 
 

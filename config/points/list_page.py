@@ -2,11 +2,13 @@
 
 from django.db.models import Count, Q
 from django.shortcuts import render
+from django.utils import timezone
 
 from assets.filters import PointsFilter, order_words
 from assets.models import Points, Position
 from assets.paging import page_of
-from config.points.pieces import defects, measured
+from config.points.misfits import misfits_at
+from config.points.pieces import defects, fitted, measured
 from config.points.pieces.panel import Mark
 
 PAGE = 50
@@ -44,9 +46,10 @@ def _counts(points_ids: list[int]) -> dict[int, tuple[int, int]]:
 
 
 def marks_of(points_ids: list[int]) -> dict[int, list[Mark]]:
-    """What visits and defects have to say of each set of points; five queries."""
+    """What the rules, visits and defects have to say of each set of points; some eight queries."""
     found: dict[int, list[Mark]] = {}
-    for marks in (measured.marks(points_ids), defects.marks(points_ids)):
+    as_fitted = fitted.marks(misfits_at(points_ids, timezone.localdate()))
+    for marks in (as_fitted, measured.marks(points_ids), defects.marks(points_ids)):
         for points, said in marks.items():
             found.setdefault(points, []).extend(said)
     return found

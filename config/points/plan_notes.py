@@ -7,7 +7,7 @@ from assets.engineering.readings import open_switch, rods_in_place, taken
 from assets.engineering.words import Heel, Lie, Side
 from assets.plan.notes import Note
 from config.points.reader import Known
-from defects.models import Defect
+from defects.models import Defect, Misfit
 from defects.words import Urgency
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.catalogue.spots import from_the_toe
@@ -45,6 +45,22 @@ def notes(known: Known, lie: Lie) -> tuple[Note, ...]:
     open_now = [defect for defect in known.defects if defect.is_open]
     defects = [_of_defect(defect) for defect in sorted(open_now, key=lambda d: d.number)]
     return (*readings, *defects)
+
+
+def of_misfits(misfits: list[Misfit]) -> tuple[Note, ...]:
+    """A word at each stretcher that does not suit its place, whichever way the points lie."""
+    return tuple(
+        Note(
+            one.position.distance_mm,
+            Side.UNKNOWN,
+            one.words,
+            one.outcome,
+            url=one.get_absolute_url(),
+            order=one.position.order,
+        )
+        for one in misfits
+        if one.position is not None and one.does_not_suit
+    )
 
 
 def opening(known: Known, lie: Lie) -> OpenSwitch | None:

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from assets.models import Fitting, Points
 from defects import proposals
-from defects.models import Defect, Event
+from defects.models import Defect, Event, Misfit
 from defects.routing.words import finding_in_words
 from defects.words import Move
 from inspections.catalogue.quantities import QUANTITIES
@@ -44,6 +44,7 @@ class HandoverNote:
     limits: list[tuple[Limit, str]]  # each limit that judged a reading, in words
     open_defects: list[Defect]
     measures: list[Defect]
+    misfits: list[Misfit]  # what does not suit as it is fitted, or needs work
     undecided: list[str]  # found and not raised, added or dismissed
 
     @property
@@ -52,7 +53,7 @@ class HandoverNote:
 
 
 def note_of(points: Points, since: date, until: date) -> HandoverNote:
-    """The note; nine queries or so, however much was done."""
+    """The note; some twelve queries however much was done, more where a verdict is stale."""
     first, last = _start(since), _end(until)
     defects = Defect.objects.filter(points=points).with_links()
     visits = _visits(points, first, last)
@@ -66,6 +67,7 @@ def note_of(points: Points, since: date, until: date) -> HandoverNote:
         limits=_limits(visits),
         open_defects=list(defects.open().most_urgent_first()),
         measures=list(defects.with_measure().order_by("number", "pk")),
+        misfits=_misfits(points),
         undecided=_undecided(points),
     )
 
@@ -117,6 +119,13 @@ def _limits(visits: list[Visit]) -> list[tuple[Limit, str]]:
         (limit, QUANTITIES[QuantityCode(limit.quantity)].limit_words(limit.minimum, limit.maximum))
         for limit in sorted(limits.values(), key=lambda limit: (limit.quantity, limit.pk))
     ]
+
+
+def _misfits(points: Points) -> list[Misfit]:
+    """As everything is fitted today, whatever the days of the note."""
+    from config.points.misfits import misfits_at  # draws the arithmetic in
+
+    return misfits_at([points.pk], timezone.localdate())
 
 
 def _undecided(points: Points) -> list[str]:

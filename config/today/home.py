@@ -11,7 +11,7 @@ from assets.departments import Department, Post, departments_of, posts_of
 from assets.engineering.words import ServiceState
 from assets.models import Points
 from defects import proposals
-from defects.models import Defect
+from defects.models import Defect, Judged, Misfit
 from defects.routing.routing import routing_of, routing_table
 from defects.routing.words import title_of
 from inspections.catalogue.quantities import QUANTITIES
@@ -64,6 +64,9 @@ class Home:
     reaching: list[Reaching] = field(default_factory=list)
     reaching_more: int = 0
     not_followed: int = 0  # sets of points that changed, to be looked at the next time
+    misfits: list[Misfit] = field(default_factory=list)
+    misfits_more: int = 0
+    not_judged: int = 0  # sets of points that changed, to be judged the next time
     out_of_use: list[Points] = field(default_factory=list)
     measures: list[Defect] = field(default_factory=list)
     unconfirmed: list[tuple[Limit, str]] = field(default_factory=list)
@@ -76,6 +79,8 @@ def home_of(user, today: date) -> Home:
     due = coming(today, within_days=DUE_WITHIN_DAYS)
     not_followed = kept.keep_up(today)
     reaching, reaching_more = _reaching(today)
+    not_judged = _judge(today)
+    misfits, misfits_more = _misfits()
     unconfirmed = _unconfirmed(today) if Post.ENGINEER in posts_of(user) else []
     home = Home(
         has_points=True,
@@ -87,6 +92,9 @@ def home_of(user, today: date) -> Home:
         reaching=reaching,
         reaching_more=reaching_more,
         not_followed=not_followed,
+        misfits=misfits,
+        misfits_more=misfits_more,
+        not_judged=not_judged,
         out_of_use=list(_out_of_use()),
         measures=list(_measures()),
         unconfirmed=unconfirmed[:SHOWN],
@@ -167,6 +175,22 @@ def _reaching(today: date) -> tuple[list[Reaching], int]:
     """The first places that may reach a limit, and how many more there are; one query."""
     rows = kept.reaching(today, REACHING_WITHIN_DAYS).annotate(whole=Window(Count("pk")))
     first = list(rows[:SHOWN])
+    return first, max(0, first[0].whole - SHOWN) if first else 0
+
+
+def _judge(today: date) -> int:
+    """Judges what is fitted where something changed; how many are left for the next time."""
+    if not Judged.stale(today).exists():
+        return 0
+    from config.points.misfits import keep_up  # draws the arithmetic in
+
+    return keep_up(today)
+
+
+def _misfits() -> tuple[list[Misfit], int]:
+    """The first of what does not suit as it is fitted, and how many more; one query."""
+    rows = Misfit.objects.worst().with_links().annotate(whole=Window(Count("pk")))
+    first = list(rows.in_walking_order()[:SHOWN])
     return first, max(0, first[0].whole - SHOWN) if first else 0
 
 

@@ -14,6 +14,7 @@ from django.utils import timezone
 from assets.days import day
 from assets.engineering.facts import PlaceFacts, PointsFacts, PositionFacts
 from assets.engineering.suitability import Answer, Outcome, assess
+from assets.engineering.suitability.facing_lock import facing_lock
 from assets.engineering.suitability.number import FEWEST_STRETCHERS
 from assets.engineering.words import InsulationSide, Role
 from assets.models import Points, Position, Stretcher
@@ -86,23 +87,33 @@ def check_register(at: datetime, points: Iterable[Points] | None = None) -> list
 
 # --- what is fitted --------------------------------------------------------------------------
 
-# The rules of suitability that are checked on every rod fitted.
+# The rules of suitability that have a check of their own.
 _ROD_RULES = {
     "kicker": Check.KICKER_MISSING,
     "left shoe": Check.SHOE_NOT_RAIL,
     "right shoe": Check.SHOE_NOT_RAIL,
 }
 
+# Stretchers insulated on different sides are one fault of the points, and short the circuit.
+_SAID_OF_THE_POINTS = frozenset({"insulation side", "continuity"})
+
 
 def _by_the_rules(points: Points, facts: PointsFacts) -> list[Checked]:
-    found = [*_insulation(points, facts), *_number(points, facts)]
+    sides = _insulation(points, facts)
+    said = _SAID_OF_THE_POINTS if any(one.certain for one in sides) else frozenset()
+    found = [*sides, *_number(points, facts), *_lock(points, facts)]
     for position, place in zip(points.positions.all(), facts.places, strict=True):
-        found += _rod(points, position, PositionFacts(facts, place.order))
+        found += _rod(points, position, PositionFacts(facts, place.order), said)
     return found
 
 
-def _rod(points: Points, position: Position, place: PositionFacts) -> list[Checked]:
-    """A kicker missing and shoes that do not match, one answer of each check at most."""
+def _rod(
+    points: Points, position: Position, place: PositionFacts, said: frozenset[str]
+) -> list[Checked]:
+    """A kicker missing, shoes that do not match, and whatever else does not suit as it is fitted.
+
+    One answer of each check at most; the rules ``said`` of the points are not said of each rod.
+    """
     if place.place.stretcher is None:
         return _empty_place(points, position, place.place)
     assessment = assess(place.place.stretcher, place)
@@ -110,12 +121,21 @@ def _rod(points: Points, position: Position, place: PositionFacts) -> list[Check
     for rule, check in _ROD_RULES.items():
         if assessment[rule].outcome is not Outcome.SUITS:
             by_check.setdefault(check, []).append(assessment[rule])
+    misfits = [
+        answer
+        for answer in assessment.answers
+        if answer.outcome is Outcome.DOES_NOT_SUIT and answer.rule not in {*_ROD_RULES, *said}
+    ]
+    if misfits:
+        by_check[Check.ROD_DOES_NOT_SUIT] = misfits
+    rod = next(f.stretcher for f in position.current_fittings if f.stretcher_id)
     return [
         Checked(
             check,
             points,
             " ".join(_said(answer) for answer in _worst(answers)),
             position,
+            rod if check is Check.ROD_DOES_NOT_SUIT else None,
             certain=any(map(_is_wrong, answers)),
         )
         for check, answers in by_check.items()
@@ -191,6 +211,16 @@ def _number(points: Points, facts: PointsFacts) -> list[Checked]:
         )
         return [Checked(Check.TOO_FEW_RODS, points, look, certain=False)]
     return []
+
+
+def _lock(points: Points, facts: PointsFacts) -> list[Checked]:
+    """No lock stretcher recorded: never certain, since a lock elsewhere is not recorded."""
+    answer = facing_lock(facts)
+    if answer.outcome is Outcome.SUITS:
+        return []
+    remedy = f"{answer.remedy[:1].upper()}{answer.remedy[1:]}."
+    reason = f"{answer.reason} {remedy}"
+    return [Checked(Check.NO_LOCK_RECORDED, points, reason, certain=False)]
 
 
 # --- what was inspected and found ------------------------------------------------------------

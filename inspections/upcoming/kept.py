@@ -32,7 +32,7 @@ def keep_up(at: date, most: int = MOST_AT_ONCE) -> int:
     if not points:
         return 0
     try:
-        with _short_wait():
+        with short_wait():
             _follow(points[:most], at)
     except OperationalError:
         pass  # somebody else is writing for long: this can wait, the page cannot
@@ -82,7 +82,7 @@ def _follow(points: list[int], at: date) -> None:
             _reaching(row) for row in found if row.trend.reach or row.trend.passed
         )
         ends = _ends(found)
-        next_limits = _next_limits(at)
+        next_limits = next_limits_on(at)
         for row in rows:
             row.followed, row.good_from = row.changes, at
             row.good_until = min(filter(None, (ends.get(row.points_id), next_limits)), default=None)
@@ -114,14 +114,14 @@ def _ends(found: Iterable[Followed]) -> dict[int, date]:
     return ends
 
 
-def _next_limits(at: date) -> date | None:
+def next_limits_on(at: date) -> date | None:
     """The last day before a limit that is entered already comes into force."""
     coming = Limit.objects.filter(effective_from__gt=at).order_by("effective_from", "pk").first()
     return coming.effective_from - timedelta(days=1) if coming else None
 
 
 @contextmanager
-def _short_wait():
+def short_wait():
     """SQLite waits its turn to write for seconds; here it is not worth that."""
     if connection.vendor != "sqlite":
         yield

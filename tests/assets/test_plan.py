@@ -11,13 +11,23 @@ from assets.engineering.blade import Blade
 from assets.engineering.facts import PlaceFacts, PointsFacts, StretcherFacts
 from assets.engineering.open_switch import OpenSwitch
 from assets.engineering.shape import SemiCurved
-from assets.engineering.words import Heel, Lie, Role, Side
+from assets.engineering.words import (
+    Depth,
+    DriveLug,
+    Ends,
+    Heel,
+    Lie,
+    Role,
+    Side,
+    Soleplate,
+)
 from assets.models import Points
 from assets.plan.geometry import draw
 from assets.plan.layout import lay_out
 from assets.plan.notes import Note
 from assets.plan.page import plan_context
 from assets.plan.spread import spread
+from assets.plan.words import points_words, rod_words
 from config.points.plan_page import plan_shown
 from config.points.reader import facts_of, known
 from tests.assets.drawings import SVG, distances_drawn, picture, with_class, words_of
@@ -209,6 +219,125 @@ def test_machine_lost_motion_and_kicker_are_drawn_with_their_tags(points):
     assert "LM-1" in [words_of(t) for t in with_class(drawn, "lost-motion")]
     assert {k.get("data-side") for k in with_class(drawn, "kicker")} == {"left", "right"}
     assert len(with_class(drawn, "drive-rod")) == 2  # the drive rod and the lock rod
+
+
+def only_rod(**known):
+    """The drawing of one driven place whose rod is known to be so."""
+    rod = StretcherFacts("ST-1", **known)
+    place = PlaceFacts(1, Role.DRIVE, 950, driven=True, stretcher=rod)
+    points = PointsFacts(gauge_mm=1435, machine_side=Side.LEFT, places=(place,))
+    return draw(points, lie=Lie.LEFT_CLOSED, shape=A_SWITCH, heel=Heel.HELD)
+
+
+@pytest.mark.parametrize(
+    ("end", "sides"),
+    [
+        (Ends.LEFT, {"left"}),
+        (Ends.RIGHT, {"right"}),
+        (Ends.BOTH, {"left", "right"}),
+        (Ends.UNKNOWN, {"unknown"}),
+    ],
+)
+def test_the_drive_lug_is_drawn_at_its_end_and_the_drive_takes_hold_of_it(end, sides):
+    plan = only_rod(drive_lug=DriveLug.PLAIN, lug_end=end)
+    drawn = picture(plan)
+    assert {lug.get("data-side") for lug in with_class(drawn, "lug")} == sides
+    asked = "At which end the first stretcher carries its drive lug is not known."
+    assert (asked in plan.doubts) == (end is Ends.UNKNOWN)
+    [drive] = with_class(drawn, "drive-rod")
+    meets = float(drive.get("d").split("H")[1].split()[0])
+    [rod] = lay_out(plan).rods
+    assert meets == min(lug.u for lug in rod.lugs)  # from the left, the nearest
+    third = (rod.right - rod.left) / 3
+    near = {"left": rod.left + third, "right": rod.right - third}
+    for lug in rod.lugs:
+        if lug.side == "left":
+            assert rod.left + 30 < lug.u < near["left"] + 1
+        elif lug.side == "right":
+            assert near["right"] - 1 < lug.u < rod.right - 30
+
+
+@pytest.mark.parametrize(
+    ("known", "drawn_at", "kind"),
+    [
+        ({"kicker": True, "kicker_end": Ends.LEFT}, {"left"}, "known"),
+        ({"kicker": True, "kicker_end": Ends.BOTH}, {"left", "right"}, "known"),
+        ({"kicker": True}, {"left", "right"}, "unknown"),
+        ({"kicker": False, "kicker_end": Ends.NONE}, set(), None),
+    ],
+)
+def test_a_kicker_is_drawn_at_its_end_and_asked_about_at_both(known, drawn_at, kind):
+    plan = only_rod(**known)
+    kickers = with_class(picture(plan), "kicker")
+    assert {k.get("data-side") for k in kickers} == drawn_at
+    assert all(k.get("class") == f"kicker {kind}" for k in kickers)
+    asked = "At which end the first stretcher carries its kicker is not known."
+    assert (asked in plan.doubts) == (kind == "unknown")
+
+
+def test_studs_soleplate_and_a_timber_cut_away_are_drawn_and_said():
+    places = (
+        PlaceFacts(1, Role.DRIVE, 1000, space_behind_mm=100, chiselled=True),
+        PlaceFacts(2, Role.BACK, 1500, space_ahead_mm=120, chiselled=False),
+    )
+    points = PointsFacts(
+        gauge_mm=1435,
+        places=places,
+        studs_mm=(2600.0, 3400.0),
+        soleplate=Soleplate.INSULATED,
+        depth=Depth.FULL,
+    )
+    plan = draw(points, lie=Lie.LEFT_CLOSED, shape=A_SWITCH, heel=Heel.HELD)
+    assert [(t.toe_edge_cut, t.heel_edge_cut) for t in plan.timbers] == [(True, False)]
+    drawn = picture(plan)
+    studs = with_class(drawn, "stud")
+    assert [s.get("data-side") for s in studs] == ["left", "right"] * 2
+    assert len(with_class(drawn, "cut")) == 1
+    [plate] = with_class(drawn, "soleplate")
+    assert plate.get("data-soleplate") == "insulated"
+    assert float(plate.get("width")) > 150  # from stock rail to stock rail
+    assert points_words(points) == (
+        "Full depth, soleplate insulated, studs at 2600 and 3400 mm from the toe."
+    )
+
+
+def test_what_nobody_looked_at_is_neither_drawn_nor_called_none():
+    points = PointsFacts(gauge_mm=1435, track_circuited=True)
+    plan = draw(points, lie=Lie.LEFT_CLOSED, shape=A_SWITCH, heel=Heel.HELD)
+    drawn = picture(plan)
+    assert not with_class(drawn, "stud") + with_class(drawn, "soleplate") + with_class(drawn, "cut")
+    assert points_words(points) == (
+        "Switch depth not known, soleplate not known, studs behind the planing not known."
+    )
+    asked = "Whether there is a soleplate under the toe, and insulated, is not known."
+    assert asked in plan.doubts
+    none = PointsFacts(soleplate=Soleplate.NONE, studs_mm=(), depth=Depth.SHALLOW)
+    assert points_words(none) == "Shallow depth, no soleplate, no studs behind the planing."
+
+
+def test_what_a_rod_carries_is_said_with_its_end():
+    rod = StretcherFacts(
+        kicker=True,
+        kicker_end=Ends.BOTH,
+        drive_lug=DriveLug.THIN,
+        lug_end=Ends.RIGHT,
+        welded=True,
+        depth=Depth.SHALLOW,
+    )
+    place = PlaceFacts(1, Role.DRIVE, 900, driven=True, chiselled=True, stretcher=rod)
+    assert rod_words(place) == [
+        "kicker at both ends",
+        "thin drive lug at the right end",
+        "welded",
+        "for a shallow-depth switch",
+        "timber cut away",
+        "driven",
+    ]
+    asked = StretcherFacts(kicker=True, drive_lug=DriveLug.PLAIN)
+    assert rod_words(PlaceFacts(2, Role.BACK, stretcher=asked)) == [
+        "kicker, at which end not known",
+        "plain drive lug, at which end not known",
+    ]
 
 
 def test_readings_and_defects_stand_at_their_places_on_their_side(points):

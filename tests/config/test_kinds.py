@@ -59,7 +59,7 @@ def entered_columns(kind: PartKind) -> list[str]:
 
 
 def labels_on_page(part: Part) -> list[str]:
-    return [label for label, _ in recorded_of(part)]
+    return [label for _, facts in recorded_of(part) for label, _ in facts]
 
 
 def something_else(field: models.Field):
@@ -80,6 +80,13 @@ def test_everything_recorded_is_in_the_form_the_sheet_and_on_the_page(kind):
         for name in kind.fields
         if name not in SHOWN_APART
     ]
+
+
+@each_kind
+def test_every_heading_begins_with_a_field_and_no_field_is_left_out(kind):
+    assert set(kind.model.sections) <= set(kind.fields)
+    assert [name for _, names in kind.sections for name in names] == kind.fields
+    assert all(names for _, names in kind.sections)
 
 
 @each_kind
@@ -188,7 +195,7 @@ def test_one_more_thing_to_record_needs_only_the_model_and_the_facts(longer):
     assert (repainted.kind, repainted.blank) == (Kind.YES_NO, None)
 
     rod = longer.model(tag="ST-1", eye_wear_mm=0.5, marked_end="heel", notches="cut")
-    page = dict(recorded_of(rod))
+    page = {label: value for _, facts in recorded_of(rod) for label, value in facts}
     assert (page["wear of the eyes (mm)"], page["marked end towards the"]) == (0.5, "heel")
     assert page["repainted"] is None
 

@@ -1,7 +1,8 @@
 // The inspection form on a phone: verdicts while typing, everything kept at once, photographs, and
 // saving with or without signal. Without this file the form works as any form does.
 
-import { get, move, put, remove } from "./store.js";
+import { get, move, remove } from "./store.js";
+import { allKept, keepDraft, putBack, saidKept, saidRestored, typedIn } from "./drafts.js";
 import { judge, readFigure } from "./figures.js";
 import { shrink } from "./camera.js";
 import { send, whoAmI } from "./sending.js";
@@ -89,7 +90,7 @@ function showProgress() {
 
 function gather() {
   const here = new Set([...form.elements].map((control) => control.name));
-  const typed = [...new FormData(form)].filter(([name, value]) => typeof value === "string" && value !== "" && !NOT_TYPED.has(name));
+  const typed = typedIn(form, NOT_TYPED);
   // Entries for places that this page no longer asks for stay with the visit.
   const elsewhere = draft.fields.filter(([name]) => !here.has(name));
   draft.fields = [
@@ -101,38 +102,16 @@ function gather() {
   draft.touchedAt = Date.now();
 }
 
-let keeping = Promise.resolve();
-
-// One write after the other, each of the whole: the last one always holds everything.
 function keep() {
   gather();
-  const row = structuredClone(draft);
-  keeping = keeping.then(() => put("drafts", row)).then(
-    () => { kept(`Saved on this phone, ${new Date().toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`); },
-    () => { kept("This phone could not store the form: save it before you leave the page."); },
-  );
-  return keeping;
-}
-
-function kept(words) {
-  document.querySelector("#kept-said").textContent = words;
+  return keepDraft(draft);
 }
 
 function restore(row) {
   Object.assign(draft, row);
-  const values = new Map();
-  for (const [name, value] of row.fields) values.set(name, [...(values.get(name) ?? []), value]);
-  for (const control of form.elements) {
-    if (!control.name || control.type === "file" || control.name === "csrfmiddlewaretoken") continue;
-    const written = values.get(control.name) ?? [];
-    if (control.type === "radio" || control.type === "checkbox") control.checked = written.includes(control.value);
-    else control.value = written[0] ?? "";
-  }
+  putBack(form, row.fields);
   draft.photos.forEach(showPhoto);
-  const banner = document.querySelector("#restored");
-  banner.hidden = false;
-  const day = new Date(row.touchedAt).toLocaleString("en-GB", { weekday: "short", hour: "2-digit", minute: "2-digit" });
-  banner.querySelector("span").textContent = `What you entered on ${day} is here again.`;
+  saidRestored(row.touchedAt);
   openWhatIsFilled();
   if (row.errors) showErrors(row.errors);
 }
@@ -292,7 +271,7 @@ async function begin() {
   form.addEventListener("change", (event) => { if (event.target.type === "file") takeIn(event.target); });
   document.querySelector("#afresh").addEventListener("click", async () => {
     if (!confirm(`Discard what was entered for ${key} and start again?`)) return;
-    await keeping;
+    await allKept();
     await remove("drafts", draftId);
     location.reload();
   });
@@ -301,8 +280,8 @@ async function begin() {
     event.preventDefault();
     if (saving || stopsAtASlip() || !dayIsMeant()) return;
     saving = true;
-    kept("Saving ...");
-    await save().catch(() => kept("This phone could not save the form. Nothing you typed has been lost: try again."));
+    saidKept("Saving ...");
+    await save().catch(() => saidKept("This phone could not save the form. Nothing you typed has been lost: try again."));
     saving = false;
   });
   // The back button may bring back a page that was saved long since: begin it anew.

@@ -9,10 +9,11 @@ from assets.engineering.as_fitted import (
     as_fitted,
     differences,
     judged,
+    outcomes,
     with_rods,
 )
 from assets.engineering.circuit_faults import Contact, FailedInsulation
-from assets.engineering.facts import PointsFacts
+from assets.engineering.facts import PointsFacts, PositionFacts
 from assets.engineering.suitability import Outcome
 from assets.engineering.words import DriveLug, InsulationSide, Role, Side
 from tests.assets.engineering.rods import made_for, make_lock, make_place, make_points, make_rod
@@ -40,6 +41,28 @@ def test_every_rod_is_judged_where_it_is():
     assert found.circuit.bridged is False
     with pytest.raises(StopIteration):
         found.at(7)
+
+
+def test_many_are_judged_as_one_is():
+    """The same outcomes as one by one, whatever was judged before and in whatever order."""
+    rods = [
+        make_rod(drive_lug=lug, insulation_side=side, kicker=kicker)
+        for lug in (DriveLug.NONE, DriveLug.PLAIN, DriveLug.UNKNOWN)
+        for side in InsulationSide
+        for kicker in (True, False, None)
+    ]
+    many = [fitted().with_rod(order, rod) for rod in rods for order in (1, 2)]
+    many += [fitted().with_rod(2, None), replace(fitted(), track_circuited=None)]
+    places = [PositionFacts(one, place.order) for one in many for place in one.places]
+    one_by_one = [judged(place.points, place.order) for place in places]
+    expected = [found and found.outcome for found in one_by_one]
+    assert list(outcomes(places)) == expected
+    assert list(outcomes(reversed(places))) == expected[::-1]
+    assert {None, *Outcome} - set(expected) <= {Outcome.SUITS_AFTER_WORK}
+
+
+def test_the_lock_of_facing_points_is_said_of_the_points():
+    assert as_fitted(fitted()).facing_lock.reason == "A lock stretcher is recorded here."
 
 
 def test_a_place_without_a_rod_has_nothing_to_judge():

@@ -13,13 +13,13 @@ from config.today import register_check
 from defects.models import Defect
 from defects.routing.routing import code_of
 from defects.words import Check
+from tests import builders
 from tests.builders import (
     make_defect,
     make_design,
     make_examination,
     make_fitting,
     make_inspection,
-    make_points,
     make_position,
     make_rail,
     make_stretcher,
@@ -29,6 +29,11 @@ from tests.builders import (
 pytestmark = pytest.mark.django_db
 
 NOW = noon(2025, 6, 10)
+
+
+def make_points(number: str | None = None, **facts) -> Points:
+    """Points used trailing, which want no lock stretcher."""
+    return builders.make_points(number, **{"use": "trailing", **facts})
 
 
 def fitted(points, order: int, **rod):
@@ -107,6 +112,36 @@ def test_a_kicker_nobody_has_looked_for_cannot_be_said(sound):
     assert (only(sound).check, only(sound).certain) == (Check.KICKER_MISSING, False)
 
 
+def test_a_stretcher_that_does_not_suit_as_it_is_fitted(sound):
+    rod = fitted(sound, 3, condition="scrap", quarantined=True)
+    one = only(sound)
+    assert (one.check, one.certain, one.stretcher) == (Check.ROD_DOES_NOT_SUIT, True, rod)
+    assert one.reason == "Scrap. In quarantine."
+    [defect] = register_check.raise_found([one], at=NOW)
+    assert (defect.title, defect.stretcher) == (
+        "Unsuitable stretcher fitted at the third stretcher",
+        rod,
+    )
+    assert only(sound).open_defect == defect
+
+
+def test_a_stretcher_that_needs_work_only_is_no_fault(sound):
+    fitted(sound, 3, generation="red")
+    assert found_at() == []
+
+
+def test_points_used_facing_without_a_lock_stretcher_are_told_and_never_raised(sound):
+    Points.objects.update(use="facing")
+    make_fitting(builders.make_machine(kind="rodding"), sound.positions.get(order=1))
+    one = only(sound)
+    assert (one.check, one.certain) == (Check.NO_LOCK_RECORDED, False)
+    assert one.reason == (
+        "Used facing, and no lock stretcher is recorded here. Find out how the points are locked "
+        "or secured for trains running over them facing, and record it."
+    )
+    assert register_check.raise_found([one], at=NOW) == []
+
+
 def test_fewer_stretchers_than_the_switch_needs(sound):
     sound.design = make_design("Long", least_stretchers=3)
     sound.save()
@@ -117,7 +152,7 @@ def test_fewer_stretchers_than_the_switch_needs(sound):
 
 def test_the_lock_stretcher_does_not_count(db):
     points = make_points("13")
-    make_fitting(make_stretcher(for_lock=True), make_position(points, 0))
+    make_fitting(make_stretcher(for_lock=True, notches="uncut"), make_position(points, 0))
     fitted(points, 1)
     make_inspection(points, NOW)
     assert only(points).reason.startswith("1 recorded")
