@@ -29,6 +29,12 @@ def part_facts(part: Part, open_defects: tuple[str, ...] = ()) -> facts.PartFact
     return kind.facts(**known, open_defects=open_defects)
 
 
+def fitted_facts(part: Part, open_defects: tuple[str, ...] = ()) -> facts.PartFacts:
+    """A part as it is where it is fitted."""
+    known = part_facts(part, open_defects)
+    return known.as_set if isinstance(known, facts.LostMotionFacts) else known
+
+
 @cache
 def _readers(kind: PartKind) -> dict[str, Callable[[Part], Any]]:
     """How each fact of a kind is read from a part: by its own name, as its type says."""
@@ -102,7 +108,7 @@ def place_facts(
     fitted = {}
     for fitting in position.current_fittings:
         part = fitting.part
-        fitted[fitting.part_field] = part_facts(part, defects.get(part, ()))
+        fitted[fitting.part_field] = fitted_facts(part, defects.get(part, ()))
     wanted = needs.get(position.pk, facts.PlaceNeeds())
     measured = position.separation_mm
     return facts.PlaceFacts(

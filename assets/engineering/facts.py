@@ -156,10 +156,22 @@ class LostMotionFacts:
     tag: str = field(default="", compare=False)
     lost_motion_min_mm: float | None = None
     lost_motion_max_mm: float | None = None
+    lost_motion_set_mm: float | None = None  # as it was last fitted
     suits_lugs: Ticked[DriveLug] = Ticked()
     condition: Condition = Condition.UNKNOWN
     quarantined: bool = False
     open_defects: tuple[str, ...] = ()  # one sentence each
+
+    @property
+    def as_set(self) -> "LostMotionFacts":
+        """The same where it is fitted: it lets the drive move as far as it is set to, no other."""
+        if self.lost_motion_set_mm is None:
+            return self
+        return replace(
+            self,
+            lost_motion_min_mm=self.lost_motion_set_mm,
+            lost_motion_max_mm=self.lost_motion_set_mm,
+        )
 
 
 PartFacts = StretcherFacts | MachineFacts | LostMotionFacts

@@ -95,7 +95,7 @@ def _fittings(points: Points, since: date, until: date):
         Fitting.objects.filter(position__points=points)
         .filter(Q(fitted_on__range=days) | Q(taken_out_on__range=days))
         .select_related("stretcher", "machine", "lost_motion_fitting", "position__points__location")
-        .order_by("fitted_on", "pk")
+        .order_by("fitted_on", "order_on_day", "pk")
     )
 
 
