@@ -110,9 +110,8 @@ def _within(adjustability: Adjustability, least: float, most: float, need: Windo
     """A rod that reaches what is needed: an adjustable one must reach beyond both ends of it."""
     if adjustability is Adjustability.FIXED:
         return Outcome.SUITS
-    low, high = need
-    low, high = (high if low is None else low), (low if high is None else high)
-    if least <= low - THREAD_MARGIN_MM and most >= high + THREAD_MARGIN_MM:
+    ends = [end for end in need if end is not None]
+    if least <= ends[0] - THREAD_MARGIN_MM and most >= ends[-1] + THREAD_MARGIN_MM:
         return Outcome.SUITS
     if adjustability is Adjustability.UNKNOWN:
         return Outcome.CANNOT_SAY

@@ -2,8 +2,8 @@
 ``length.length_outcome`` pair by pair, in arrays, since nearly every rod has a length of its own.
 """
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, TypeVar
 
 from assets.engineering.suitability.answers import Outcome
 
@@ -13,6 +13,9 @@ from .length import SHIM_MOST_MM, THREAD_MARGIN_MM, Need, Rod
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+
+Thing = TypeVar("Thing")
+Figures = tuple[float | None, ...]
 
 AT_A_TIME = 64  # rods: what is compared then stays in the processor's cache
 ADJUSTABILITIES, PROFILES = list(Adjustability), list(Profile)
@@ -35,11 +38,11 @@ def length_outcomes(rods: Sequence[Rod], needs: Sequence[Need]) -> "NDArray[np.u
     for start in range(0, len(rods), AT_A_TIME):
         some = rods[start : start + AT_A_TIME]
         columns = [column[:, None] for column in _columns(some, _figures_of)]
-        found[start : start + AT_A_TIME] = _outcomes(*columns, low, high, rail)
+        found[start : start + AT_A_TIME] = _outcomes(columns, (low, high, rail))
     return found
 
 
-def _figures_of(rod: Rod) -> tuple:
+def _figures_of(rod: Rod) -> Figures:
     return (
         ADJUSTABILITIES.index(rod.adjustability),
         rod.least_mm,
@@ -50,15 +53,22 @@ def _figures_of(rod: Rod) -> tuple:
     )
 
 
-def _columns(things: Sequence, figures) -> list:
+def _columns(
+    things: Sequence[Thing], figures: Callable[[Thing], Figures]
+) -> "list[NDArray[np.float64]]":
     import numpy as np
 
     return list(np.array([figures(thing) for thing in things], float).T)  # None becomes nan
 
 
-def _outcomes(adjustability, least, most, shims, left, right, low, high, rail):
+def _outcomes(
+    rods: "Sequence[NDArray[np.float64]]", needs: "Sequence[NDArray[np.float64]]"
+) -> "NDArray[np.uint8]":
     """One column of each figure of the rods, one row of each of the needs; nan: not known."""
     import numpy as np
+
+    adjustability, least, most, shims, left, right = rods
+    low, high, rail = needs
 
     adjustable, fixed = adjustability == ADJUSTABLE, adjustability == FIXED
     no_least, no_most, no_shims = np.isnan(least), np.isnan(most), np.isnan(shims)
@@ -84,4 +94,4 @@ def _outcomes(adjustability, least, most, shims, left, right, low, high, rail):
     found = np.where((no_least & no_most) | (no_low & no_high), CANNOT_SAY, found)
     other = (left != rail) & (left != NO_PROFILE) | (right != rail) & (right != NO_PROFILE)
     wrong_shoes = other & (rail != NO_PROFILE)
-    return np.where((found == SUITS) & wrong_shoes, WORK, found)
+    return np.where((found == SUITS) & wrong_shoes, WORK, found).astype(np.uint8)

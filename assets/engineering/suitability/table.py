@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+Part = TypeVar("Part", bound=Hashable)  # what a rule looks at of a thing
 Thing = TypeVar("Thing")
 
 
@@ -156,10 +157,12 @@ def _spread(
     return small[np.ix_(row, column)]
 
 
-def _distinct(part: Callable[[Thing], Hashable], things: Sequence[Thing]) -> Distinct[Thing]:
+def _distinct(
+    part: Callable[[Thing], Part], things: Sequence[Thing]
+) -> tuple[dict[Part, Thing], list[int]]:
     """One example for each distinct part, and for each thing the number of its part."""
-    examples: dict[Hashable, Thing] = {}
-    numbers: dict[Hashable, int] = {}
+    examples: dict[Part, Thing] = {}
+    numbers: dict[Part, int] = {}
     code = []
     for thing in things:
         key = part(thing)
