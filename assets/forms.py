@@ -1,7 +1,7 @@
-"""Forms of the register: points, positions, parts, and the fitting of parts."""
+"""Forms of the register: points, positions and parts."""
 
 from django import forms
-from django.db.models import IntegerField, Prefetch
+from django.db.models import IntegerField
 from django.utils import timezone
 
 from assets.plain_text import PlainText
@@ -9,7 +9,7 @@ from assets.plain_text import PlainText
 from .departments import name_of
 from .figure_fields import FigureField, WholeField
 from .kinds import PartKind
-from .models import Fitting, Location, Points, Position
+from .models import Location, Points, Position
 from .models.fields import entered, unit_of_field
 
 
@@ -124,75 +124,3 @@ class DayForm(forms.Form):
 
     on = forms.DateField(label="Day", widget=DayInput(), initial=timezone.localdate)
     by = PlainText(label="By", max_length=80)
-
-
-class TakeOutForm(DayForm):
-    reason = PlainText(label="Why it was taken out", max_length=200)
-
-
-class PartChoice(forms.ModelChoiceField):
-    """Parts by tag, each with what tells it from the others."""
-
-    def label_from_instance(self, part) -> str:
-        return " · ".join([part.tag, *part.in_short()])
-
-
-class PlaceChoice(forms.ModelChoiceField):
-    """Places with the rod that is there now."""
-
-    def label_from_instance(self, position) -> str:
-        rods = [f.stretcher.tag for f in position.current_fittings if f.stretcher]
-        return f"{position} · {rods[0] if rods else 'no stretcher'}"
-
-
-class FitForm(DayForm):
-    """Fit a part at a position; where one is fitted already, say why that one comes out."""
-
-    part = PartChoice(queryset=None, label="Part")
-    reason = PlainText(label="Why it was fitted", max_length=200, required=False)
-    found = forms.BooleanField(
-        label="Found fitted on that day; when it was fitted is not known", required=False
-    )
-    replacing = PlainText(
-        label="Why the one there now is taken out", max_length=200, required=False
-    )
-    field_order = ["part", "on", "by", "reason", "found", "replacing"]
-
-    def __init__(self, *args, kind: PartKind, present=None, **kwargs):
-        super().__init__(*args, **kwargs)
-        self.fields["part"].queryset = kind.model.objects.spare().order_by("tag", "pk")
-        self.fields["part"].label = kind.name.capitalize()
-        self.fields["part"].to_field_name = "tag"
-        if present is None:
-            del self.fields["replacing"]
-        else:
-            self.fields["replacing"].required = True
-            self.fields["replacing"].label = f"Why {present} is taken out"
-
-
-class MoveForm(DayForm):
-    """Move a fitted part to another position."""
-
-    to = PlaceChoice(queryset=None, label="To")
-    reason = PlainText(label="Why it is moved", max_length=200)
-    replacing = PlainText(
-        label="If a part is there now: why it is taken out", max_length=200, required=False
-    )
-    field_order = ["to", "on", "by", "reason", "replacing"]
-
-    def __init__(self, *args, fitting, **kwargs):
-        super().__init__(*args, **kwargs)
-        rods = Fitting.objects.current().select_related("stretcher")
-        self.fields["to"].queryset = (
-            Position.objects.exclude(pk=fitting.position_id)
-            .select_related("points__location")
-            .prefetch_related(Prefetch("fittings", queryset=rods, to_attr="current_fittings"))
-            .order_by(
-                "points__location__mileage",
-                "points__location__code",
-                "points__number_order",
-                "points__number",
-                "order",
-                "pk",
-            )
-        )

@@ -6,17 +6,19 @@ points that were read with ``Points.objects.with_places()``: then nothing here a
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import fields
+from dataclasses import dataclass, fields
 from functools import cache
 from operator import attrgetter
 from typing import Any, get_args, get_origin, get_type_hints
+
+from django.db.models import CharField, FloatField, Value
 
 from assets.engineering import facts
 from assets.engineering import words as w
 from assets.engineering.circuit_faults import CircuitFound
 from assets.engineering.rails import one_family
 from assets.kinds import PartKind, kind_of
-from assets.models import Points, Position, RailSection
+from assets.models import Points, Position, RailSection, Stretcher
 from assets.models.parts import Part
 
 
@@ -25,6 +27,12 @@ def part_facts(part: Part, open_defects: tuple[str, ...] = ()) -> facts.PartFact
     kind = kind_of(part)
     known = {name: read(part) for name, read in _readers(kind).items()}
     return kind.facts(**known, open_defects=open_defects)
+
+
+def fitted_facts(part: Part, open_defects: tuple[str, ...] = ()) -> facts.PartFacts:
+    """A part as it is where it is fitted."""
+    known = part_facts(part, open_defects)
+    return known.as_set if isinstance(known, facts.LostMotionFacts) else known
 
 
 @cache
@@ -68,11 +76,24 @@ def rail_facts(rail: RailSection | None) -> facts.RailFacts | None:
     )
 
 
-def one_flat_bottom_family() -> bool | None:
-    """Whether the flat-bottom rails of all points not lifted take the same shoes; one query."""
-    in_use = Points.objects.exclude(service_state=w.ServiceState.LIFTED.value)
-    sections = RailSection.objects.filter(profile=w.Profile.FLAT_BOTTOM.value, points__in=in_use)
-    return one_family(list(sections.distinct().values_list("foot_mm", flat=True).order_by("code")))
+@dataclass(frozen=True)
+class RailwayFacts:
+    """What is alike over the whole railway, so that one unknown fact of it does not matter."""
+
+    one_flat_bottom_family: bool | None  # all flat-bottom rails in use take the same shoes
+    one_depth: bool  # no second depth of switch or stretcher is recorded
+
+
+def railway_facts() -> RailwayFacts:
+    """Of all points not lifted and all stretchers not scrapped; one query."""
+    in_use = Points.objects.exclude(service_state=w.ServiceState.LIFTED.value).order_by()
+    rail = ("rail_section__profile", "rail_section__code", "rail_section__foot_mm")
+    stretchers = Stretcher.objects.exclude(condition=w.Condition.SCRAP.value).order_by()
+    no_rail = Value(None, CharField()), Value(None, CharField()), Value(None, FloatField())
+    rows = list(in_use.values_list("depth", *rail).union(stretchers.values_list("depth", *no_rail)))
+    feet = {code: foot for _, profile, code, foot in rows if profile == w.Profile.FLAT_BOTTOM.value}
+    depths = {depth for depth, *_ in rows} - {w.Depth.UNKNOWN.value}
+    return RailwayFacts(one_family(feet.values()), len(depths) < 2)
 
 
 def place_facts(
@@ -87,7 +108,7 @@ def place_facts(
     fitted = {}
     for fitting in position.current_fittings:
         part = fitting.part
-        fitted[fitting.part_field] = part_facts(part, defects.get(part, ()))
+        fitted[fitting.part_field] = fitted_facts(part, defects.get(part, ()))
     wanted = needs.get(position.pk, facts.PlaceNeeds())
     measured = position.separation_mm
     return facts.PlaceFacts(
@@ -101,8 +122,11 @@ def place_facts(
         drive_ratio=position.drive_ratio,
         chiselled=position.chiselled,
         separation=(wanted.separation if measured is None else facts.Interval(measured, measured)),
+        separation_from=wanted.separation_from if measured is None else "measured here",
         travel_mm=wanted.travel_mm,
         permitted_travel=wanted.permitted_travel,
+        measured_travel=wanted.measured_travel,
+        measured_travel_from=wanted.measured_travel_from,
         **fitted,
     )
 
@@ -112,20 +136,20 @@ def points_facts(
     defects: Mapping[Part, tuple[str, ...]],
     needs: Mapping[int, facts.PlaceNeeds],
     circuit: CircuitFound,
-    one_flat_bottom_family: bool | None,
+    railway: RailwayFacts,
 ) -> facts.PointsFacts:
     """A set of points as the rules see it: nothing that a rule needs can be left out.
 
     ``defects`` are sentences by part, ``needs`` what the switch asks by position id, ``circuit``
-    what visits found of the track circuit;
-    ``one_flat_bottom_family`` is what ``one_flat_bottom_family()`` says of the railway.
+    what visits found of the track circuit.
     """
     return facts.PointsFacts(
         key=points.key,
         layout=w.Layout(points.layout),
         use=w.Use(points.use),
         rail=rail_facts(points.rail_section),
-        one_flat_bottom_family=one_flat_bottom_family,
+        one_flat_bottom_family=railway.one_flat_bottom_family,
+        one_depth=railway.one_depth,
         gauge_mm=points.gauge_mm,
         track_circuited=points.track_circuited,
         depth=w.Depth(points.depth),

@@ -107,6 +107,20 @@ def stays(name: str, table: str, sentence: str) -> tuple[Rule, Kept]:
 
 PHOTO_STAYS = "A photograph is never changed or removed: take it down, with the reason."
 
+
+def _earlier(one: str, other: str) -> str:
+    """Whether a fitting began before another, in days and within the day."""
+    return (
+        f"({one}.fitted_on < {other}.fitted_on OR ({one}.fitted_on = {other}.fitted_on "
+        f"AND {one}.order_on_day < {other}.order_on_day))"
+    )
+
+
+def _lasts(one: str, other: str) -> str:
+    """Whether a fitting had not ended when another began."""
+    return f"({one}.taken_out_on IS NULL OR {one}.taken_out_on > {other}.fitted_on)"
+
+
 RULES: list[AnyRule] = [
     *(
         rule
@@ -147,9 +161,10 @@ RULES: list[AnyRule] = [
             condition=f"""
                 EXISTS (
                     SELECT 1 FROM assets_fitting other
-                    WHERE other.id <> NEW.id AND {same}
-                    AND (NEW.taken_out_on IS NULL OR other.fitted_on < NEW.taken_out_on)
-                    AND (other.taken_out_on IS NULL OR NEW.fitted_on < other.taken_out_on)
+                    WHERE other.id <> NEW.id AND {same} AND (
+                        ({_earlier("other", "NEW")} AND {_lasts("other", "NEW")})
+                        OR ({_earlier("NEW", "other")} AND {_lasts("NEW", "other")})
+                    )
                 )""",
             sentence=sentence,
         )
@@ -169,6 +184,25 @@ RULES: list[AnyRule] = [
                 "A position holds one part of a kind at a time: the fittings overlap.",
             ),
         )
+    ),
+    Rule(
+        name="fitting_mark_stays",
+        table="assets_fitting",
+        events=("UPDATE",),
+        condition="""
+            OLD.outcome = 'does_not_suit'
+            AND (NEW.outcome <> OLD.outcome OR NEW.against <> OLD.against)""",
+        sentence="That a part did not suit when it was fitted stays recorded.",
+    ),
+    Rule(
+        name="fitting_agreement_stays",
+        table="assets_fitting",
+        events=("UPDATE",),
+        condition="""
+            OLD.agreed_on IS NOT NULL
+            AND (NEW.agreed_on IS DISTINCT FROM OLD.agreed_on
+              OR NEW.agreed_by <> OLD.agreed_by OR NEW.agreement <> OLD.agreement)""",
+        sentence="What the responsible engineer agreed stays recorded.",
     ),
 ]
 

@@ -64,6 +64,8 @@ ADDRESSES: dict[str, Need] = {
     "assets:fit": Need.FIT,
     "assets:take_out": Need.FIT,
     "assets:move": Need.FIT,
+    "assets:against": Need.SEE,
+    "assets:agree": Need.LIMITS,
     "assets:suits_position": Need.SEE,
     "assets:suits_part": Need.SEE,
     "assets:label_sheet": Need.SEE,

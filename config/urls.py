@@ -35,6 +35,12 @@ REGISTER_PAGES = [
     path(f"{PLACE}suits/", suits, name="suits_position"),
     path(f"{PLACE}suits/<str:kind>/", suits, name="suits_position"),
     path(f"{PLACE}fit/<str:kind>/", late("config.suiting.fit_page.fit"), name="fit"),
+    path(
+        "fittings/<int:pk>/take-out/",
+        late("config.suiting.take_out_page.take_out"),
+        name="take_out",
+    ),
+    path("fittings/<int:pk>/move/", late("config.suiting.fit_page.move"), name="move"),
     path("spares/", late("config.suiting.spares_page.spares_table"), name="spares_table"),
     path(
         "spares/workbook/",

@@ -14,7 +14,7 @@ from defects.models import Defect, Route
 from defects.moves.moves import EDITABLE
 from defects.routing.routing import code_of
 from defects.routing.words import finding_in_words
-from defects.words import ReturnReason, State, TemporaryMeasure, Urgency
+from defects.words import OldPart, ReturnReason, State, TemporaryMeasure, Urgency
 from inspections.models import Examination, Reading
 from inspections.verdicts.stored import finding_of
 from inspections.words import SubjectKind
@@ -106,19 +106,32 @@ class CloseForm(MoveForm):
     """Closing on a reading or an examination; ``chosen`` gives it as keywords for the move."""
 
     evidence = forms.ChoiceField(label="On the evidence of", widget=forms.RadioSelect)
+    old_part = forms.ChoiceField(
+        label="What becomes of the old one", required=False, widget=forms.RadioSelect
+    )
     cause = PlainText(label="What caused it", max_length=300, required=False)
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.offered = offered_evidence(self.defect)
         self.fields["evidence"].choices = [(key, words) for key, words, _ in self.offered]
+        self._ask_for_old_part()
         _ask_for_cause(self)
+
+    def _ask_for_old_part(self) -> None:
+        """Asked where a stretcher fitted in the place of the defect's is offered as the proof."""
+        old = self.defect.stretcher
+        if not any(evidence.is_replacement(self.defect, proof) for _, _, proof in self.offered):
+            del self.fields["old_part"]
+            return
+        self.fields["old_part"].label = f"What becomes of {old}, which was replaced"
+        self.fields["old_part"].choices = OldPart.choices()
+        self.fields["old_part"].help_text = "Set aside: kept apart, and not to be fitted."
 
     def chosen(self) -> dict:
         found = {key: proof for key, _, proof in self.offered}[self.cleaned_data["evidence"]]
-        return {
-            "reading" if self.cleaned_data["evidence"].startswith("r") else "examination": found
-        }
+        kind = "reading" if self.cleaned_data["evidence"].startswith("r") else "examination"
+        return {kind: found, "old_part": self.cleaned_data.get("old_part", "")}
 
 
 def offered_evidence(defect: Defect) -> list[tuple[str, str, object]]:

@@ -76,6 +76,13 @@ class ReturnReason(Vocabulary):
     NOT_MENDED = "not_mended", "not repaired yet"
 
 
+class OldPart(Vocabulary):
+    """What becomes of a part that was replaced."""
+
+    SET_ASIDE = "set_aside", "set aside"
+    SCRAPPED = "scrapped"
+
+
 class Check(Vocabulary):
     """What a look through the register can find wrong, with nobody at the points."""
 

@@ -97,6 +97,11 @@ def make_points(number: str | None = None, location: Location | None = None, **f
     )
 
 
+def with_places(points: Points) -> Points:
+    """The same points as pages read them, with what is fitted where."""
+    return Points.objects.with_places().get(pk=points.pk)
+
+
 def make_position(points: Points, order: int = 1, **fields) -> Position:
     """A place 1.2 m further from the toe for each number; 0 is the lock stretcher's."""
     role = "lock" if order == 0 else "drive" if order == 1 else "intermediate"

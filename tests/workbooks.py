@@ -10,6 +10,7 @@ from django.utils import timezone
 from openpyxl import Workbook, load_workbook
 from openpyxl.packaging.custom import StringProperty
 
+from assets.models import Fitting
 from assets.sheets.loading import EVERYTHING, Choice
 from assets.workbook.opening import open_book
 from assets.workbook.planning import Plan
@@ -21,6 +22,8 @@ Rows = Sequence[Sequence]
 Names = dict[tuple, object]  # model and key of a row, to how a link to it is written
 # When a row was written down here, and by which account: a register elsewhere has its own.
 OWN = {"id", "recorded_at", "recorded_by", "entered_at", "user", "scope_key"}
+# A workbook carries no result to judge by: a part is judged where it is loaded.
+JUDGED_ANEW = {(Fitting, "outcome"), (Fitting, "against")}
 
 
 def book_of(sheets: Mapping[str, Rows], exported_at: datetime | None = None) -> io.BytesIO:
@@ -145,7 +148,7 @@ def _records(model: type[models.Model], named: Names) -> list[dict]:
 def _fields_of(row: models.Model, named: Names) -> dict:
     values = {}
     for field in row._meta.concrete_fields:
-        if field.name not in OWN:
+        if field.name not in OWN and (type(row), field.name) not in JUDGED_ANEW:
             link = field.remote_field and (field.related_model, getattr(row, field.attname))
             if link and link not in named:  # thousands of readings name the same few places
                 named[link] = _in_words(getattr(row, field.name))

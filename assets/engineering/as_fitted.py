@@ -8,7 +8,7 @@ from assets.engineering.suitability.answers import PRACTICE, Outcome
 
 from .continuity import Continuity, continuity
 from .facts import PlaceFacts, PointsFacts, PositionFacts, StretcherFacts
-from .suitability import RULES, Answer, Assessment, Rule, assess
+from .suitability import RULES, Answer, Assessment, Rule, assess, turning
 from .suitability.facing_lock import facing_lock
 from .suitability.number import number
 
@@ -92,6 +92,9 @@ def outcomes(fitted: Iterable[PositionFacts]) -> Iterator[Outcome | None]:
         rod = position.place.stretcher
         if rod is None:
             yield None
+            continue
+        if turning.wants_turning(turning.lie(rod), turning.around(position)):
+            yield assess(rod, position).outcome  # every rule judges it the other way round
             continue
         yield max(
             (_outcome(rule, rod, position, seen) for rule in RULES), key=attrgetter("severity")

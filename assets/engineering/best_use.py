@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-MOST_EFFORT = 400  # above the effort of any one pair: some twenty rules, each of weight 20
+MOST_EFFORT = 500  # above the effort of any one pair: some twenty rules, each of weight 20
 
 
 class Confidence(Vocabulary):

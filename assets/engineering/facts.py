@@ -156,10 +156,22 @@ class LostMotionFacts:
     tag: str = field(default="", compare=False)
     lost_motion_min_mm: float | None = None
     lost_motion_max_mm: float | None = None
+    lost_motion_set_mm: float | None = None  # as it was last fitted
     suits_lugs: Ticked[DriveLug] = Ticked()
     condition: Condition = Condition.UNKNOWN
     quarantined: bool = False
     open_defects: tuple[str, ...] = ()  # one sentence each
+
+    @property
+    def as_set(self) -> "LostMotionFacts":
+        """The same where it is fitted: it lets the drive move as far as it is set to, no other."""
+        if self.lost_motion_set_mm is None:
+            return self
+        return replace(
+            self,
+            lost_motion_min_mm=self.lost_motion_set_mm,
+            lost_motion_max_mm=self.lost_motion_set_mm,
+        )
 
 
 PartFacts = StretcherFacts | MachineFacts | LostMotionFacts
@@ -182,6 +194,10 @@ class PlaceNeeds:
     separation: Interval | None = None  # mm over the backs of the switch rails
     travel_mm: float | None = None  # movement of the switch there, for the nominal opening
     permitted_travel: Interval | None = None  # mm, for the least and greatest permitted opening
+    # mm, least and most of the two lies, for the switch opening read; None: not read on both
+    measured_travel: Interval | None = None
+    separation_from: str = ""  # which gauge it was worked out from, with its day
+    measured_travel_from: str = ""  # the openings read, with their days
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,6 +216,9 @@ class PlaceFacts:
     separation: Interval | None = None  # mm over the backs that a rod here must hold
     travel_mm: float | None = None  # movement of the switch needed here
     permitted_travel: Interval | None = None  # mm, for the least and greatest permitted opening
+    measured_travel: Interval | None = None  # mm, for the opening read on each lie
+    separation_from: str = field(default="", compare=False)  # words: they decide nothing
+    measured_travel_from: str = field(default="", compare=False)
     stretcher: StretcherFacts | None = None
     machine: MachineFacts | None = None
     lost_motion_fitting: LostMotionFacts | None = None
@@ -224,6 +243,8 @@ class PointsFacts:
     rail: RailFacts | None = None
     # Whether all flat-bottom rails in use on the railway have feet alike; None: not known
     one_flat_bottom_family: bool | None = None
+    # Whether no second depth of switch or stretcher is recorded on the railway; None: not known
+    one_depth: bool | None = None
     gauge_mm: float | None = None
     track_circuited: bool | None = None
     depth: Depth = Depth.UNKNOWN

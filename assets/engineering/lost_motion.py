@@ -10,8 +10,6 @@ from dataclasses import dataclass
 from .cannot_say import CannotSay, known
 from .facts import Interval
 
-OVERTRAVEL_MM = 3.0  # assumed: what the rods and their joints take up beyond the opening needed
-
 
 @dataclass(frozen=True, slots=True)
 class Drive:
@@ -52,10 +50,10 @@ class Movement:
 
     @property
     def most_mm(self) -> float:
-        """The most the drive may move, as far as is known: never below the usual overtravel."""
-        wanted = self.least_mm if self.best_mm is None else self.best_mm
-        borne = wanted + OVERTRAVEL_MM
-        return borne if self.greatest_mm is None else max(self.greatest_mm, borne)
+        """The most the drive may move, as far as is known: no more than the opening needs."""
+        if self.greatest_mm is not None:
+            return self.greatest_mm
+        return self.least_mm if self.best_mm is None else self.best_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,4 +138,5 @@ def _ends(fitting: Interval) -> tuple[float, float]:
         raise CannotSay("measure the lost motion of the fitting")
     least = fitting.most if fitting.least is None else fitting.least
     most = fitting.least if fitting.most is None else fitting.most
-    return known(least, "the lost motion of the fitting"), known(most, "its most lost motion")
+    ends = known(least, "the lost motion of the fitting"), known(most, "its most lost motion")
+    return min(ends), max(ends)  # whichever way round they were written down

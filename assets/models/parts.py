@@ -172,6 +172,23 @@ class Stretcher(Part):
             told.append(self.kept_at)
         return [*told, "quarantined"] if self.quarantined else told
 
+    def turn(self) -> None:
+        """Turns it end for end, unsaved: what was left is right, and what faced the toe the heel.
+
+        The distance between its lock notches is forgotten: measured from the other end it may be
+        another.
+        """
+        lefts = [f.name for f in self._meta.concrete_fields if "left" in f.name]
+        for left, right in ((name, name.replace("left", "right")) for name in lefts):
+            was_left, was_right = getattr(self, left), getattr(self, right)
+            setattr(self, left, was_right)
+            setattr(self, right, was_left)
+        self.insulation_side = InsulationSide(self.insulation_side).turned.value
+        self.gooseneck_towards = Towards(self.gooseneck_towards).opposite.value
+        self.kicker_end = Ends(self.kicker_end).turned.value
+        self.lug_end = Ends(self.lug_end).turned.value
+        self.notch_distance_mm = None
+
     class Meta:
         ordering = ["tag", "pk"]
         constraints = [
@@ -306,6 +323,7 @@ class LostMotionFitting(Part):
     kind = coded(LostMotionKind, "kind")
     lost_motion_min_mm = measured("lost motion, least")
     lost_motion_max_mm = measured("lost motion, most")
+    lost_motion_set_mm = measured("lost motion it is set to")
     suits_plain = models.BooleanField("suits a plain lug", null=True, blank=True)
     suits_thin = models.BooleanField("suits a thin lug", null=True, blank=True)
     suits_raised_head = models.BooleanField("suits a raised-head lug", null=True, blank=True)
@@ -319,10 +337,23 @@ class LostMotionFitting(Part):
             coded_rule("lost_motion", "kind", LostMotionKind),
             range_rule("lost_motion", "lost_motion_min_mm", 500),
             range_rule("lost_motion", "lost_motion_max_mm", 500),
+            range_rule("lost_motion", "lost_motion_set_mm", 500),
             order_rule(
                 "lost_motion",
                 "lost_motion_min_mm",
                 "lost_motion_max_mm",
                 "The smallest lost motion must not be above the largest.",
+            ),
+            order_rule(
+                "lost_motion",
+                "lost_motion_min_mm",
+                "lost_motion_set_mm",
+                "It cannot be set to less than its least lost motion.",
+            ),
+            order_rule(
+                "lost_motion",
+                "lost_motion_set_mm",
+                "lost_motion_max_mm",
+                "It cannot be set to more than its most lost motion.",
             ),
         ]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from assets.engineering.words import Side
 
 SIGNS = {"within": "✓", "good": "✓", "alert": "△", "intervention": "✕", "immediate": "✕"}
-SIGNS |= {"does_not_suit": "✕"}
+SIGNS |= {"does_not_suit": "✕", "before": "○"}
 SIGNS |= {"defective": "✕", "urgent": "✕", "at_once": "✕", "overdue": "✕", "planned": "△"}
 
 

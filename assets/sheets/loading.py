@@ -12,6 +12,7 @@ from typing import Any, Protocol
 
 from django.db import transaction
 
+from assets.fitting import Judge
 from assets.sheets.columns import Link
 from assets.workbook.columns import Kind, Sheet, fold
 from assets.workbook.planning import Key, Outcome, Plan, PlannedRow, names_of, plan_rows
@@ -73,11 +74,13 @@ class Loading:
     """One loading of one workbook: who loads it, and what is known so far.
 
     ``account`` is who loads it, None for whoever looks after the program, at its command line.
-    ``forbidden`` has, for sheets that this person may not change, the sentence that says so.
+    ``judge`` says whether parts suit where the workbook puts them. ``forbidden`` has, for sheets
+    that this person may not change, the sentence that says so.
     """
 
     account: Any
     now: datetime
+    judge: Judge
     forbidden: Mapping[str, str] = field(default_factory=dict)
     exported_at: datetime | None = None
     pks: dict[str, dict[Key, int]] = field(default_factory=dict)

@@ -34,7 +34,8 @@ class ModelSheet:
     primary key. ``before`` fills in what the model fills in when it saves one object. ``maker`` and
     ``fill`` read rows and fill objects where a column is not simply a field.
     ``asks_database`` says that the model's ``clean`` asks the database row by row what its own
-    rules see to: it is then only asked what is wrong with rows that were refused.
+    rules see to: it is then only asked what is wrong with rows that were refused. ``after`` looks
+    at the new rows once all are written, and may refuse them still.
     """
 
     name: str
@@ -50,6 +51,7 @@ class ModelSheet:
     maker: RowMaker | None = None
     fill: Callable[[Loading, PlannedRow, Any, Mapping[str, Any]], None] | None = None
     asks_database: bool = False
+    after: Callable[[Loading, list[Draft]], None] | None = None
     moved: Mapping[str, str] = field(default_factory=dict)
 
     @cached_property
@@ -97,6 +99,8 @@ class ModelSheet:
         updates = [*self._checked(loading, changed, self._found_again(loading, changed))]
         creations = [*self._checked(loading, new, (self.model() for _ in new))]
         yield from write_all([Writer(updates, update, False), Writer(creations, create, True)])
+        if self.after is not None:
+            self.after(loading, [draft for draft in creations if not draft.row.refusals])
 
     def _found_again(self, loading: Loading, rows: list[PlannedRow]) -> Iterator[models.Model]:
         """The objects of rows that change them, in the order of the rows."""

@@ -23,12 +23,13 @@ from assets.models import (
 )
 from assets.models.fields import entered
 from assets.models.fittings import PART_FIELDS
-from assets.sheets.columns import Link, RowMaker, columns_of
+from assets.sheets.columns import Link, RowMaker, column, columns_of
 from assets.sheets.loading import Choice, Loading
 from assets.sheets.model_sheets import ModelSheet
-from assets.sheets.writing import messages_of, refuse
+from assets.sheets.writing import BATCH, Draft, messages_of, refuse
 from assets.workbook.columns import Column, Kind
 from assets.workbook.planning import Outcome, PlannedRow
+from assets.workbook.reading import Row
 
 LOCATION_LINK = Link("Locations", Location, ("code",))
 RAIL_LINK = Link("Rail sections", RailSection, ("code",))
@@ -187,19 +188,23 @@ STRETCHERS, MACHINES, LOST_MOTION_FITTINGS = map(part_sheet, KINDS)
 
 # Of a fitting itself: its part and its place are named by columns of their own.
 FITTING_FIELDS = [f for f in entered(Fitting) if f not in (*PART_FIELDS, "position")]
+# For people to read: written by the program where a part is fitted.
+JUDGED_FIELDS = ("work_done", "outcome", "against", "agreed_on", "agreed_by", "agreement")
 
 
 def _fitting_maker() -> RowMaker:
     place = ("position__points__location__code", "position__points__number", "position__order")
     tags = tuple(f"{field}__tag" for field in PART_FIELDS)
+    read = (*FITTING_FIELDS, *JUDGED_FIELDS)
 
     def make(record) -> dict[str, Any]:
         code, number, order, *rest = record
         kind, part = next((k, t) for k, t in zip(PART_FIELDS, rest, strict=False) if t is not None)
-        values = dict(zip(FITTING_FIELDS, rest[len(PART_FIELDS) :], strict=True))
+        values = dict(zip(read, rest[len(PART_FIELDS) :], strict=True))
+        values["order_on_day"] = only_if_later(values["order_on_day"])
         return {"kind": kind, "part": part, "points": f"{code} {number}", "order": order, **values}
 
-    return RowMaker((*place, *tags, *FITTING_FIELDS), make)
+    return RowMaker((*place, *tags, *read), make)
 
 
 def position_ids(loading: Loading) -> dict[tuple[int, int], int]:
@@ -208,6 +213,44 @@ def position_ids(loading: Loading) -> dict[tuple[int, int], int]:
         rows = Position.objects.values_list("points_id", "order", "pk")
         loading.kept["places"] = {(points, order): pk for points, order, pk in rows}
     return loading.kept["places"]
+
+
+def only_if_later(order_on_day: int | None) -> int | None:
+    """The order within a day as a workbook says it: blank where there was none before."""
+    return None if order_on_day == 1 else order_on_day
+
+
+class FittingSheet(ModelSheet):
+    """The sheet of fittings, where the first of a day is named by the day alone."""
+
+    def prepare(self, row: Row) -> None:
+        row.values["order_on_day"] = only_if_later(row.values.get("order_on_day"))
+
+
+def _judge_new(loading: Loading, drafts: list[Draft]) -> None:
+    """Judges the parts that the workbook puts somewhere and that are there still.
+
+    One that does not suit is refused without a reason, as on the page, and else stays marked.
+    """
+    there = sorted(
+        (draft for draft in drafts if draft.thing.taken_out_on is None),
+        key=lambda draft: draft.thing.position_id,
+    )
+    links = (*PART_FIELDS, "position__points__location")
+    for start in range(0, len(there), BATCH):
+        rows = {draft.thing.pk: draft.row for draft in there[start : start + BATCH]}
+        fittings = list(Fitting.objects.filter(pk__in=rows).select_related(*links))
+        marks: dict[tuple[str, str], list[int]] = {}
+        for one, judged in zip(fittings, loading.judge(fittings), strict=True):
+            refusal = fitting.without_a_reason(one, judged)
+            if refusal:
+                rows[one.pk].refuse(refusal, "part")
+            else:
+                marks.setdefault((judged.outcome.value, judged.against), []).append(one.pk)
+        for (outcome, against), pks in marks.items():
+            # Entered just now and judged as it was entered: one record of its history.
+            for table in (Fitting.objects.filter(pk__in=pks), Fitting.history.filter(id__in=pks)):
+                table.update(outcome=outcome, against=against)
 
 
 def _fill_fitting(
@@ -256,8 +299,9 @@ def _fill_new(loading: Loading, row: PlannedRow, thing: Fitting, given: Mapping[
         row.refuse(f'There is no {label} "{given["part"]}" in the register.', "part")
     thing.position_id = place
     setattr(thing, f"{kind}_id", part)
-    for name in given.keys() - {"kind", "part", "points", "order"}:
+    for name in given.keys() - {"kind", "part", "points", "order", "order_on_day"}:
         setattr(thing, name, given[name])
+    thing.order_on_day = given["order_on_day"] or 1
 
 
 def _fittings_of_choice(rows: QuerySet, choice: Choice) -> QuerySet:
@@ -266,7 +310,7 @@ def _fittings_of_choice(rows: QuerySet, choice: Choice) -> QuerySet:
     return at_points("position__points")(rows, choice)
 
 
-FITTINGS = ModelSheet(
+FITTINGS = FittingSheet(
     "Fittings",
     Fitting,
     (
@@ -278,15 +322,18 @@ FITTINGS = ModelSheet(
             Fitting,
             *FITTING_FIELDS,
             fitted_on=KEY,
+            order_on_day={"key": True, "optional": True, "required": False},
             taken_out_on={"help": "Blank: still fitted."},
             taken_out_reason={"help": "Needed where it was taken out."},
         ),
+        *(column(Fitting, name, info=True, required=False) for name in JUDGED_FIELDS),
     ),
     "A part in a place, from a day until it is taken out. A part is in one place at a time.",
     ("fitted_on",),
     narrow=_fittings_of_choice,
     maker=_fitting_maker(),
     fill=_fill_fitting,
+    after=_judge_new,
     asks_database=True,
 )
 

@@ -1,57 +1,51 @@
-"""Taking a part out, moving it."""
+"""Parts that are fitted although they do not suit, and the responsible engineer's agreement."""
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.shortcuts import redirect, render
+from django.core.paginator import Paginator
+from django.shortcuts import get_object_or_404, redirect, render
 
 from assets import fitting as service
-from assets.days import day
 from assets.departments import name_of
-from assets.forms import MoveForm, TakeOutForm
+from assets.fitting_forms import AgreeForm
 from assets.models import Fitting
-from assets.views.lookup import fitting_or_404
+from assets.models.fittings import PART_FIELDS
+
+PAGE = 50
 
 
-def take_out(request, pk: int):
-    fitting = fitting_or_404(pk)
-    form = TakeOutForm(request.POST or None, initial={"by": name_of(request.user)})
+def against(request):
+    """All that wait for a part that suits, or for agreement."""
+    page = Paginator(_waiting().in_order(), PAGE).get_page(request.GET.get("page"))
+    return render(request, "assets/against.html", {"page": page, "section": "parts"})
+
+
+def agree(request, pk: int):
+    fitting = get_object_or_404(_waiting(), pk=pk)
+    form = AgreeForm(request.POST or None)
+    why = fitting.fitted_reason or "none given, as it was found fitted"
     if request.method == "POST" and form.is_valid():
         try:
-            service.take_out(fitting, **form.cleaned_data)
+            service.agree(fitting, by=name_of(request.user), words=form.cleaned_data["words"])
         except ValidationError as problem:
             form.add_error(None, problem.messages)
         else:
-            messages.success(request, f"{fitting.part} is recorded as taken out; it is a spare.")
+            messages.success(request, f"Your agreement to {fitting} is recorded.")
             return redirect(fitting.position.points)
-    return _about(request, fitting, form, f"Take out {fitting.part}", "Record it as taken out")
-
-
-def move(request, pk: int):
-    fitting = fitting_or_404(pk)
-    form = MoveForm(request.POST or None, fitting=fitting, initial={"by": name_of(request.user)})
-    if request.method == "POST" and form.is_valid():
-        try:
-            service.move(fitting, **form.cleaned_data)
-        except ValidationError as problem:
-            form.add_error(None, problem.messages)
-        else:
-            to = form.cleaned_data["to"]
-            messages.success(request, f"{fitting.part} is recorded as moved to {to}.")
-            return redirect(to.points)
-    return _about(request, fitting, form, f"Move {fitting.part}", "Record it as moved")
-
-
-def _about(request, fitting: Fitting, form, heading: str, button: str):
     return render(
         request,
         "assets/form.html",
         {
             "form": form,
-            "heading": heading,
-            "button": button,
-            "lead": f"It is at {fitting.position} since {day(fitting.fitted_on)}.",
+            "heading": f"Agree to {fitting}",
+            "button": "Record my agreement",
+            "lead": f"{fitting.against} Why it was fitted: {why}.",
             "back": fitting.position.points.get_absolute_url(),
             "section": "points",
-            "caution": True,
         },
     )
+
+
+def _waiting():
+    links = (*PART_FIELDS, "position__points__location")
+    return Fitting.objects.against_the_verdict().select_related(*links)

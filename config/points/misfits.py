@@ -18,7 +18,7 @@ from assets.engineering.suitability import Answer, Assessment, Outcome
 from assets.engineering.suitability.facing_lock import facing_lock
 from assets.engineering.suitability.number import number
 from assets.models import Points, Position
-from assets.register_facts import one_flat_bottom_family
+from assets.register_facts import railway_facts
 from config.points.reader import facts_of
 from defects.models import Judged, Misfit
 from inspections.upcoming.kept import next_limits_on, short_wait
@@ -101,7 +101,7 @@ def _judge(chosen: list[int], at: date) -> None:
     )
     Judged.objects.filter(points__in=locked).update(
         judged=F("changes"),
-        one_family=one_flat_bottom_family(),
+        railway=str(railway_facts()),
         good_from=at,
         good_until=next_limits_on(at),
     )

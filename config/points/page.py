@@ -7,7 +7,7 @@ from assets.changes import changes_of
 from assets.models import Points, Position
 from assets.views.lookup import points_or_404
 from config.points.misfits import misfits_of
-from config.points.pieces import defects, fitted, measured, open_switch
+from config.points.pieces import against, defects, fitted, measured, open_switch, owed
 from config.points.plan_page import plan_shown
 from config.points.reader import known
 
@@ -28,6 +28,8 @@ def points_page(request, code: str, number: str):
         position.misfit = of_rods.get(position.pk)
     whole = fitted.of_points(here)
     pieces = [measured.of_points(here), open_switch.of_points(here), defects.of_points(here)]
+    pieces += [piece for piece in [against.of_points(here)] if piece is not None]
+    owing = owed.of_points(here)
     changes = changes_of(Points, id=points.pk) + changes_of(Position, points_id=points.pk)
     return render(
         request,
@@ -37,9 +39,10 @@ def points_page(request, code: str, number: str):
             "positions": positions,
             "marks": [
                 *fitted.marks_of(misfits),
-                *(mark for panel in pieces for mark in panel.marks),
+                *(mark for panel in [*filter(None, [owing]), *pieces] for mark in panel.marks),
             ],
             "panels": [*filter(None, [whole]), *pieces],
+            "owing": owing,
             "story": here.story[:FITTINGS_SHOWN],
             "changes": sorted(changes, key=lambda change: change.at, reverse=True),
             "section": "points",

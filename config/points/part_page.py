@@ -13,9 +13,7 @@ from config.points.pieces.panel import Panel
 
 def part_page(request, kind: str, tag: str):
     part = part_or_404(kind, tag)
-    story = list(
-        part.fittings.select_related("position__points__location").order_by("-fitted_on", "-pk")
-    )
+    story = list(part.fittings.select_related("position__points__location").in_order())
     present = next((f for f in story if f.taken_out_on is None), None)
     panels = pieces_of(part, present)
     return render(

@@ -64,9 +64,14 @@ def of_misfits(misfits: list[Misfit]) -> tuple[Note, ...]:
 
 
 def opening(known: Known, lie: Lie) -> OpenSwitch | None:
-    """The open switch as last read, or None where it cannot be told or a rod was changed since."""
+    """The open switch as last read, or None where it cannot be told or it was changed since."""
     facts = known.switch.facts
-    if known.switch.changed_since or facts.shape is None or facts.heel == Heel.UNKNOWN:
+    if (
+        known.switch.changed_since
+        or known.switch_before_work
+        or facts.shape is None
+        or facts.heel == Heel.UNKNOWN
+    ):
         return None
     try:
         rods = rods_in_place(facts.rods, facts.shape.heel_mm)
@@ -89,7 +94,11 @@ def _of_reading(reading: Reading, lie: Lie) -> Note:
     words = f"{SHORT.get(quantity, quantity.label)} {QUANTITIES[quantity].written(reading.value)}"
     if verdict.is_past:
         words += ", out" if verdict == Verdict.INTERVENTION else f", {verdict.label}"
-    return Note(_place_mm(reading), _side(reading, lie), words, verdict.value)
+    if reading.before_work:
+        words, kind = f"{words}, {reading.before_work}", "before"
+    else:
+        kind = verdict.value
+    return Note(_place_mm(reading), _side(reading, lie), words, kind)
 
 
 def _place_mm(reading: Reading) -> float | None:

@@ -15,8 +15,10 @@ from assets.engineering.facts import PartFacts, PointsFacts
 from assets.models import Fitting, Points
 from assets.models.fittings import PART_FIELDS, link_field
 from assets.models.parts import Part
-from assets.register_facts import one_flat_bottom_family, part_facts, points_facts
+from assets.register_facts import part_facts, points_facts, railway_facts
+from config.points.changes import Owing, owing_of
 from defects.models import Defect
+from inspections.latest.as_set import as_set_of_each
 from inspections.latest.open_switch import ReadPoints, place_needs, switch_of
 from inspections.latest.readings import (
     LastLooks,
@@ -38,23 +40,33 @@ class Known:
 
     points: Points  # with their places
     limits: Limits
-    readings: LastReadings
+    readings: LastReadings  # each with ``before_work``: what is said where it is outdated, or ""
     looks: LastLooks
     visits: list[Inspection]  # the latest first
     story: list[Fitting]  # every fitting there ever was, the latest first
     defects: list[Defect]  # all that were ever raised, the most urgent first
     switch: ReadPoints
     facts: PointsFacts
+    owing: Owing
+
+    @property
+    def switch_before_work(self) -> str:
+        """What is said of the readings of the open switch if they are outdated, else ""."""
+        visit = self.switch.visit
+        return "" if visit is None else self.owing.switch_before_work(visit)
 
 
 def known(points: Points, on: date) -> Known:
-    """All that is known of points read ``with_places()``; eleven queries."""
+    """All that is known of points read ``with_places()``; fifteen queries."""
     limits = limits_for(points, on)
     readings, looks = last_readings(points), last_examinations(points)
     visits = visits_of(points)
     story = list(Fitting.objects.story_of(points))
-    needs = place_needs([points], {points.pk: limits})
+    needs = place_needs([points], {points.pk: limits}, as_set_of_each([points]))
     found = circuit_found(points, looks.values(), readings.values())
+    owing = owing_of([points], story)[points.pk]
+    for reading in readings.values():
+        reading.before_work = owing.before_work(reading)
     return Known(
         points=points,
         limits=limits,
@@ -69,24 +81,24 @@ def known(points: Points, on: date) -> Known:
             .most_urgent_first()
         ),
         switch=switch_of(points, limits, visits, story),
-        facts=points_facts(
-            points, open_defects(_fitted([points])), needs, found, one_flat_bottom_family()
-        ),
+        facts=points_facts(points, open_defects(_fitted([points])), needs, found, railway_facts()),
+        owing=owing,
     )
 
 
 def facts_of(all_points: Iterable[Points], on: date | None = None) -> list[PointsFacts]:
-    """Facts of many sets of points read ``with_places()``, in the order given; five queries.
+    """Facts of many sets of points read ``with_places()``, in the order given; six queries.
 
     The limits are those of the day ``on`` (default: today).
     """
     all_points = list(all_points)
     defects = open_defects(_fitted(all_points))
-    needs = place_needs(all_points, limits_of_each(all_points, on or timezone.localdate()))
+    limits = limits_of_each(all_points, on or timezone.localdate())
+    needs = place_needs(all_points, limits, as_set_of_each(all_points))
     circuits = circuit_findings(all_points)
-    family = one_flat_bottom_family()
+    railway = railway_facts()
     return [
-        points_facts(points, defects, needs, circuits[points.pk], family) for points in all_points
+        points_facts(points, defects, needs, circuits[points.pk], railway) for points in all_points
     ]
 
 

@@ -1,16 +1,20 @@
-"""Fitting a spare at a place, with what the rules say of it first."""
+"""Fitting a part at a place, and moving one there: the result first, then the work it took, then by
+whom and when. The result is worked out again as the part is after that work."""
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.shortcuts import redirect, render
 
 from assets import fitting as service
+from assets.days import day
 from assets.departments import name_of
-from assets.engineering.suitability import Outcome
-from assets.forms import FitForm
+from assets.fitting_forms import FitForm, MoveForm
+from assets.kinds import kind_of
 from assets.models import Fitting
-from assets.views.lookup import kind_or_404, position_or_404
+from assets.views.lookup import fitting_or_404, kind_or_404, position_or_404
 from config.suiting import suits
+from config.suiting.judging import judge
+from config.suiting.take_out_page import missing_without, say_missing
 
 
 def fit(request, code: str, number: str, order: int, kind: str):
@@ -18,23 +22,20 @@ def fit(request, code: str, number: str, order: int, kind: str):
     asked = kind_or_404(kind, at_a_place=True)
     position = position_or_404(code, number, order)
     present = fitting_at(position, kind)
+    tag = request.POST.get("part") or request.GET.get("part")
+    chosen = asked.model.objects.spare().filter(tag__iexact=tag).first() if tag else None
     form = FitForm(
         request.POST or None,
         kind=asked,
         present=present.part if present else None,
-        initial={"by": name_of(request.user), "part": request.GET.get("part")},
+        chosen=chosen,
+        initial={"by": name_of(request.user), "part": chosen.tag if chosen else None},
     )
-    offer = None
     if request.method == "POST" and form.is_valid():
-        offer = _offer(form.cleaned_data["part"], position)
-        if _fit(form, position, offer):
-            messages.success(
-                request, f"{form.cleaned_data['part']} is recorded as fitted at {position}."
-            )
+        fitted = _fit(form, position)
+        if fitted:
+            _say(request, fitted, "fitted at")
             return redirect(position.points)
-    elif request.GET.get("part"):
-        chosen = asked.model.objects.filter(tag__iexact=request.GET["part"]).first()
-        offer = _offer(chosen, position) if chosen else None
     return render(
         request,
         "suiting/fit.html",
@@ -43,8 +44,10 @@ def fit(request, code: str, number: str, order: int, kind: str):
             "position": position,
             "points": position.points,
             "present": present,
-            "offer": offer,
+            "chosen": chosen,
+            "offer": suits.spares_for(position, [chosen])[0] if chosen else None,
             "kind": kind,
+            "kind_name": asked.name,
             "section": "points",
         },
     )
@@ -56,21 +59,10 @@ def fitting_at(position, kind: str) -> Fitting | None:
     return current.select_related(kind).first()
 
 
-def _offer(part, position):
-    return suits.spares_for(position, [part])[0]
-
-
-def _fit(form: FitForm, position, offer) -> bool:
+def _fit(form: FitForm, position) -> Fitting | None:
     given = form.cleaned_data
-    misfit = offer and offer.assessment.outcome == Outcome.DOES_NOT_SUIT
-    if misfit and not given["found"] and not given["reason"]:
-        form.add_error(
-            "reason",
-            "According to the rules this part does not suit here: write why it was fitted.",
-        )
-        return False
     try:
-        service.fit(
+        return service.fit(
             given["part"],
             position,
             on=given["on"],
@@ -78,8 +70,67 @@ def _fit(form: FitForm, position, offer) -> bool:
             reason=given["reason"],
             found=given["found"],
             replacing=given.get("replacing", ""),
+            put_away=form.put_away(),
+            work=form.work(),
+            judge=judge,
         )
     except ValidationError as problem:
+        _refuse(form, problem)
+        return None
+
+
+def move(request, pk: int):
+    """Move a fitted part to another position, where it is judged as if it came from the store."""
+    fitting = fitting_or_404(pk)
+    form = MoveForm(request.POST or None, fitting=fitting, initial={"by": name_of(request.user)})
+    if request.method == "POST" and form.is_valid():
+        given = form.cleaned_data
+        left = missing_without(fitting)
+        try:
+            moved = service.move(
+                fitting,
+                given["to"],
+                on=given["on"],
+                by=given["by"],
+                reason=given["reason"],
+                replacing=given["replacing"],
+                put_away=service.PutAway(given["kept_at"]),
+                work=form.work(),
+                judge=judge,
+            )
+        except ValidationError as problem:
+            _refuse(form, problem)
+        else:
+            _say(request, moved, "moved to")
+            say_missing(request, fitting, left)
+            return redirect(moved.position.points)
+    return render(
+        request,
+        "suiting/move.html",
+        {
+            "form": form,
+            "fitting": fitting,
+            "address": kind_of(fitting.part).address,
+            "lead": f"It is at {fitting.position} since {day(fitting.fitted_on)}.",
+            "section": "points",
+        },
+    )
+
+
+def _refuse(form, problem: ValidationError) -> None:
+    """Puts what does not suit beside the reason, and the rest above the form."""
+    if hasattr(problem, "error_dict") and "fitted_reason" in problem.error_dict:
+        form.add_error("reason", problem.message_dict["fitted_reason"])
+    else:
         form.add_error(None, problem.messages)
-        return False
-    return True
+
+
+def _say(request, fitted: Fitting, where: str) -> None:
+    """What was recorded, how it was judged as it is now, and what is left to do."""
+    [judged] = judge([fitted])
+    told = f"{fitted.part} is recorded as {where} {fitted.position}: {judged.outcome.label}."
+    if fitted.is_against_the_verdict:
+        told += f" {fitted.against} It stays marked until the responsible engineer agrees to it."
+    elif judged.to_do:
+        told += f" Still to do: {'; '.join(judged.to_do)}."
+    messages.success(request, told)

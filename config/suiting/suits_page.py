@@ -55,7 +55,14 @@ def suits_part(request, kind: str, tag: str):
     return _offers(
         request,
         suits.places_for(part, points),
-        {"part": part, "kind": kind, "stretch": stretch, "section": "parts"},
+        {
+            "part": part,
+            "spare": part.current_fitting() is None,
+            "kind": kind,
+            "place_kind": kind_or_404(kind).field,
+            "stretch": stretch,
+            "section": "parts",
+        },
         "suiting/suits_part.html",
     )
 

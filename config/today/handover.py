@@ -10,6 +10,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from assets.models import Fitting, Points
+from config.points.changes import Owing, owing_of
 from defects import proposals
 from defects.models import Defect, Event, Misfit
 from defects.routing.words import finding_in_words
@@ -46,6 +47,7 @@ class HandoverNote:
     measures: list[Defect]
     misfits: list[Misfit]  # what does not suit as it is fitted, or needs work
     undecided: list[str]  # found and not raised, added or dismissed
+    owing: Owing  # to be measured since the last change, whenever that was
 
     @property
     def nothing_measured(self) -> bool:
@@ -53,7 +55,8 @@ class HandoverNote:
 
 
 def note_of(points: Points, since: date, until: date) -> HandoverNote:
-    """The note; some twelve queries however much was done, more where a verdict is stale."""
+    """The note of points read ``with_places()``; some sixteen queries however much was done, more
+    where a verdict is stale."""
     first, last = _start(since), _end(until)
     defects = Defect.objects.filter(points=points).with_links()
     visits = _visits(points, first, last)
@@ -69,6 +72,7 @@ def note_of(points: Points, since: date, until: date) -> HandoverNote:
         measures=list(defects.with_measure().order_by("number", "pk")),
         misfits=_misfits(points),
         undecided=_undecided(points),
+        owing=owing_of([points])[points.pk],
     )
 
 
@@ -91,7 +95,7 @@ def _fittings(points: Points, since: date, until: date):
         Fitting.objects.filter(position__points=points)
         .filter(Q(fitted_on__range=days) | Q(taken_out_on__range=days))
         .select_related("stretcher", "machine", "lost_motion_fitting", "position__points__location")
-        .order_by("fitted_on", "pk")
+        .order_by("fitted_on", "order_on_day", "pk")
     )
 
 

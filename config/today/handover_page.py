@@ -15,8 +15,7 @@ USUAL_DAYS = 7  # a handover note looks back a week unless other days are chosen
 
 def handover_note(request, code: str, number: str):
     """What was done to these points, what was measured and what remains."""
-    queryset = Points.objects.select_related("location", "design", "rail_section")
-    points = points_or_404(code, number, queryset)
+    points = points_or_404(code, number, Points.objects.with_places())
     today = timezone.localdate()
     usual = {"since": today - timedelta(days=USUAL_DAYS), "until": today}
     form = PeriodForm(request.GET if "since" in request.GET else usual)

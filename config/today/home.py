@@ -4,18 +4,20 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from itertools import groupby
+from typing import Any
 
 from django.db.models import Count, Q, QuerySet, Value, Window
 
 from assets.departments import Department, Post, departments_of, posts_of
 from assets.engineering.words import ServiceState
 from assets.models import Points
+from config.today import owed
 from defects import proposals
 from defects.models import Defect, Judged, Misfit
 from defects.routing.routing import routing_of, routing_table
 from defects.routing.words import title_of
 from inspections.catalogue.quantities import QUANTITIES
-from inspections.models import Examination, Inspection, Limit, Reaching, Reading
+from inspections.models import Examination, Inspection, Limit, Outlook, Reaching, Reading
 from inspections.upcoming import kept
 from inspections.upcoming.due import Due, coming, with_points
 from inspections.verdicts.finding import Finding
@@ -59,6 +61,9 @@ class Home:
     queues: list[Queue] = field(default_factory=list)
     finds: list[Finds] = field(default_factory=list)
     finds_more: int = 0
+    owing: list[Outlook] = field(default_factory=list)  # the longest first
+    owing_more: int = 0
+    owing_not_followed: int = 0  # sets of points that changed, to be looked at the next time
     due: list[Due] = field(default_factory=list)
     due_more: int = 0
     reaching: list[Reaching] = field(default_factory=list)
@@ -77,7 +82,7 @@ def home_of(user, today: date) -> Home:
     """The page of one person on one day; the number of queries does not grow with the register."""
     finds, finds_more = _finds()
     due = coming(today, within_days=DUE_WITHIN_DAYS)
-    not_followed = kept.keep_up(today)
+    ahead = _ahead(today)
     reaching, reaching_more = _reaching(today)
     not_judged = _judge(today)
     misfits, misfits_more = _misfits()
@@ -87,11 +92,11 @@ def home_of(user, today: date) -> Home:
         queues=_queues(user, today),
         finds=finds,
         finds_more=finds_more,
+        **ahead,
         due=with_points(due[:SHOWN], today),
         due_more=max(0, len(due) - SHOWN),
         reaching=reaching,
         reaching_more=reaching_more,
-        not_followed=not_followed,
         misfits=misfits,
         misfits_more=misfits_more,
         not_judged=not_judged,
@@ -101,7 +106,7 @@ def home_of(user, today: date) -> Home:
         unconfirmed_more=max(0, len(unconfirmed) - SHOWN),
     )
     # Where there is anything to do there are points; only an idle page has to ask.
-    if home.due or home.out_of_use or home.finds or Points.objects.exists():
+    if home.due or home.out_of_use or home.finds or home.owing or Points.objects.exists():
         return home
     return Home(has_points=False)
 
@@ -169,6 +174,16 @@ def _visits_of(found: QuerySet, kind: int) -> QuerySet:
 
 def _in_words(finding: Finding, table: dict) -> str:
     return title_of(finding, routing_of(finding, table).title)
+
+
+def _ahead(today: date) -> dict[str, Any]:
+    """Where something is owed, once what lies ahead is kept up; one query if nothing changed."""
+    left = {}
+    found = owed.first_owing_if_kept_up(today, SHOWN)
+    if found is None:
+        left = {"not_followed": kept.keep_up(today), "owing_not_followed": owed.keep_up()}
+        found = owed.first_owing(SHOWN)
+    return {"owing": found[0], "owing_more": found[1], **left}
 
 
 def _reaching(today: date) -> tuple[list[Reaching], int]:

@@ -21,7 +21,7 @@ from assets.models import Points, Position, Stretcher
 from config.points.reader import facts_of
 from config.suiting.suits import standing_points
 from defects import proposals
-from defects.closing.evidence import CRACKS
+from defects.closing.proofs import CRACKS
 from defects.models import Defect
 from defects.moves import moves
 from defects.moves.raising import found_by_hand

@@ -17,6 +17,7 @@ from assets.workbook.reading import Reading, read_book
 from assets.workbook.refusals import WorkbookRefused
 from assets.workbook.writing import Table, write_book
 from config.access import Need, may
+from config.suiting.judging import judge
 from defects.sheets import department_lists
 from defects.sheets.defects import RECORDS
 from defects.sheets.routes import ROUTES
@@ -121,7 +122,7 @@ def steps(reading: Reading, account, keep: Callable[[Plan], bool]) -> Iterator[P
 
     ``account`` None is whoever looks after the program. ``keep`` decides on the finished plan.
     """
-    loading = Loading(account, timezone.now(), forbidden_to(account))
+    loading = Loading(account, timezone.now(), judge, forbidden_to(account))
     return load_steps(reading, (*GROUPS, department_lists.ACTS), loading, keep)
 
 

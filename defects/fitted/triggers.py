@@ -1,7 +1,7 @@
 """What the database counts: changes of anything the rules look at in what is fitted.
 
-They make the verdict on some points, or on all, stale (config.points.misfits). Whether the railway
-has one family of flat-bottom rails is not counted, but kept with each verdict.
+They make the verdict on some points, or on all, stale (config.points.misfits). What is alike over
+the whole railway is not counted, but kept with each verdict.
 """
 
 from assets.triggers import Effect

@@ -73,7 +73,7 @@ def _returned(defects: list[Defect]) -> dict[int, Event]:
 
 def _job(defect: Defect, book: LimitBook, returned: Event | None) -> Job:
     if defect.state == State.WORK_DONE:
-        proven = evidence.proof_of(defect).is_known
+        proven = evidence.proofs_of(defect)
         task = f"Check: {evidence.what_is_needed(defect)}" if proven else NO_PROOF
     elif defect.state == State.ACCEPTED:
         task = "Repair (accepted)"
@@ -85,7 +85,7 @@ def _job(defect: Defect, book: LimitBook, returned: Event | None) -> Job:
 
 
 def _limit_words(defect: Defect, book: LimitBook) -> str:
-    quantity = evidence.proof_of(defect).quantity
+    quantity = next((proof.quantity for proof in evidence.proofs_of(defect)), "")
     if not quantity:
         return ""
     bound = book.for_points(defect.points).of(quantity).mildest

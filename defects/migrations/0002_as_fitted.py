@@ -18,7 +18,7 @@ class Migration(migrations.Migration):
                 ('points', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, primary_key=True, related_name='judged', serialize=False, to='assets.points')),
                 ('changes', models.PositiveIntegerField(default=0)),
                 ('judged', models.IntegerField(default=-1)),
-                ('one_family', models.BooleanField(null=True)),
+                ('railway', models.CharField(default='', max_length=100)),
                 ('good_from', models.DateField()),
                 ('good_until', models.DateField(null=True)),
             ],

@@ -13,7 +13,7 @@ from assets.engineering.suitability.answers import Outcome
 from assets.engineering.words import ServiceState
 from assets.models import Points, Position, Stretcher
 from assets.models.fields import LongText, Text, coded
-from assets.register_facts import one_flat_bottom_family
+from assets.register_facts import railway_facts
 
 
 class Judged(models.Model):
@@ -24,7 +24,7 @@ class Judged(models.Model):
     )
     changes = models.PositiveIntegerField(default=0)  # of what the rules look at, counted
     judged = models.IntegerField(default=-1)  # the count when it was last judged
-    one_family = models.BooleanField(null=True)  # of the railway's flat-bottom rails, that day
+    railway = Text(max_length=100, default="")  # what was alike over the whole railway that day
     good_from = models.DateField()
     good_until = models.DateField(null=True)  # None: until something changes
 
@@ -40,17 +40,13 @@ class Judged(models.Model):
         places = Position.objects.filter(points=OuterRef("pk"))
         changed = (
             ~Q(judged__judged=F("judged__changes"))
-            | ~_same("judged__one_family", one_flat_bottom_family())
+            | ~Q(judged__railway=str(railway_facts()))
             | Q(judged__good_from__gt=at)
             | Q(judged__good_until__lt=at)
         )
         return Points.objects.exclude(service_state=ServiceState.LIFTED.value).filter(
             Q(Exists(places), judged__isnull=True) | (Q(judged__isnull=False) & changed)
         )
-
-
-def _same(field: str, value: bool | None) -> Q:
-    return Q(**{f"{field}__isnull": True}) if value is None else Q(**{field: value})
 
 
 # What points lack, by the rule that says so.

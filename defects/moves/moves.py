@@ -13,11 +13,13 @@ from datetime import datetime
 from django.db import transaction
 
 from assets.departments import Department
+from assets.engineering.words import Condition
 from defects.closing import evidence
 from defects.models import Defect
 from defects.moves.event_log import (
     Changed,
     Refused,
+    account_of,
     lock,
     needed,
     refuse_bad_fields,
@@ -27,7 +29,7 @@ from defects.moves.event_log import (
 )
 from defects.moves.raising import due_date, raise_defect
 from defects.moves.transitions import STEPS, Who, allowed, named, raised_for, refusal, standing_of
-from defects.words import Move, ReturnReason, State, TemporaryMeasure, Urgency
+from defects.words import Move, OldPart, ReturnReason, State, TemporaryMeasure, Urgency
 from inspections.models import Examination, Reading
 
 __all__ = [
@@ -155,11 +157,13 @@ def close(
     examination: Examination | None = None,
     reason: str = "",
     cause: str = "",
+    old_part: OldPart | str = "",
     version=None,
 ) -> Defect:
     """Closed on a reading or an examination, or on the engineer's written reason.
 
-    ``evidence.refusal_to_close`` decides.
+    ``evidence.refusal_to_close`` decides. ``old_part`` is what becomes of a stretcher that was
+    replaced; it is done in the same act.
     """
     defect = lock(defect, version)
     step = STEPS.get((State(defect.state), Move.CLOSE))
@@ -170,6 +174,9 @@ def close(
     )
     if step is None or sentence:
         raise Refused(sentence or refusal(defect, Move.CLOSE, user), "evidence")
+    found = examination if reading is None else reading
+    if found is not None and evidence.is_replacement(defect, found):
+        reason = _away_with(defect, found, user, old_part)
     return write(
         defect,
         Move.CLOSE,
@@ -184,6 +191,23 @@ def close(
         closed_at=at,
         cause=defect.cause,
     )
+
+
+def _away_with(defect: Defect, found: Reading | Examination, user, old_part: str) -> str:
+    """Sets the replaced stretcher aside or scraps it; what was done, in words."""
+    old, new = defect.stretcher, found.stretcher
+    if not old_part and (old.quarantined or old.condition == Condition.SCRAP):
+        return f"Replaced by {new}."
+    if not old_part:
+        raise Refused(f"Say what becomes of {old}: it is replaced by {new}.", "old_part")
+    becomes = word_of(OldPart, old_part, "old_part")
+    if becomes == OldPart.SCRAPPED:
+        old.condition = Condition.SCRAP.value
+    else:
+        old.quarantined = True
+    old._history_user = account_of(user)
+    old.save()
+    return f"Replaced by {new}; {old} {becomes.label}."
 
 
 @transaction.atomic
@@ -297,7 +321,7 @@ def measured_again(
     finding = reading or examination
     if finding is None:
         raise Refused("Say which reading or examination found it again.")
-    if not evidence.here(defect, type(finding)).filter(pk=finding.pk).exists():
+    if not evidence.same_finding(defect, type(finding)).filter(pk=finding.pk).exists():
         raise Refused("That is of another item or place, or was corrected.")
     said, more = {"reading": reading, "examination": examination}, {}
     if urgency is not None and urgency.before(defect.urgency):

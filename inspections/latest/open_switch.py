@@ -10,17 +10,19 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
+import numpy as np
 from django.utils import timezone
 
 from assets import switch_facts as register
 from assets.days import day
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.facts import Interval, PlaceNeeds
-from assets.engineering.setting_up import Sheet, sheet
+from assets.engineering.setting_up import Step, sheet
 from assets.engineering.shape import Shape, gap_behind
 from assets.engineering.switch_inputs import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
 from assets.engineering.words import Heel, Lie, Role
-from assets.models import Fitting, Points
+from assets.models import Fitting, Points, Position
+from inspections.latest.as_set import AsSet
 from inspections.latest.readings import TELLING, visits_of
 from inspections.models import Inspection, Reading
 from inspections.verdicts.limits import Limits, limits_for
@@ -142,12 +144,15 @@ def _changed_since(story: Iterable[Fitting], visit: Inspection | None) -> tuple[
 
 
 def place_needs(
-    all_points: Iterable[Points], limits_by_points: Mapping[int, Limits]
+    all_points: Iterable[Points],
+    limits_by_points: Mapping[int, Limits],
+    set_by_points: Mapping[int, AsSet],
 ) -> dict[int, PlaceNeeds]:
     """What the setting-up sheet asks of each position: separation over backs, and movement.
 
-    Separation and permitted movement run over the openings that the railway allows.
-    ``limits_by_points`` are as of ``limits_of_each``. No query.
+    Separation and permitted movement run over the openings that the railway allows, at the gauge
+    last read there. ``limits_by_points`` are as of ``limits_of_each``, ``set_by_points`` as of
+    ``as_set_of_each``. No query.
     """
     found: dict[int, PlaceNeeds] = {}
     for points in all_points:
@@ -160,47 +165,78 @@ def place_needs(
             for p in points.positions.all()
             if p.distance_mm is not None and p.distance_mm < shape.heel_mm
         )
-        needs = _needs(shape, points.heel_kind == Heel.HELD, rods, limits, points.gauge_mm)
-        found |= {p.pk: needs[p.order] for p in points.positions.all() if p.order in needs}
+        asked = _asked(shape, points.heel_kind == Heel.HELD, rods, limits)
+        stands = set_by_points[points.pk]
+        found |= {
+            p.pk: _need(asked[p.order], stands, p)
+            for p in points.positions.all()
+            if p.order in asked
+        }
     return found
 
 
+@dataclass(frozen=True)
+class Asked:
+    """What the sheet asks at one place for each opening of the limits that is known (mm)."""
+
+    beyond_gauge: Interval | None  # separation less the gauge
+    openings: tuple[float, ...]  # at the toe, in order
+    travels: tuple[float, ...]  # movement at the place, one for each
+    nominal: float | None
+    permitted: Interval
+
+
+def _need(asked: Asked, stands: AsSet, position: Position) -> PlaceNeeds:
+    gauge, beyond = stands.gauge_at(position), asked.beyond_gauge
+    separation = None
+    if gauge is not None and beyond is not None:
+        separation = Interval(gauge.mm + beyond.least, gauge.mm + beyond.most)
+    read = stands.both_openings() if position.role == Role.LOCK else None
+    return PlaceNeeds(
+        separation=separation,
+        travel_mm=asked.nominal,
+        permitted_travel=asked.permitted,
+        measured_travel=read and _measured(asked, [one.mm for one in read]),
+        separation_from=gauge.told if gauge else "",
+        measured_travel_from=f"opening {read[0].told}, {read[1].told}" if read else "",
+    )
+
+
+def _measured(asked: Asked, read: list[float]) -> Interval | None:
+    """The movement for the openings read; None where one is outside what is permitted."""
+    known = asked.openings
+    if len(known) < 2 or not all(known[0] <= opening <= known[-1] for opening in read):
+        return None
+    travels = [float(np.interp(opening, known, asked.travels)) for opening in read]
+    return Interval(min(travels), max(travels))
+
+
 @lru_cache(maxsize=2_000)  # many sets of points are alike
-def _needs(
-    shape: Shape,
-    held: bool,
-    rods: tuple[Rod, ...],
-    limits: SwitchLimits,
-    gauge_mm: float | None,
-) -> Mapping[int, PlaceNeeds]:
+def _asked(
+    shape: Shape, held: bool, rods: tuple[Rod, ...], limits: SwitchLimits
+) -> Mapping[int, Asked]:
     openings = {limits.opening_nominal_mm, limits.opening_min_mm, limits.opening_max_mm} - {None}
-    gauges = {} if gauge_mm is None else {rod.order: gauge_mm for rod in rods}
-    sheets: dict[float, Sheet] = {}
-    for opening in openings if rods else ():
+    no_gauge = {rod.order: 0.0 for rod in rods}
+    sheets: dict[float, dict[int, Step]] = {}
+    for opening in sorted(openings) if rods else ():
         try:
             wanted = replace(limits, opening_nominal_mm=opening)
-            sheets[opening] = sheet(shape, held, rods, wanted, gauges)
+            steps = sheet(shape, held, rods, wanted, no_gauge).steps
         except CannotSay:
             continue  # what is lacking is said on the page of the switch
-    steps = [{step.order: step for step in one.steps} for one in sheets.values()]
-    travels = {
-        opening: {step.order: step.opening_mm for step in one.steps}
-        for opening, one in sheets.items()
-    }
-    needs = {}
+        sheets[opening] = {step.order: step for step in steps}
+    asked = {}
     for rod in rods:
-        held_mm = [one[rod.order].separation_mm for one in steps]
-        held_mm = [mm for mm in held_mm if mm is not None]
         gap = float(gap_behind(shape, rod.distance_mm))
-        nominal, least, greatest = (
-            travels[opening][rod.order] - gap if opening in travels else None
-            for opening in (
-                limits.opening_nominal_mm, limits.opening_min_mm, limits.opening_max_mm
-            )
-        )  # fmt: skip
-        needs[rod.order] = PlaceNeeds(
-            separation=Interval(min(held_mm), max(held_mm)) if held_mm else None,
-            travel_mm=nominal,
-            permitted_travel=Interval(least, greatest),
+        beyond = [one[rod.order].separation_mm for one in sheets.values()]
+        travel = {opening: one[rod.order].opening_mm - gap for opening, one in sheets.items()}
+        asked[rod.order] = Asked(
+            beyond_gauge=Interval(min(beyond), max(beyond)) if beyond else None,
+            openings=tuple(travel),
+            travels=tuple(travel.values()),
+            nominal=travel.get(limits.opening_nominal_mm),
+            permitted=Interval(
+                travel.get(limits.opening_min_mm), travel.get(limits.opening_max_mm)
+            ),
         )
-    return needs
+    return asked

@@ -17,14 +17,36 @@ from inspections.catalogue.quantities import QUANTITIES
 from inspections.catalogue.where import Where
 from inspections.words import QuantityCode
 
+IN_USE = Q(points__service_state=ServiceState.IN_USE.value)
+OWED_STALE = ~Q(owed_followed=F("changes"))
+
+
+def _trends_stale(at: date) -> Q:
+    return ~Q(followed=F("changes")) | Q(good_from__gt=at) | Q(good_until__lt=at)
+
 
 class OutlookQuerySet(models.QuerySet):
+    def owing(self) -> "OutlookQuerySet":
+        """Those of points in use where something is owed, the longest first."""
+        return self.filter(IN_USE, owed__gt=0).order_by("changed_on", "points")
+
+    def owing_or_stale(self, at: date) -> "OutlookQuerySet":
+        """Those of points in use where something is owed, the longest first; before them those
+        that are ``behind``: anything of them has to be worked out again."""
+        behind = _trends_stale(at) | OWED_STALE
+        case = models.Case(models.When(behind, then=True), default=False)
+        found = self.annotate(behind=models.ExpressionWrapper(case, models.BooleanField()))
+        return found.filter(Q(owed__gt=0) | behind, IN_USE).order_by(
+            "-behind", "changed_on", "points"
+        )
+
+    def owed_stale(self) -> "OutlookQuerySet":
+        """Those where what is owed has to be worked out again."""
+        return self.filter(OWED_STALE)
+
     def stale(self, at: date) -> "OutlookQuerySet":
         """Those of points in use whose readings have to be followed again on a day."""
-        return self.filter(
-            ~Q(followed=F("changes")) | Q(good_from__gt=at) | Q(good_until__lt=at),
-            points__service_state=ServiceState.IN_USE.value,
-        )
+        return self.filter(_trends_stale(at), IN_USE)
 
 
 class Outlook(models.Model):
@@ -34,10 +56,14 @@ class Outlook(models.Model):
         Points, on_delete=models.CASCADE, primary_key=True, related_name="outlook"
     )
     inspected_at = models.DateTimeField(null=True)  # the last visit that looked at the whole
-    changes = models.PositiveIntegerField(default=0)  # of readings and limits, counted
+    changes = models.PositiveIntegerField(default=0)  # of readings, limits and parts, counted
     followed = models.IntegerField(default=-1)  # the count when they were last followed
     good_from = models.DateField(null=True)
     good_until = models.DateField(null=True)  # None: until something changes
+    owed = models.PositiveSmallIntegerField(default=0)  # readings to be taken since a change
+    changed_on = models.DateField(null=True)  # the day of that change
+    owed_by = models.DateField(null=True)  # the last day for the second torque, where due
+    owed_followed = models.IntegerField(default=-1)  # the count when that was worked out
 
     objects = OutlookQuerySet.as_manager()
 

@@ -1,6 +1,7 @@
 """Visits to a set of points: the readings taken and the things looked at."""
 
 import uuid
+from collections.abc import Sequence
 from datetime import date
 
 from django.conf import settings
@@ -185,6 +186,12 @@ class ReadingQuerySet(models.QuerySet):
         """The last value taken of each quantity at each place; free places count as one."""
         place = ("inspection__points", "quantity", "position", "side", "lie")
         return newest_of(self.taken(), *place)
+
+    def newest_along(self, quantities: Sequence[str]) -> "ReadingQuerySet":
+        """The last value of these quantities on each lie at each distance, with its visit."""
+        place = ("inspection__points", "quantity", "position", "at_mm", "lie")
+        taken = self.taken().filter(quantity__in=quantities)
+        return newest_of(taken, *place).select_related("inspection", "position")
 
     def in_time(self) -> "ReadingQuerySet":
         return self.order_by("inspection__at", "pk")

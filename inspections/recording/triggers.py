@@ -22,6 +22,19 @@ _JUDGING_FIELDS = (
     "effective_from",
 )
 
+
+def counted(points: str) -> str:
+    """One more change of the points that this query (of one id at most) gives."""
+    return f"""
+        INSERT INTO inspections_outlook (points_id, changes, followed, owed, owed_followed)
+        SELECT changed.points_id, 1, -1, 0, -1 FROM ({points}) changed WHERE 1 = 1
+        ON CONFLICT (points_id) DO UPDATE SET changes = inspections_outlook.changes + 1"""
+
+
+# Limits change where a trend leads, and nothing of what is owed, which is kept in step.
+_TRENDS_ONLY = """changes = changes + 1, owed_followed = CASE
+    WHEN owed_followed = changes THEN changes + 1 ELSE owed_followed END"""
+
 _WHOLE = ", ".join(f"'{reason}'" for reason in WHOLE_VISITS)
 
 RULES = (
@@ -62,9 +75,10 @@ RULES = (
         table="inspections_inspection",
         events=("INSERT",),
         statement=f"""
-            INSERT INTO inspections_outlook (points_id, changes, followed, inspected_at)
+            INSERT INTO inspections_outlook
+                (points_id, changes, followed, owed, owed_followed, inspected_at)
             VALUES (
-                NEW.points_id, 1, -1,
+                NEW.points_id, 1, -1, 0, -1,
                 CASE WHEN NEW.reason IN ({_WHOLE}) AND NOT NEW.partial THEN NEW.at END
             )
             ON CONFLICT (points_id) DO UPDATE SET
@@ -86,20 +100,42 @@ RULES = (
                 WHERE visit.id = NEW.inspection_id
             )""",
     ),
+    # What is owed goes by the parts that are there, even where nobody has made a visit yet.
+    Effect(
+        name="fitting_counts",
+        table="assets_fitting",
+        events=("INSERT", "UPDATE"),
+        statement=counted(
+            "SELECT position.points_id FROM assets_position position "
+            "WHERE position.id = NEW.position_id"
+        ),
+    ),
+    Effect(
+        name="rod_facts_count",
+        table="assets_stretcher",
+        events=("UPDATE",),
+        condition="NEW.insulation_side <> OLD.insulation_side",
+        statement="""
+            UPDATE inspections_outlook SET changes = changes + 1 WHERE points_id IN (
+                SELECT position.points_id FROM assets_position position
+                JOIN assets_fitting fitting ON fitting.position_id = position.id
+                WHERE fitting.stretcher_id = NEW.id AND fitting.taken_out_on IS NULL
+            )""",
+    ),
     Effect(
         name="limit_counts",
         table="inspections_limit",
         events=("INSERT", "UPDATE", "DELETE"),
-        statement="UPDATE inspections_outlook SET changes = changes + 1",
+        statement=f"UPDATE inspections_outlook SET {_TRENDS_ONLY}",
     ),
-    # The limits of a rail section, a design or a layout go by these.
+    # Limits of a rail section, a design or a layout go by these, and whether insulation matters.
     Effect(
         name="points_limits_count",
         table="assets_points",
         events=("UPDATE",),
         condition=" OR ".join(
             f"NEW.{field} IS DISTINCT FROM OLD.{field}"
-            for field in ("rail_section_id", "design_id", "layout")
+            for field in ("rail_section_id", "design_id", "layout", "track_circuited")
         ),
         statement="""
             UPDATE inspections_outlook SET changes = changes + 1 WHERE points_id = NEW.id""",

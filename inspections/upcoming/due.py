@@ -29,6 +29,7 @@ class Due:
     due_on: date
     last: date | None = None  # None: never inspected
     moved: bool = False  # to the day before first use, out of a closed season
+    owed: int = 0  # readings to be taken again since the last change, as last worked out
 
     @property
     def is_overdue(self) -> bool:
@@ -105,8 +106,12 @@ def coming(at: date, within_days: int | None = None) -> list[Coming]:
 def with_points(rows: Iterable[Coming], at: date) -> list[Due]:
     """The same with the points and their locations, in the same order; one query."""
     rows = list(rows)
-    points = Points.objects.select_related("location").in_bulk([row.points for row in rows])
-    return [Due(points[row.points], at, row.due_on, row.last, row.moved) for row in rows]
+    points = Points.objects.select_related("location", "outlook")
+    points = points.in_bulk([row.points for row in rows])
+    return [
+        Due(points[row.points], at, row.due_on, row.last, row.moved, _owed(points[row.points]))
+        for row in rows
+    ]
 
 
 def due_of(points: Points, at: date) -> Due | None:
@@ -137,6 +142,10 @@ def _may_be_due_by(day: date) -> Q:
 def _inspected_at(points: Points) -> datetime | None:
     """When they were last inspected as a whole; points never visited have no outlook."""
     return points.outlook.inspected_at if hasattr(points, "outlook") else None
+
+
+def _owed(points: Points) -> int:
+    return points.outlook.owed if hasattr(points, "outlook") else 0
 
 
 def _coming(

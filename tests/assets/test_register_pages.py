@@ -220,7 +220,8 @@ def test_a_spare_is_fitted_from_the_page_that_ranks_it(as_technician, place):
 def test_a_rod_that_does_not_suit_needs_a_written_reason(as_technician, place):
     make_stretcher("ST-014", condition="scrap")
     page = text_of(fit(as_technician))
-    assert "does not suit here: write why it was fitted" in page
+    assert "ST-014 does not suit SKB 12, second stretcher. Condition: " in page
+    assert "give the reason in &quot;Why it was fitted&quot;" in page
     assert not place.fittings.exists()
     fit(as_technician, reason="for the engineer's trial, points secured")
     assert place.fittings.get().fitted_reason == "for the engineer's trial, points secured"

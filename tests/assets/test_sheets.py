@@ -5,6 +5,7 @@ from datetime import date, timedelta
 import pytest
 from django.utils import timezone
 
+from assets import fitting
 from assets.models import (
     Fitting,
     Location,
@@ -384,3 +385,95 @@ def test_loading_never_deletes():
     builders.make_stretcher("ST-1")
     load({"Stretchers": [["Tag"], ["ST-2"]]})
     assert Stretcher.objects.count() == 2
+
+
+# Fitted by a workbook
+
+
+SCRAP = "ST-1 does not suit SKB 12, first stretcher. Condition: "
+ADVICE = (
+    'If it is fitted all the same, give the reason in "Why it was fitted"; if it was only found '
+    'there, mark "Found fitted".'
+)
+
+
+def fit_scrap(*headings, **given):
+    points_with_places()
+    builders.make_stretcher("ST-1", condition="scrap")
+    row = ["stretcher", "ST-1", "SKB 12", 1, "3 May 2021", *given.values()]
+    return load({"Fittings": [[*FITTINGS, *headings], row]})
+
+
+def test_a_part_that_does_not_suit_is_refused_with_the_rule_and_the_way_out():
+    plan = fit_scrap()
+    assert reason(plan).startswith(SCRAP)
+    assert reason(plan).endswith(ADVICE)
+    assert plan.refusals[0].column == "Part"
+    assert not Fitting.objects.exists()
+
+
+def test_with_the_reason_it_is_fitted_and_marked():
+    plan = fit_scrap("Why it was fitted", why="a trial, points secured")
+    assert refusals(plan) == []
+    fitted = Fitting.objects.against_the_verdict().get()
+    assert fitted.against.startswith("Condition: ")
+    [record] = fitted.history.all()
+    assert (record.outcome, record.against) == ("does_not_suit", fitted.against)
+
+
+def test_found_fitted_it_needs_no_reason_and_is_marked_all_the_same():
+    assert refusals(fit_scrap("Found fitted", found="yes")) == []
+    assert Fitting.objects.against_the_verdict().exists()
+
+
+def test_what_was_taken_out_again_is_not_judged():
+    plan = fit_scrap("Taken out on", "Taken out reason", on="5 May 2021", why="scrap")
+    assert refusals(plan) == []
+    assert Fitting.objects.get().outcome == ""
+
+
+def test_the_result_is_read_in_a_workbook_and_never_written_by_it():
+    fit_scrap("Found fitted", found="yes")
+    marked = ("Fittings", "stretcher", "Result when it was fitted")
+    file = workbooks.edited(workbooks.saved(), {marked: "suits"})
+    assert totals(load(file))[:2] == (0, 0)
+    assert Fitting.objects.get().outcome == "does_not_suit"
+
+
+def test_two_fittings_of_a_day_have_their_order_in_the_workbook_and_come_back():
+    place = points_with_places().positions.get(order=1)
+    rod, other = builders.make_stretcher("ST-1"), builders.make_stretcher("ST-2")
+    for one in (rod, other, rod):
+        fitting.fit(one, place, on=date(2021, 5, 3), by="Lineman A", replacing="tried")
+    file = workbooks.saved()
+    assert totals(load(file))[:2] == (0, 0)
+    before = list(Fitting.objects.values_list("stretcher__tag", "order_on_day", "taken_out_on"))
+    Fitting.objects.all().delete()
+    Fitting.history.all().delete()
+    assert refusals(load(file)) == []
+    assert before == list(
+        Fitting.objects.values_list("stretcher__tag", "order_on_day", "taken_out_on")
+    )
+
+
+def test_two_fittings_of_a_day_without_an_order_are_refused():
+    points_with_places()
+    builders.make_stretcher("ST-1")
+    headings = [*FITTINGS, "Taken out on", "Taken out reason"]
+    row = ["stretcher", "ST-1", "SKB 12", 1, "3 May 2021", "3 May 2021", "tried"]
+    plan = load({"Fittings": [headings, row, [*row[:3], 2, *row[4:]]]})
+    assert "give the order that day" in plan.refusals[0].reason
+
+
+def test_a_large_workbook_is_judged_in_few_queries(django_assert_max_num_queries):
+    headings = [*FITTINGS, "Found fitted"]
+    rows = []
+    for number in range(20):
+        points = points_with_places(str(number))
+        for place in range(3):
+            rod = builders.make_stretcher()
+            rows.append(["stretcher", rod.tag, points.key, place, "3 May 2021", "yes"])
+    file = {"Fittings": [headings, *rows]}
+    with django_assert_max_num_queries(60):
+        assert refusals(load(file)) == []
+    assert not Fitting.objects.filter(outcome="").exists()

@@ -16,13 +16,16 @@ from assets.engineering.suitability import assess, assess_table
 from assets.engineering.words import (
     Adjustability,
     Condition,
+    Depth,
     DriveLug,
+    Ends,
     Form,
     Generation,
     InsulationSide,
     MachineKind,
     Notches,
     Role,
+    Side,
     Towards,
 )
 from tests.assets.engineering.rods import (
@@ -39,7 +42,7 @@ from tests.assets.engineering.rods import (
 from tests.benchmarks.machine import slowness
 
 PLACES = 2_000
-SPARES = (10, 100, 500)
+SPARES = (10, 100, 1_000)
 MOST_SECONDS = 2.0
 MOST_BYTES = 200 * 2**20
 
@@ -62,7 +65,10 @@ def any_rod(chance: random.Random, number: int):
         left_shoe=shoe,
         right_shoe=shoe,
         kicker=chance.choice([True, False, None]),
+        kicker_end=chance.choice(list(Ends)),
+        depth=chance.choice(list(Depth)),
         drive_lug=chance.choice(list(DriveLug)),
+        lug_end=chance.choice(list(Ends)),
         torque_nm=chance.choice([None, 200.0, 220.0, 250.0]),
         length_min_mm=least,
         length_max_mm=least + (40.0 if adjustable else 0.0),
@@ -102,6 +108,7 @@ def any_points(chance: random.Random) -> list[PositionFacts]:
                 kicker_required=chance.choice([True, False, None]),
                 separation=Interval(least, least + 10.0),
                 travel_mm=chance.uniform(60.0, 120.0),
+                measured_travel=Interval(chance.uniform(96.0, 108.0), 110.0),
                 stretcher=fitted and replace(fitted, insulation_side=side),
             )
         )
@@ -109,6 +116,9 @@ def any_points(chance: random.Random) -> list[PositionFacts]:
         *places,
         rail=chance.choice([BULLHEAD_RAIL, FLAT_BOTTOM_RAIL, None]),
         track_circuited=chance.choice([True, True, False, None]),
+        machine_side=chance.choice(list(Side)),
+        depth=chance.choice(list(Depth)),
+        one_depth=False,
         least_stretchers=chance.choice([None, 2, 3]),
     )
     return [PositionFacts(points, order) for order in range(4)]

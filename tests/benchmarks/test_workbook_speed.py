@@ -20,7 +20,7 @@ from assets.workbook.writing import Table, write_book
 pytestmark = pytest.mark.benchmark
 
 ROWS = 20_000
-CHOICES = (("black", "black (original)"), ("yellow", "yellow (adjustable)"), ("unknown", "unknown"))
+CHOICES = (("black", "black (oldest)"), ("yellow", "yellow (later rods)"), ("unknown", "unknown"))
 SHEET = Sheet(
     "Stretchers",
     (

@@ -34,6 +34,14 @@ NOT_PAGES = {
 OF_A_FILE = {"workbook_plan", "workbook_match"}
 
 
+def misfit() -> Fitting:
+    """A part that was found fitted and did not suit."""
+    found = Fitting.objects.current().last()
+    against = {"outcome": "does_not_suit", "against": "Condition: Scrap.", "found_fitted": True}
+    Fitting.objects.filter(pk=found.pk).update(**against)
+    return found
+
+
 def photograph(**thing) -> Photo:
     """A photograph of one thing: ``stretcher=...`` or ``defect=...``."""
     photo = keep(prepare(upload()), by="Lineman A", user=None, caption="the bend of the gooseneck")
@@ -95,6 +103,8 @@ def every_page() -> dict[str, list[str]]:
         "assets:fit": [[*at, 2, "stretcher"]],
         "assets:take_out": [[fitted.pk]],
         "assets:move": [[fitted.pk]],
+        "assets:against": [[]],
+        "assets:agree": [[misfit().pk]],
         "assets:suits_position": [[*at, 2], [*at, 1, "machine"]],
         "assets:suits_part": parts,
         "assets:label_sheet": [[], ["stretcher"]],

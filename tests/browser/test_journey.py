@@ -35,7 +35,7 @@ def test_a_fault_goes_from_one_department_to_the_other_and_back_to_a_proven_clos
     best = technician.locator("article.offer").first
     expect(best).to_contain_text("ST-014")
     expect(best.locator(".verdict").first).to_have_text("suits")
-    technician.get_by_role("link", name="Record ST-014 as fitted here").click()
+    technician.get_by_role("link", name="Fit ST-014 here").click()
     technician.get_by_role("button", name="Record as fitted").click()
     expect(technician.locator(".messages")).to_contain_text(
         "ST-014 is recorded as fitted at SKB 12, second stretcher"

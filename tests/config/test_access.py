@@ -43,6 +43,8 @@ EXPECTED = {
     "assets:fit": "SE",
     "assets:take_out": "SE",
     "assets:move": "SE",
+    "assets:against": EVERYBODY,
+    "assets:agree": "E",
     "assets:suits_position": EVERYBODY,
     "assets:suits_part": EVERYBODY,
     "assets:label_sheet": EVERYBODY,

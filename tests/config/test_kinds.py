@@ -49,7 +49,7 @@ TOGETHER = {
 # Not in the list on the page of a part: the tag is its heading, the note a paragraph below.
 SHOWN_APART = {"tag", "note"}
 # Decided by rules alone: no page, list or drawing shows it by name.
-ONLY_RULES = ("notch_distance_mm", "can_be_turned", "torque_nm", "lock_rod_insulated")
+ONLY_RULES = ("can_be_turned", "torque_nm", "lock_rod_insulated")
 
 each_kind = pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.field)
 

@@ -1,11 +1,14 @@
 """Guide, login and the pages that say what went wrong."""
 
+import html
 import re
 
 import pytest
 from django.template.loader import render_to_string
 from django.urls import reverse
 
+from assets.engineering.suitability import FITTING_RULES, MACHINE_RULES, RULES, Outcome
+from assets.engineering.words import Generation
 from inspections.catalogue.looks import ITEMS
 from inspections.catalogue.quantities import QUANTITIES
 
@@ -28,6 +31,24 @@ def test_rules_of_thumb_without_a_source_say_so(as_technician):
     page = as_technician.get(reverse("guide")).content.decode()
     assert "CP is common practice in the trade: no published source was found for it." in page
     assert page.count('<abbr title="common practice, no source">CP</abbr>') == 9
+
+
+def test_the_guide_says_of_every_rule_when_it_gives_which_answer(as_technician):
+    page = html.unescape(as_technician.get(reverse("guide")).content.decode())
+    tables = [*(rule.truth for rule in RULES)]
+    tables += [rule.truth for rule in (*MACHINE_RULES.values(), *FITTING_RULES.values())]
+    said = [words for truth in tables for words in map(truth.of, Outcome) if words]
+    assert [words for words in said if words not in page] == []
+    assert page.count("<summary>") == len(tables)
+
+
+def test_no_colour_is_said_to_be_adjustable_or_fixed(as_technician):
+    """Abstract of NR/SIN/126: fixed full-depth bars are known as black or yellow."""
+    page = as_technician.get(reverse("guide")).content.decode()
+    assert "The colour does not tell whether a stretcher is adjustable" in page
+    for word in Generation:
+        assert "adjustable" not in word.label
+        assert "fixed" not in word.label
 
 
 FIRST_HOURS = ("Technician", "Ganger", "Responsible engineer", "Volunteer with a spreadsheet")

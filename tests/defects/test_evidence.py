@@ -16,7 +16,7 @@ from defects.closing import evidence
 from defects.models import Defect, Event
 from defects.moves import moves
 from defects.words import Move, State
-from inspections.models import Examination, Reading
+from inspections.models import Examination, Limit, Reading
 from tests.builders import (
     make_defect,
     make_examination,
@@ -228,19 +228,71 @@ def test_the_department_that_does_not_check_cannot_close_on_a_reading(points, te
 def test_a_loose_fixing_needs_its_cause_even_from_the_engineer(points, technician, engineer):
     loose = seen(points, RAISED, "defective", item="fixings")
     defect = worked(make_defect(examination=loose), technician)
-    good = seen(points, LATER, item="fixings")
-    assert "needs a stated cause" in refusal(defect, technician, examination=good)
+    tight, _ = torques(points, LATER)
+    assert "needs a stated cause" in refusal(defect, technician, reading=tight)
     assert "needs a stated cause" in refusal(defect, engineer, reason="Looks fine.")
     closed = moves.close(
-        defect, user=technician, at=LATER, examination=good, cause="Spring washer left out."
+        defect, user=technician, at=LATER, reading=tight, cause="Spring washer left out."
     )
     assert closed.cause == "Spring washer left out."
+
+
+def torques(points, at, left=220, right=220, **fields) -> list[Reading]:
+    """Torque at both sides of the first stretcher, against at least 200 N·m."""
+    if not Limit.objects.filter(quantity="torque").exists():
+        set_limit("torque", 200)
+    visit = make_inspection(points, at)
+    return [
+        make_reading(visit, place(points), value, quantity="torque", side=side, **fields)
+        for side, value in (("left", left), ("right", right))
+    ]
+
+
+@pytest.fixture
+def loose(points, technician):
+    """Fixings found defective at the first stretcher; the cause is known and the work is done."""
+    look = seen(points, RAISED, "defective", item="fixings")
+    return worked(make_defect(examination=look), technician, cause="Thread stripped.")
+
+
+def test_a_loose_fixing_seen_good_again_is_not_proven_tight(points, loose, technician):
+    good = seen(points, LATER, item="fixings")
+    sentence = refusal(loose, technician, examination=good)
+    assert "a reading of tightening torque at both sides within limits" in sentence
+    refused = refusal(loose, technician, examination=good)
+    assert refused.startswith("Examining it again does not show that it holds: closing needs")
+    assert not evidence.proving(loose, Examination).exists()
+
+
+def test_a_loose_fixing_closes_on_torque_at_both_sides_within_limits(points, loose, technician):
+    left, right = torques(points, LATER)
+    assert refusal(loose, technician, reading=left) == ""
+    assert refusal(loose, technician, reading=right) == ""
+
+
+def test_a_torque_at_one_side_leaves_the_other_open(points, loose, technician):
+    set_limit("torque", 200)
+    visit = make_inspection(points, LATER)
+    left = make_reading(visit, place(points), 220, quantity="torque", side="left")
+    sentence = "Not yet read within limits since the work: tightening torque, right."
+    proves_nothing(loose, technician, left, sentence)
+
+
+def test_a_torque_too_low_at_the_other_side_proves_nothing(points, loose, technician):
+    left, right = torques(points, LATER, right=150)
+    proves_nothing(loose, technician, right, "out of limits")
+    assert refusal(loose, technician, reading=left) != ""
+
+
+def test_where_no_wrench_fits_the_engineer_agrees(points, loose, engineer):
+    closed = moves.close(loose, user=engineer, at=LATER, reason="No wrench fits: seen tight.")
+    assert closed.state == State.CLOSED
 
 
 def test_the_cause_may_be_stated_when_the_work_is_done(points, technician):
     loose = seen(points, RAISED, "defective", item="fixings")
     defect = worked(make_defect(examination=loose), technician, cause="Thread stripped.")
-    assert refusal(defect, technician, examination=seen(points, LATER, item="fixings")) == ""
+    assert refusal(defect, technician, reading=torques(points, LATER)[0]) == ""
 
 
 def test_what_names_nothing_measured_or_seen_is_for_the_engineer(points, technician):
@@ -397,7 +449,7 @@ def test_every_move_to_closed_in_the_table_goes_through_the_rule():
 def test_what_is_needed_is_said_in_words(points, found, sentence):
     defect = make_defect(points, found=found, position=place(points))
     assert sentence in evidence.what_is_needed(defect)
-    assert evidence.proof_of(defect).is_known == ("engineer" not in sentence)
+    assert bool(evidence.proofs_of(defect)) == ("engineer" not in sentence)
 
 
 def test_before_the_work_is_done_nothing_is_offered_as_proof(points):

@@ -80,7 +80,7 @@ def test_a_verdict_whose_limit_is_not_recorded_still_says_itself(points, verdict
 
 def test_the_handover_note_says_no_limit_of_a_reading_without_one(as_technician, points):
     read(points, 46)
-    note = handover.note_of(points, date(2025, 6, 1), date(2025, 6, 1))
+    note = handover.note_of(builders.with_places(points), date(2025, 6, 1), date(2025, 6, 1))
     assert [reading.words for reading in note.visits[0].readings] == [WORDS[Verdict.NO_LIMIT][1]]
     address = reverse("defects:handover", args=["SKB", "12"])
     page = as_technician.get(address, {"since": "2025-06-01", "until": "2025-06-01"})
@@ -94,7 +94,7 @@ def test_proposals_home_page_and_undecided_findings_say_the_same(points, verdict
     value, words = WORDS[verdict]
     reading = read(points, value)
     assert [p.title for p in proposals.proposals_for(reading.inspection)] == [words]
-    note = handover.note_of(points, date(2025, 6, 2), date(2025, 6, 2))
+    note = handover.note_of(builders.with_places(points), date(2025, 6, 2), date(2025, 6, 2))
     assert note.undecided == [words]
     (finds,), more = home._finds()
     assert (finds.words, more) == ([words], 0)

@@ -10,6 +10,7 @@ from assets.engineering.facts import Interval
 from assets.engineering.lie_report import FwcVerdict
 from assets.engineering.report import report
 from assets.models import Points, WheelStandard
+from inspections.latest.as_set import as_set_of_each
 from inspections.latest.open_switch import place_needs, read_points
 from inspections.models import Limit
 from inspections.recording.entries import ReadingEntry
@@ -67,6 +68,10 @@ def visit(points, technician, fwc: dict, *, opening=108, residual=0.0, at=None):
         readings=readings,
         examinations=(),
     )
+
+
+def needs_of(points):
+    return place_needs([points], limits_of_each([points], TODAY), as_set_of_each([points]))
 
 
 def test_a_clearance_fine_at_every_rod_may_fail_between_them(switch, technician):
@@ -150,7 +155,7 @@ def test_without_a_design_it_asks_for_offsets(technician):
 
 
 def test_what_a_place_asks_of_a_rod_comes_from_the_setting_up_sheet(switch):
-    needs = place_needs([switch], limits_of_each([switch], TODAY))
+    needs = needs_of(switch)
     at = {p.order: needs[p.pk] for p in switch.positions.all()}
     assert at[0].travel_mm == pytest.approx(105, abs=3)
     permitted = at[0].permitted_travel  # 102 to 120 mm at the toe, nominal 108
@@ -165,7 +170,7 @@ def test_without_limits_nothing_is_asked_of_a_place():
     points = make_points("14", design=make_design(), heel="held")
     make_position(points, 0)
     points = Points.objects.with_places().get(pk=points.pk)
-    [needs] = place_needs([points], limits_of_each([points], TODAY)).values()
+    [needs] = needs_of(points).values()
     assert needs.separation is None
     assert needs.travel_mm is None
     assert needs.permitted_travel == Interval(None, None)

@@ -17,6 +17,7 @@ from django.utils import timezone
 from assets.departments import Department
 from assets.models import Fitting, Location, Points, Position, RailSection, Stretcher, SwitchDesign
 from config import reference
+from config.today import owed
 from defects.models import Defect, Event
 from defects.routing.routing import found_of
 from defects.words import Move, State, Urgency
@@ -55,6 +56,8 @@ def grow(points: int, tell: Callable[[str], None]) -> dict[str, int]:
         tell(f"{min(start + BATCH, points)} of {points} sets of points")
     while left := kept.keep_up(timezone.localdate(), most=1_000):  # as after days of use
         tell(f"trends: {left} sets of points to work out")
+    while left := owed.keep_up(most=1_000):
+        tell(f"what is owed: {left} sets of points to work out")
     return {
         model._meta.verbose_name_plural: model.objects.count()
         for model in (Points, Position, Stretcher, Fitting, Inspection, Reading, Defect, Event)
@@ -205,9 +208,12 @@ class _Grower:
                 )
 
     def _defects(self, points: list[Points], readings: list[Reading]) -> None:
+        # The defects name no lie: one that is out on the other lie as well proves nothing.
+        out = {(r.inspection_id, r.position_id) for r in readings if Verdict(r.verdict).is_out}
         good = {}
         for reading in readings:
-            if reading.quantity == "fwc" and reading.verdict == Verdict.WITHIN:
+            place = (reading.inspection_id, reading.position_id)
+            if reading.quantity == "fwc" and place not in out:
                 good[reading.inspection.points_id] = reading
         number = Defect.objects.count()
         rows = []

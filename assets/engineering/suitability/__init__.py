@@ -5,14 +5,16 @@ for what drives it; ``rank_spares`` and ``rank_positions`` for one place or one 
 ``assess_table`` for the whole railway. Lengths are in mm, torque in N·m.
 """
 
-from assets.engineering.suitability.answers import PRACTICE, Answer, Assessment, Outcome
+from assets.engineering.suitability.answers import PRACTICE, Answer, Assessment, Outcome, Truth
 
-from .drive_parts import assess_lost_motion_fitting, assess_machine
+from .drive_parts import FITTING_RULES, MACHINE_RULES, assess_lost_motion_fitting, assess_machine
 from .ranking import rank_positions, rank_spares
 from .rules import RULES, Rule, assess
 from .table import Table, assess_table
 
 __all__ = [
+    "FITTING_RULES",
+    "MACHINE_RULES",
     "PRACTICE",
     "RULES",
     "Answer",
@@ -20,6 +22,7 @@ __all__ = [
     "Outcome",
     "Rule",
     "Table",
+    "Truth",
     "assess",
     "assess_lost_motion_fitting",
     "assess_machine",

@@ -74,6 +74,27 @@ class Assessment:
         return sum(f.outcome is outcome for f in self.answers)
 
 
+@dataclass(frozen=True, slots=True)
+class Truth:
+    """When a rule gives each outcome, in words for the practitioner who disputes it.
+
+    "" stands where the rule never gives that outcome.
+    """
+
+    suits: str
+    after_work: str = ""
+    cannot_say: str = ""
+    does_not_suit: str = ""
+
+    def of(self, outcome: Outcome) -> str:
+        return {
+            Outcome.SUITS: self.suits,
+            Outcome.SUITS_AFTER_WORK: self.after_work,
+            Outcome.CANNOT_SAY: self.cannot_say,
+            Outcome.DOES_NOT_SUIT: self.does_not_suit,
+        }[outcome]
+
+
 # A rule says one of these; the table of rules adds its name and its source.
 Said = tuple[Outcome, str, str]  # outcome, reason, remedy
 

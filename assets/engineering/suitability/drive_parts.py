@@ -6,7 +6,7 @@ fitting is there now is out of it.
 """
 
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
 from assets.engineering.suitability.answers import (
     PRACTICE,
@@ -14,6 +14,7 @@ from assets.engineering.suitability.answers import (
     Assessment,
     Outcome,
     Said,
+    Truth,
     after_work,
     cannot_say,
     listed,
@@ -32,9 +33,18 @@ from ..facts import (
 )
 from ..lost_motion import Standing
 from ..words import MachineKind, Role
-from . import electrical, state, working
+from . import drive_throw, electrical, state
+from .drive_lug import DRIVE_LUG
+from .drive_lug import drive_lug as lug_of_rod
 
 Judge = Callable[[Any, PositionFacts], Said]  # of the kind of part that its table is for
+
+
+class DrivePartRule(NamedTuple):
+    """One rule of a machine or a fitting."""
+
+    judge: Judge
+    truth: Truth
 
 
 def assess_machine(machine: MachineFacts, position: PositionFacts) -> Assessment:
@@ -47,9 +57,11 @@ def assess_lost_motion_fitting(fitting: LostMotionFacts, position: PositionFacts
     return _assess(FITTING_RULES, fitting, position.with_place(lost_motion_fitting=fitting))
 
 
-def _assess(rules: Mapping[str, Judge], part: PartFacts, position: PositionFacts) -> Assessment:
+def _assess(
+    rules: Mapping[str, DrivePartRule], part: PartFacts, position: PositionFacts
+) -> Assessment:
     return Assessment(
-        tuple(Answer(name, *judge(part, position), PRACTICE) for name, judge in rules.items())
+        tuple(Answer(name, *rule.judge(part, position), PRACTICE) for name, rule in rules.items())
     )
 
 
@@ -67,23 +79,39 @@ def driven(part: PartFacts, position: PositionFacts) -> Said:
     return misfit(f"Not driven here, so no {part.noun} is needed.", "offer it to a driven place")
 
 
+DRIVEN = Truth(
+    suits="The place is driven.",
+    cannot_say="Whether it is driven is not known.",
+    does_not_suit="It is not driven.",
+)
+
+
 def drive_lug(part: PartFacts, position: PositionFacts) -> Said:
     """The lug of the rod that is there now, against the drive with this part in it."""
     place, rod = position.place, position.place.stretcher
     if not place.driven:
-        return working.drive_lug(rod or StretcherFacts(), position)
+        return lug_of_rod(rod or StretcherFacts(), position)
     if rod is None:
         return cannot_say(
             "no stretcher is recorded here for the drive rod to move",
             "the stretcher at this place and its drive lug",
         )
-    outcome, reason, remedy = working.drive_lug(rod, position)
+    outcome, reason, remedy = lug_of_rod(rod, position)
     name = f"Stretcher {rod.tag}" if rod.tag else "The stretcher here"
     return outcome, f"{name}: {reason[0].lower()}{reason[1:]}", remedy
 
 
+LUG_HERE = Truth(
+    suits="Not driven here; or the stretcher that is here has a lug that the drive and the "
+    "lost-motion fitting here take.",
+    after_work=DRIVE_LUG.after_work,
+    cannot_say="No stretcher is recorded here, or of the one here what decides is not known.",
+    does_not_suit=DRIVE_LUG.does_not_suit,
+)
+
+
 def lost_motion(part: PartFacts, position: PositionFacts) -> Said:
-    return working.lost_motion(position.place.stretcher or StretcherFacts(), position)
+    return drive_throw.lost_motion(position.place.stretcher or StretcherFacts(), position)
 
 
 # --- asked of a machine -------------------------------------------------------------------------
@@ -153,6 +181,16 @@ def _other_machine(position: PositionFacts) -> tuple[PlaceFacts, MachineFacts] |
     )
 
 
+KIND_OF_MACHINE = Truth(
+    suits="Not driven here; or a supplementary drive behind a driven place; or another kind, and "
+    "no other machine but supplementary drives is recorded on these points.",
+    after_work="The points have another machine already: get the responsible engineer's agreement.",
+    cannot_say="Its kind, or that of another machine here, is not known; or it is a supplementary "
+    "drive and which places nearer the toe are driven is not known.",
+    does_not_suit="A supplementary drive, and no place nearer the toe is driven.",
+)
+
+
 def machine_continuity(machine: MachineFacts, position: PositionFacts) -> Said:
     return electrical.rails(
         position.points,
@@ -163,37 +201,56 @@ def machine_continuity(machine: MachineFacts, position: PositionFacts) -> Said:
     )
 
 
+PART_CONTINUITY = Truth(
+    suits="There is no track circuit, or no way through metal joins the two rails with the part in "
+    "place.",
+    after_work="The rails are joined already without it: correct that first.",
+    cannot_say="The rails are joined or not according to something that nobody has looked at, or "
+    "whether there is a track circuit is not known.",
+    does_not_suit="With this part in place the rails are joined, and without it they are not.",
+)
+
+
 # --- asked of a lost-motion fitting -------------------------------------------------------------
 
 
 def needed(fitting: LostMotionFacts, position: PositionFacts) -> Said:
-    """Needed where the lock would not clear without one, or the throw would be too long."""
+    """Needed where the lock would not clear without one, or the throw would go too far."""
     if position.place.driven is False:
         return suits("Not driven here, so none is needed.")
     without = position.with_place(lost_motion_fitting=None)
     # How far the switch moves does not matter to the lock.
-    lock = working.standing_at(without.with_place(travel_mm=0.0, permitted_travel=None))
+    lock = drive_throw.standing_at(without.with_place(travel_mm=0.0, permitted_travel=None))
     if not isinstance(lock, Standing):
         return lock
     spare = lock.unlocking_margin_mm
     if spare < 0:
         return suits(f"Needed: the lock needs {mm(-spare)} of lost motion outside the machine.")
-    stands = working.standing_at(without)
+    stands = drive_throw.standing_at(without)
     if not isinstance(stands, Standing):
         return stands
     if stands.too_long:
-        return suits(f"Needed: without one the throw is {mm(-stands.throw_margin_mm)} too long.")
+        return suits(f"Needed: without one the throw goes {mm(-stands.throw_margin_mm)} too far.")
     if stands.too_long is None:
         return cannot_say(
-            "whether the throw is too long without one: the greatest movement permitted here is "
+            "whether the throw goes too far without one: the greatest movement permitted here is "
             "not known",
-            working.THROW_LOOK,
+            drive_throw.THROW_LOOK,
         )
     return misfit(
-        f"Not needed: without one the lock clears with {mm(spare)} to spare, and the throw is not "
-        "too long.",
+        f"Not needed: without one the lock clears with {mm(spare)} to spare, and the throw does "
+        "not go too far.",
         "fit none here; keep it for a drive that needs one",
     )
+
+
+NEEDED = Truth(
+    suits="Not driven here; or without a fitting the lock would not be clear, or the throw would "
+    "go too far.",
+    cannot_say="A figure of the drive, or the movement needed or permitted here, is not known, "
+    "and it matters.",
+    does_not_suit="Without a fitting the lock clears and the throw does not go too far.",
+)
 
 
 def fitting_lug(fitting: LostMotionFacts, position: PositionFacts) -> Said:
@@ -203,10 +260,18 @@ def fitting_lug(fitting: LostMotionFacts, position: PositionFacts) -> Said:
     return (Outcome.DOES_NOT_SUIT if wrong else outcome), reason, remedy
 
 
+FITTING_LUG = Truth(
+    suits="Not driven here, or the fitting takes the lug of the stretcher that is here.",
+    cannot_say="No stretcher is recorded here, or its lug or whether the fitting takes it is not "
+    "known.",
+    does_not_suit="The fitting does not take this lug, or the stretcher here has none.",
+)
+
+
 def fitting_lost_motion(fitting: LostMotionFacts, position: PositionFacts) -> Said:
     """A fitting whose whole range lies outside the window cannot be set to be within it."""
     outcome, reason, remedy = lost_motion(fitting, position)
-    stands = working.standing_at(position)
+    stands = drive_throw.standing_at(position)
     if outcome is not Outcome.SUITS_AFTER_WORK or not isinstance(stands, Standing):
         return outcome, reason, remedy
     window = stands.window
@@ -215,6 +280,14 @@ def fitting_lost_motion(fitting: LostMotionFacts, position: PositionFacts) -> Sa
     if max(ends) < least or min(ends) > window.most_mm:
         return misfit(reason, f"not this one: {remedy}")
     return after_work(reason, remedy)
+
+
+FITTING_LOST_MOTION = Truth(
+    suits=drive_throw.LOST_MOTION.suits,
+    after_work="A part of its range would do: set it there.",
+    cannot_say=drive_throw.LOST_MOTION.cannot_say,
+    does_not_suit="No part of its range would do, or no fitting would.",
+)
 
 
 def fitting_continuity(fitting: LostMotionFacts, position: PositionFacts) -> Said:
@@ -226,26 +299,31 @@ def fitting_continuity(fitting: LostMotionFacts, position: PositionFacts) -> Sai
     )
 
 
+FITTING_CONTINUITY = Truth(
+    PART_CONTINUITY.suits, PART_CONTINUITY.after_work, PART_CONTINUITY.cannot_say
+)
+
+
 # --- the tables of rules ------------------------------------------------------------------------
 
-FIT_FOR_USE: dict[str, Judge] = {
-    "condition": state.condition,
-    "open defects": state.open_defects,
-    "quarantine": state.quarantine,
+FIT_FOR_USE = {
+    "condition": DrivePartRule(state.condition, state.CONDITION),
+    "open defects": DrivePartRule(state.open_defects, state.OPEN_DEFECTS),
+    "quarantine": DrivePartRule(state.quarantine, state.QUARANTINE),
 }
-MACHINE_RULES: dict[str, Judge] = {
-    "driven": driven,
-    "kind of machine": kind_of_machine,
-    "drive lug": drive_lug,
-    "lost motion": lost_motion,
-    "continuity": machine_continuity,
+MACHINE_RULES = {
+    "driven": DrivePartRule(driven, DRIVEN),
+    "kind of machine": DrivePartRule(kind_of_machine, KIND_OF_MACHINE),
+    "drive lug": DrivePartRule(drive_lug, LUG_HERE),
+    "lost motion": DrivePartRule(lost_motion, drive_throw.LOST_MOTION),
+    "continuity": DrivePartRule(machine_continuity, PART_CONTINUITY),
     **FIT_FOR_USE,
 }
-FITTING_RULES: dict[str, Judge] = {
-    "driven": driven,
-    "needed": needed,
-    "drive lug": fitting_lug,
-    "lost motion": fitting_lost_motion,
-    "continuity": fitting_continuity,
+FITTING_RULES = {
+    "driven": DrivePartRule(driven, DRIVEN),
+    "needed": DrivePartRule(needed, NEEDED),
+    "drive lug": DrivePartRule(fitting_lug, FITTING_LUG),
+    "lost motion": DrivePartRule(fitting_lost_motion, FITTING_LOST_MOTION),
+    "continuity": DrivePartRule(fitting_continuity, FITTING_CONTINUITY),
     **FIT_FOR_USE,
 }

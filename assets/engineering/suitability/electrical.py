@@ -6,6 +6,7 @@ from typing import NamedTuple
 from assets.engineering.suitability.answers import (
     Outcome,
     Said,
+    Truth,
     after_work,
     cannot_say,
     misfit,
@@ -16,7 +17,6 @@ from assets.engineering.suitability.answers import (
 from ..continuity import LEFT_RAIL, RIGHT_RAIL, Joint, arrangement, bare_reach
 from ..facts import PointsFacts, PositionFacts, StretcherFacts
 from ..words import InsulationKind, InsulationSide
-from .turning import Around, Lie, around, as_used, lie, wants_turning
 
 ANY_ROD = StretcherFacts(insulation_side=InsulationSide.BOTH)
 NO_END, BOTH_ENDS = (False, False), (True, True)
@@ -56,6 +56,14 @@ def insulation(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     return suits(f"Insulated on {where}.")
 
 
+INSULATION = Truth(
+    suits="There is no track circuit, or the stretcher is insulated on a side or on both.",
+    cannot_say="There is or may be a track circuit, and whether the stretcher is insulated is not "
+    "known or is recorded two ways; or it is not insulated and there may be a track circuit.",
+    does_not_suit="There is a track circuit and the stretcher is not insulated.",
+)
+
+
 class Metal(NamedTuple):
     """Bare metal round a rod that is itself insulated from both rails."""
 
@@ -76,7 +84,6 @@ class Circuit(NamedTuple):
     at_best: Metal
     at_worst: Metal
     joined_without: bool  # the rails, with no rod here at all
-    around: Around
 
 
 def circuit(position: PositionFacts) -> Circuit | None:
@@ -92,7 +99,6 @@ def circuit(position: PositionFacts) -> Circuit | None:
         at_best,
         _metal(drawn.at_worst, position.place.name) if drawn.questions else at_best,
         at_best.joined and arrangement(points.with_rod(order, None)).bridged is True,
-        around(position),
     )
 
 
@@ -101,11 +107,11 @@ def _metal(joints: tuple[Joint, ...], rod: str) -> Metal:
     return Metal(RIGHT_RAIL in left, rod in left, rod in right)
 
 
-def continuity_outcome(rod: Lie, place: Circuit | None) -> Outcome:
+def continuity_outcome(side: InsulationSide, place: Circuit | None) -> Outcome:
     """The outcome from the two parts alone, since every spare meets every place."""
     if place is None:
         return Outcome.SUITS
-    bare_ends = BARE_ENDS.get(as_used(rod, place.around).side)
+    bare_ends = BARE_ENDS.get(side)
     at_best, at_worst = (NO_END, BOTH_ENDS) if bare_ends is None else (bare_ends, bare_ends)
     if not place.at_worst.joined_by(*at_worst):
         return Outcome.SUITS
@@ -120,29 +126,33 @@ def continuity(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     What visits found at the other places counts; at this one it was found of the rod that goes.
     """
     position = replace(position, points=position.points.cleared(position.order))
-    rod, surroundings = lie(stretcher), around(position)
-    turned = ", turned end for end," if wants_turning(rod, surroundings) else ""
-    used = replace(stretcher, insulation_side=as_used(rod, surroundings).side)
     return rails(
-        position.with_place(stretcher=used).points,
+        position.with_place(stretcher=stretcher).points,
         position.with_place(stretcher=None).points,
         "this stretcher",
         "use a stretcher insulated on the side of the others, or on both sides",
-        turned,
     )
 
 
-def rails(
-    points: PointsFacts, without: PointsFacts, part: str, remedy: str, turned: str = ""
-) -> Said:
+CONTINUITY = Truth(
+    suits="There is no track circuit, or no way through metal joins the two rails with the "
+    "stretcher in place, whatever is still to be looked at.",
+    after_work="The rails are joined already without it: correct that first.",
+    cannot_say="The rails are joined or not according to something that nobody has looked at, or "
+    "they are joined and whether there is a track circuit is not known.",
+    does_not_suit="With this stretcher in place the rails are joined, and without it they are not.",
+)
+
+
+def rails(points: PointsFacts, without: PointsFacts, part: str, remedy: str) -> Said:
     """Whether the points with a part in place join their rails, and whether the part is why.
 
-    ``remedy`` is what to do where it is. ``turned`` stands after the part: how it lies.
+    ``remedy`` is what to do where it is.
     """
     if points.track_circuited is False:
         return suits("Not track-circuited, so this does not matter.")
     drawn = arrangement(points)
-    told = f"with {part} in place{turned} the track circuit"
+    told = f"with {part} in place the track circuit"
     if drawn.bridged is False:
         return suits(sentence(f"{told} is not shorted"))
     if drawn.bridged is None:

@@ -15,7 +15,7 @@ from assets.engineering.suitability.answers import (
 
 from ..facts import PointsFacts
 from ..words import Layout, MachineKind, Role, Use
-from .working import MECHANICAL
+from .drive_lug import MECHANICAL
 
 FACING = frozenset({Use.FACING, Use.BOTH})
 NONE_RECORDED = "no lock stretcher is recorded here"

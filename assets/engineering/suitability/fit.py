@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from assets.engineering.suitability.answers import (
     Said,
+    Truth,
     after_work,
     cannot_say,
     listed,
@@ -16,7 +17,7 @@ from assets.engineering.suitability.answers import (
 
 from ..facts import PositionFacts, ShoeFacts, StretcherFacts, Ticked
 from ..rails import feet_agree
-from ..words import DriveLug, Generation, Profile, Role, ShoeColour, Side
+from ..words import Depth, DriveLug, Generation, Profile, Role, ShoeColour, Side
 
 PROFILE_OF_COLOUR = {
     ShoeColour.ORANGE: Profile.BULLHEAD,
@@ -86,6 +87,17 @@ def _role(wanted: Role, made_for: frozenset[Role], lug: bool) -> Said:
     )
 
 
+ROLE = Truth(
+    suits="The stretcher was made for what the place needs, or for the drive where the place needs "
+    "an intermediate one.",
+    after_work="It was made for another place that is not the lock: check that its shoes seat.",
+    cannot_say="What it was made for is not known, and it matters; or it has a drive lug and is "
+    "not recorded as made for the drive.",
+    does_not_suit="A lock stretcher elsewhere, another at the lock, or one made for no drive and "
+    "without a lug where the place needs drive.",
+)
+
+
 def _roles(roles: frozenset[Role]) -> str:
     return listed(sorted(one.label for one in roles)) if roles else "no kind of place"
 
@@ -96,6 +108,17 @@ def left_shoe(stretcher: StretcherFacts, position: PositionFacts) -> Said:
 
 def right_shoe(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     return _shoe(stretcher.right_shoe, Side.RIGHT, stretcher.generation, position)
+
+
+SHOE = Truth(
+    suits="The shoe is for the profile of the rail: bullhead on bullhead; flat-bottom on a rail "
+    "whose foot agrees within 1 mm with the one the shoe is made for, or on a railway whose "
+    "flat-bottom rails all have feet alike.",
+    after_work="The shoe is for the other profile: change it and set the length again.",
+    cannot_say="The profile of shoe or rail is not known, what is recorded contradicts the paint, "
+    "or the foot of shoe or rail is not known on a railway whose feet differ.",
+    does_not_suit="The shoe is made for another foot.",
+)
 
 
 class RailFit(NamedTuple):
@@ -204,3 +227,46 @@ def _change_shoe(side: Side, need: RailFit, generation: Generation) -> str:
         f"fit {need.profile.label} shoes{colour}{foot}: the {side} one is wrong; then set the "
         "length again"
     )
+
+
+# --- depth --------------------------------------------------------------------------------------
+
+
+def switch_depth(position: PositionFacts) -> tuple[Depth, bool | None]:
+    """The depth of the switch, and whether the railway has recorded one depth alone."""
+    return position.points.depth, position.points.one_depth
+
+
+def depth(stretcher: StretcherFacts, position: PositionFacts) -> Said:
+    """A stretcher made for full depth does not suit a shallow switch, nor the other way round.
+
+    Where nothing of the railway, switch or stretcher, is recorded as of a second depth, an
+    unrecorded one is taken to be like the rest, as an unmeasured shoe is where all rails have one
+    foot: asked of every rod of a railway that has no shallow switch, it would drown what matters.
+    The first thing recorded of the other depth makes every unknown one a question.
+    """
+    need, one_depth = switch_depth(position)
+    have = stretcher.depth
+    if Depth.UNKNOWN not in (have, need):
+        told = f"Made for {have.label}; the switch is of {need.label}."
+        return suits(told) if have is need else misfit(told, f"use one made for {need.label}")
+    if one_depth:
+        return suits("Nothing of a second depth is recorded on this railway.")
+    unknown = []
+    if have is Depth.UNKNOWN:
+        unknown.append("the depth that the stretcher is made for")
+    if need is Depth.UNKNOWN:
+        unknown.append("the depth of the switch")
+    return cannot_say(
+        f"this railway has both full and shallow depth, and not known: {listed(unknown)}",
+        listed(unknown),
+    )
+
+
+DEPTH = Truth(
+    suits="The stretcher is made for the depth of the switch; or nothing of a second depth is "
+    "recorded on the railway.",
+    cannot_say="The railway has both depths, and that of the switch or of the stretcher is not "
+    "known.",
+    does_not_suit="It is made for full depth and the switch is shallow, or the other way round.",
+)

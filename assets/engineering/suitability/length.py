@@ -10,6 +10,7 @@ from typing import NamedTuple
 from assets.engineering.suitability.answers import (
     Outcome,
     Said,
+    Truth,
     after_work,
     cannot_say,
     figure,
@@ -68,7 +69,7 @@ def need_of(position: PositionFacts) -> Need:
 
 
 def length_outcome(rod: Rod, need: Need) -> Outcome:
-    """Compares figures only, since every spare meets every place; the words come after."""
+    """The outcome from the figures alone; the words come after."""
     outcome = _as_it_is(rod, need)
     if outcome is Outcome.SUITS and wrong_shoes(rod, need):
         return Outcome.SUITS_AFTER_WORK
@@ -89,8 +90,6 @@ def _as_it_is(rod: Rod, need: Need) -> Outcome:
     """The outcome with the shoes there are."""
     adjustability, least, most, shims, _, _ = rod
     low, high, _ = need
-    if most is not None and low is not None and low - most > 2 * SHIM_MOST_MM:
-        return Outcome.DOES_NOT_SUIT  # most pairs of a railway are told apart by this alone
     if low is None and high is None:
         return Outcome.CANNOT_SAY
     if least is None or most is None:
@@ -111,9 +110,8 @@ def _within(adjustability: Adjustability, least: float, most: float, need: Windo
     """A rod that reaches what is needed: an adjustable one must reach beyond both ends of it."""
     if adjustability is Adjustability.FIXED:
         return Outcome.SUITS
-    low, high = need
-    low, high = (high if low is None else low), (low if high is None else high)
-    if least <= low - THREAD_MARGIN_MM and most >= high + THREAD_MARGIN_MM:
+    ends = [end for end in need if end is not None]
+    if least <= ends[0] - THREAD_MARGIN_MM and most >= ends[-1] + THREAD_MARGIN_MM:
         return Outcome.SUITS
     if adjustability is Adjustability.UNKNOWN:
         return Outcome.CANNOT_SAY
@@ -156,7 +154,7 @@ def _half_known(
 def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     rod, need = rod_length(stretcher), need_of(position)
     outcome, window = _as_it_is(rod, need), need.window
-    told = f"{_rod_told(rod)}; {_need_told(window)}"
+    told = f"{_rod_told(rod)}; {_need_told(window, position.place.separation_from)}"
     shortest = rod.most_mm if rod.least_mm is None else rod.least_mm
     longest = rod.least_mm if rod.most_mm is None else rod.most_mm
     if outcome is Outcome.CANNOT_SAY or shortest is None or longest is None:
@@ -184,6 +182,20 @@ def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
         sentence(f"{told}: {_out(out)}"),
         f"{do} {mm(abs(out))} of shims, shared between the two shoes, and measure again",
     )
+
+
+LENGTH = Truth(
+    suits="Adjustable: it can be set through all the separation needed here with at least "
+    f"{mm(THREAD_MARGIN_MM)} of thread to spare each way. Fixed: its length is within it. The "
+    "separation is the one measured here, or runs over the switch openings permitted at the gauge "
+    "last read here, else nearest to here, else recorded; the answer says which, and the day.",
+    after_work="Adjustable and at the end of its thread; fixed and put right by shims, up to "
+    f"{mm(SHIM_MOST_MM)} at each shoe; or right with the shoes it has, which must be changed: "
+    "measure it after that.",
+    cannot_say="The separation needed, a length of the stretcher, whether it is adjustable or its "
+    "shims are not known, and it matters.",
+    does_not_suit="It ends short or cannot be drawn in enough, by more than shims can make up.",
+)
 
 
 def _misfit(told: str, out: float, rod: Rod, need: Window) -> Said:
@@ -220,9 +232,11 @@ def _rod_told(rod: Rod) -> str:
     return f"the length of the {kind} is not known"
 
 
-def _need_told(need: Window) -> str:
+def _need_told(need: Window, from_where: str) -> str:
     figures = _figures(need)
-    return f"needed here {figures}" if figures else "the separation needed here is not known"
+    if not figures:
+        return "the separation needed here is not known"
+    return f"needed here {figures}" + (f" ({from_where})" if from_where else "")
 
 
 def _figures(need: Window) -> str:

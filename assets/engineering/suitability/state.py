@@ -2,6 +2,7 @@
 
 from assets.engineering.suitability.answers import (
     Said,
+    Truth,
     after_work,
     cannot_say,
     figure,
@@ -56,6 +57,13 @@ def generations(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     return suits(f"A {mine} stretcher like the others.")
 
 
+GENERATION = Truth(
+    suits="No other stretcher is fitted here, or all have the paint of this one.",
+    after_work="Another stretcher here has other paint: get the responsible engineer's agreement.",
+    cannot_say="The paint of this stretcher, or of another one here, is not known.",
+)
+
+
 def _colours(generations: frozenset[Generation]) -> str:
     return listed(sorted(one.value for one in generations))
 
@@ -81,6 +89,14 @@ def fixings(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     return suits(sentence(f"{kind}, tightened to {figure(torque)} N·m"))
 
 
+FIXINGS = Truth(
+    suits=f"The fixings at both ends are known, and the torque laid down for them is within the "
+    f"usual {figure(LEAST_TORQUE_NM)} to {figure(MOST_TORQUE_NM)} N·m.",
+    cannot_say="The fixings at an end are not known, no torque is recorded, or the one recorded is "
+    "outside the usual.",
+)
+
+
 def condition(part: PartFacts, position: PositionFacts) -> Said:
     state = part.condition
     if state is Condition.UNKNOWN:
@@ -92,6 +108,14 @@ def condition(part: PartFacts, position: PositionFacts) -> Said:
     return suits(f"Examined: {state.label}.")
 
 
+CONDITION = Truth(
+    suits="It was examined and found good, or worn but serviceable.",
+    after_work="It needs repair.",
+    cannot_say="It was never examined.",
+    does_not_suit="It is scrap.",
+)
+
+
 def open_defects(part: PartFacts, position: PositionFacts) -> Said:
     found = part.open_defects
     if not found:
@@ -101,6 +125,12 @@ def open_defects(part: PartFacts, position: PositionFacts) -> Said:
     )
 
 
+OPEN_DEFECTS = Truth(
+    suits="It has no open defect.",
+    after_work="It has one or more: repair and close them first.",
+)
+
+
 def quarantine(part: PartFacts, position: PositionFacts) -> Said:
     if part.quarantined:
         return misfit(
@@ -108,3 +138,9 @@ def quarantine(part: PartFacts, position: PositionFacts) -> Said:
             f"use another {part.noun} until whoever quarantined this one releases it",
         )
     return suits("Not in quarantine.")
+
+
+QUARANTINE = Truth(
+    suits="It is not in quarantine.",
+    does_not_suit="It is in quarantine.",
+)

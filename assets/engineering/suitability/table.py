@@ -12,12 +12,14 @@ from typing import TYPE_CHECKING, TypeVar
 from assets.engineering.suitability.answers import BY_SEVERITY, Assessment, Outcome
 
 from ..facts import PositionFacts, StretcherFacts
-from .rules import RULES, Rule, assess
+from . import turning
+from .rules import RULES, TURNING, Rule, assess
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+Part = TypeVar("Part", bound=Hashable)  # what a rule looks at of a thing
 Thing = TypeVar("Thing")
 
 
@@ -79,36 +81,88 @@ def assess_table(stretchers: Sequence[StretcherFacts], positions: Sequence[Posit
     shape = len(stretchers), len(positions)
     severity, misfits, work, unknown = (np.zeros(shape, np.uint8) for _ in range(4))
     counted = ((misfits, Outcome.DOES_NOT_SUIT), (work, Outcome.SUITS_AFTER_WORK))
-    for rule in RULES:
-        found = _spread(rule, stretchers, positions)
+
+    def count(found: "NDArray[np.uint8]") -> None:
         np.maximum(severity, found, out=severity)
         for array, outcome in (*counted, (unknown, Outcome.CANNOT_SAY)):
-            array += found == outcome.severity
+            np.add(array, found == outcome.severity, out=array)
+
+    turned_round = [rod.turned for rod in stretchers]
+    turn = _turn(stretchers, positions)
+    spoiled = np.zeros(shape, bool)  # turning puts something else wrong
+    for rule in RULES:
+        if rule is TURNING:
+            continue
+        places = _distinct(rule.position_part, positions)
+        found = _spread(rule, stretchers, places)
+        if rule.sided:
+            other = _spread(rule, turned_round, places, turned=True)
+            worse = (other > found) & (other != Outcome.CANNOT_SAY.severity)
+            spoiled |= turn & worse
+            np.copyto(found, other, where=turn)
+        count(found)
+    count(_turning(stretchers, turn, spoiled))
     return Table(stretchers, positions, severity, misfits, work, unknown)
 
 
+def _turn(
+    stretchers: Sequence[StretcherFacts], positions: Sequence[PositionFacts]
+) -> "NDArray[np.bool_]":
+    """Which rods would go in end for end, and where."""
+    import numpy as np
+
+    rods, row = _distinct(turning.lie, stretchers)
+    places, column = _distinct(turning.around, positions)
+    cells = [turning.wants_turning(rod, place) for rod in rods for place in places]
+    return np.array(cells, bool).reshape(len(rods), len(places))[np.ix_(row, column)]
+
+
+def _turning(
+    stretchers: Sequence[StretcherFacts],
+    turn: "NDArray[np.bool_]",
+    spoiled: "NDArray[np.bool_]",
+) -> "NDArray[np.uint8]":
+    """The outcomes of the rule of turning, which rests on all the others."""
+    import numpy as np
+
+    can = [turning.BY_CAN_BE_TURNED[rod.can_be_turned].severity for rod in stretchers]
+    found = turn * np.array(can, np.uint8)[:, None]
+    found[spoiled] = Outcome.DOES_NOT_SUIT.severity
+    return found
+
+
+Distinct = tuple[dict[Hashable, Thing], list[int]]
+
+
 def _spread(
-    rule: Rule, stretchers: Sequence[StretcherFacts], positions: Sequence[PositionFacts]
+    rule: Rule,
+    stretchers: Sequence[StretcherFacts],
+    distinct_places: Distinct[PositionFacts],
+    turned: bool = False,
 ) -> "NDArray[np.uint8]":
     """One rule's outcomes over all pairs, each distinct pair of parts judged once."""
     import numpy as np
 
     rods, row = _distinct(rule.stretcher_part, stretchers)
-    places, column = _distinct(rule.position_part, positions)
-    if rule.outcome:
-        cells = [rule.outcome(rod, place).severity for rod in rods for place in places]
+    places, column = distinct_places
+    if rule.outcomes:
+        small = rule.outcomes(list(rods), list(places))
     else:
-        cells = [rule.judge(r, p)[0].severity for r in rods.values() for p in places.values()]
-    small = np.array(cells, np.uint8).reshape(len(rods), len(places))
+        judge, outcome = rule.cells(turned)
+        if outcome:
+            cells = [outcome(rod, place).severity for rod in rods for place in places]
+        else:
+            cells = [judge(r, p)[0].severity for r in rods.values() for p in places.values()]
+        small = np.array(cells, np.uint8).reshape(len(rods), len(places))
     return small[np.ix_(row, column)]
 
 
 def _distinct(
-    part: Callable[[Thing], Hashable], things: Sequence[Thing]
-) -> tuple[dict[Hashable, Thing], list[int]]:
+    part: Callable[[Thing], Part], things: Sequence[Thing]
+) -> tuple[dict[Part, Thing], list[int]]:
     """One example for each distinct part, and for each thing the number of its part."""
-    examples: dict[Hashable, Thing] = {}
-    numbers: dict[Hashable, int] = {}
+    examples: dict[Part, Thing] = {}
+    numbers: dict[Part, int] = {}
     code = []
     for thing in things:
         key = part(thing)

@@ -16,6 +16,17 @@ def of_points(known: Known) -> Panel:
     return Panel(
         heading="The open switch between the stretchers",
         template="points/_open_switch.html",
-        context={"points": known.points, "read": read, "report": result, "lies": lies},
+        context={
+            "points": known.points,
+            "read": read,
+            "report": result,
+            "lies": lies,
+            "changed_since": read.changed_since or _before_work(known),
+        },
         anchor="switch",
     )
+
+
+def _before_work(known: Known) -> tuple[str, ...]:
+    said = known.switch_before_work
+    return (f"These readings were taken {said}: measure again.",) if said else ()

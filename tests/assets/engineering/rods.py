@@ -17,6 +17,7 @@ from assets.engineering.words import (
     Adjustability,
     Condition,
     DriveLug,
+    Ends,
     Fixings,
     Form,
     Generation,
@@ -28,6 +29,7 @@ from assets.engineering.words import (
     Profile,
     Role,
     ShoeColour,
+    Side,
     Use,
 )
 
@@ -49,7 +51,7 @@ def takes(*lugs: DriveLug) -> Ticked[DriveLug]:
 
 
 def make_rod(tag: str = "ST-014", **facts) -> StretcherFacts:
-    """A good yellow adjustable drive rod for bullhead rail, insulated on the left."""
+    """A good drive rod for bullhead rail, insulated on the left, with a lug at each end."""
     known = {
         "made_for": made_for(Role.DRIVE),
         "generation": Generation.YELLOW,
@@ -61,6 +63,7 @@ def make_rod(tag: str = "ST-014", **facts) -> StretcherFacts:
         "right_shoe": BULLHEAD_SHOE,
         "kicker": False,
         "drive_lug": DriveLug.PLAIN,
+        "lug_end": Ends.BOTH,
         "left_fixings": Fixings.FULL_AND_HALF_NUT,
         "right_fixings": Fixings.FULL_AND_HALF_NUT,
         "torque_nm": 220.0,
@@ -79,6 +82,7 @@ def make_lock(tag: str = "ST-001", **facts) -> StretcherFacts:
     known = {
         "made_for": made_for(Role.LOCK),
         "drive_lug": DriveLug.NONE,
+        "lug_end": Ends.NONE,
         "notches": Notches.CUT,
         "notch_distance_mm": 108.0,
     }
@@ -111,6 +115,7 @@ def make_place(order: int = 1, **facts) -> PlaceFacts:
         "separation": Interval(1320.0, 1330.0),
         "travel_mm": travel,
         "permitted_travel": Interval(travel - 5.0, travel + 10.0),
+        "measured_travel": Interval(108.0, 108.0) if order == 0 else None,
         "machine": make_machine() if driven else None,
     }
     return PlaceFacts(order, **{**known, **facts})
@@ -123,6 +128,8 @@ def make_points(*places: PlaceFacts, **facts) -> PointsFacts:
         "use": Use.FACING,
         "rail": BULLHEAD_RAIL,
         "one_flat_bottom_family": True,
+        "one_depth": True,
+        "machine_side": Side.LEFT,
         "gauge_mm": 1435.0,
         "track_circuited": True,
         "least_stretchers": 2,

@@ -120,9 +120,9 @@ def test_two_new_rods_insulated_on_opposite_sides_are_found_out_by_the_joint_che
     found = best_use([left_rod, right_rod], [PositionFacts(points, 1), PositionFacts(points, 2)])
     assert len(found.assigned) == 2
     for one in found.assigned:
-        assert one.alone["insulation side"].outcome is Outcome.SUITS
-        assert one.together["insulation side"].outcome is not Outcome.SUITS
-        assert "insulation side" in one.rules_that_differ
+        assert one.alone["turning end for end"].outcome is Outcome.SUITS
+        assert one.together["turning end for end"].outcome is not Outcome.SUITS
+        assert "turning end for end" in one.rules_that_differ
     assert any(one.differs for one in found.assigned)
     assert [one.differs for one in found.assigned] == [
         one.alone.outcome is not one.together.outcome for one in found.assigned
@@ -138,7 +138,7 @@ def test_points_read_twice_are_the_same_points_to_the_joint_check():
     empty = (make_place(1, role=Role.INTERMEDIATE), make_place(2, role=Role.INTERMEDIATE))
     places = [PositionFacts(make_points(*empty), order) for order in (1, 2)]
     found = best_use(rods, places)
-    assert all("insulation side" in one.rules_that_differ for one in found.assigned)
+    assert all("turning end for end" in one.rules_that_differ for one in found.assigned)
 
 
 def test_one_sure_place_goes_before_two_that_must_be_looked_at():

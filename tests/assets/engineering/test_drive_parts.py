@@ -122,10 +122,10 @@ MACHINES = [
          "10 mm spare for the lock, 7 mm for the opening"),
     Case("too little inside, and no fitting", "lost motion", WORK, "25 mm too little",
          "fit or set a lost-motion fitting of 25 to 32 mm", TOO_LITTLE),
-    Case("a throw too long, and no fitting", "lost motion", WORK, "the throw is 32 mm too long",
+    Case("a throw too long, and no fitting", "lost motion", WORK, "the throw goes 32 mm too far",
          "a lost-motion fitting of 32 to 47 mm, 42 best", {"stroke_mm": 200.0}),
     Case("too little inside, made up by the fitting there", "lost motion", SUITS,
-         "the fitting has 30 to 32 mm: 5 mm spare", "", TOO_LITTLE,
+         "5 mm spare for the lock", "", TOO_LITTLE,
          {"lost_motion_fitting": make_sleeve(30.0, 32.0)}),
     Case("a stroke too short", "lost motion", MISFIT, "no fitting suits", "longer stroke",
          {"stroke_mm": 120.0, "internal_lost_motion_mm": 0.0}),
@@ -175,12 +175,12 @@ FITTINGS = [
     Case("a machine that lacks lost motion", "needed", SUITS,
          "the lock needs 25 mm of lost motion outside the machine", place=SHORT),
     Case("a machine with enough inside", "needed", MISFIT,
-         "the lock clears with 10 mm to spare, and the throw is not too long", "fit none here"),
+         "the lock clears with 10 mm to spare, and the throw does not go too far", "fit none here"),
     # Was "not needed", though nothing else takes up the throw.
     Case("a throw too long without one", "needed", SUITS,
-         "Needed: without one the throw is 32 mm too long.", place=LONG),
+         "Needed: without one the throw goes 32 mm too far.", place=LONG),
     Case("a throw that may be too long without one", "needed", UNSURE,
-         "whether the throw is too long without one", "greatest permitted switch opening",
+         "whether the throw goes too far without one", "greatest permitted switch opening",
          place={**LONG, "permitted_travel": None}),
     Case("enough inside, and nobody knows what the switch moves", "needed", UNSURE,
          "not known: the movement needed here", "the movement needed here",
@@ -213,15 +213,16 @@ FITTINGS = [
          "no stretcher is recorded here", "",
          place={"stretcher": None}),
     Case("a range within the window", "lost motion", SUITS,
-         "25 to 32 mm, 27 best; the fitting has 25 to 30 mm: 0 mm spare for the lock", place=SHORT),
+         "25 to 32 mm, 27 best; the one fitted has 25 to 30 mm", place=SHORT),
     Case("a range that takes up the throw", "lost motion", SUITS,
-         "0 mm before the throw is too long", "",
+         "0 mm before the throw goes too far", "",
          {"lost_motion_min_mm": 32.0, "lost_motion_max_mm": 47.0}, LONG),
     Case("a range that leaves the throw too long", "lost motion", MISFIT,
-         "the throw is 7 mm too long", "not this one: fit or set a lost-motion fitting of 32 to 47",
+         "the throw goes 7 mm too far",
+         "not this one: fit or set a lost-motion fitting of 32 to 47",
          place=LONG),
     Case("a range that may leave the throw too long", "lost motion", UNSURE,
-         "whether the throw is too long: it is 17 mm more", "greatest permitted",
+         "whether the throw goes too far: it is 17 mm more", "greatest permitted",
          place={**LONG, "permitted_travel": None}),
     Case("a range that reaches into the window", "lost motion", WORK,
          "5 mm too little for the lock to clear", "of 25 to 32 mm", {"lost_motion_min_mm": 20.0},
@@ -262,16 +263,24 @@ def check(case: Case, assessment) -> None:
     assert bool(answer.remedy) is (case.outcome is not SUITS)
 
 
+def of_machine(case: Case):
+    machine = make_machine(**{"condition": Condition.GOOD, **case.part})
+    return assess_machine(machine, make_driven(**case.place))
+
+
+def of_fitting(case: Case):
+    fitting = replace(make_sleeve(), **case.part)
+    return assess_lost_motion_fitting(fitting, make_driven(**case.place))
+
+
 @pytest.mark.parametrize("case", MACHINES, ids=name)
 def test_a_machine_at_a_place(case):
-    machine = make_machine(**{"condition": Condition.GOOD, **case.part})
-    check(case, assess_machine(machine, make_driven(**case.place)))
+    check(case, of_machine(case))
 
 
 @pytest.mark.parametrize("case", FITTINGS, ids=name)
 def test_a_lost_motion_fitting_at_a_place(case):
-    fitting = replace(make_sleeve(), **case.part)
-    check(case, assess_lost_motion_fitting(fitting, make_driven(**case.place)))
+    check(case, of_fitting(case))
 
 
 def test_a_good_machine_suits_and_every_rule_speaks_once():

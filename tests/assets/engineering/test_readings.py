@@ -216,6 +216,13 @@ def test_lies_that_agree_show_no_play():
     assert rod.finding == ""
 
 
+@pytest.mark.parametrize(("off", "told"), [(2.9, False), (3.1, True)])
+def test_a_clearance_between_the_rods_may_lie_off_the_blade_by_what_the_rule_allows(off, told):
+    lie = make_lie()
+    clearance = float(read(lie)[0].switch.fwc(2235.0)) + off
+    assert bool(doubts(LieReadings(fwc=(*lie.fwc, Read(clearance, at_mm=2235.0))))) is told
+
+
 def test_play_is_not_known_from_one_lie():
     rod = RodReport(1, "first stretcher", 1200, 1390.0, None)
     assert rod.play_mm is None

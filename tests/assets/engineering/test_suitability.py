@@ -31,7 +31,9 @@ from assets.engineering.suitability import (
 from assets.engineering.words import (
     Adjustability,
     Condition,
+    Depth,
     DriveLug,
+    Ends,
     Fixings,
     Form,
     Generation,
@@ -42,6 +44,7 @@ from assets.engineering.words import (
     Profile,
     Role,
     ShoeColour,
+    Side,
     Towards,
 )
 from tests.assets.engineering.rods import (
@@ -221,6 +224,12 @@ SHOES = [
         {"left_shoe": SHOE_113A}, position={"points": {"rail": RAIL_60E1}},
     ),
     Case(
+        "the other shoe for a foot of 140 mm on a rail of 150", "right shoe", MISFIT,
+        "the shoe is made for a foot of 140 mm, the rail's is 150 mm",
+        "use a stretcher with shoes for a foot of 150 mm",
+        {"right_shoe": SHOE_113A}, position={"points": {"rail": RAIL_60E1}},
+    ),
+    Case(
         "a shoe for a foot of 140 mm on a rail of 139.7", "left shoe", SUITS,
         "made for a foot of 140 mm, the rail's is 139.7 mm",
         rod={"left_shoe": SHOE_113A},
@@ -334,9 +343,9 @@ INSULATION = [
     Case("the same side as the others", "insulation side", SUITS,
          "Insulated on the left like the others (lock stretcher left and second stretcher left)."),
     Case(
-        "the opposite side to the others", "insulation side", WORK,
-        "Insulated on the right, the others on the left", "turn it end for end",
-        {"insulation_side": RIGHT},
+        "the opposite side to the others, so judged turned", "insulation side", SUITS,
+        "Turned end for end: insulated on the left like the others",
+        rod={"insulation_side": RIGHT},
     ),
     Case(
         "others that disagree already", "insulation side", WORK,
@@ -380,7 +389,7 @@ CONTINUITY = [
     ),
     Case(
         "turned to the side of the others it joins nothing", "continuity", SUITS,
-        "With this stretcher in place, turned end for end, the track circuit is not shorted.",
+        "Turned end for end: with this stretcher in place the track circuit is not shorted.",
         rod={"insulation_side": RIGHT}, position={"place": BARE_DRIVE},
     ),
     Case(
@@ -422,41 +431,68 @@ GOOSENECK = {"form": Form.GOOSENECK, "gooseneck_towards": Towards.TOE}
 TIGHT_AHEAD = {"place": {"space_ahead_mm": 30.0}}
 TURNING = [
     Case("nothing wrong as it lies", "turning end for end", SUITS, "No reason known to turn it"),
-    Case("a straight stretcher without a kicker goes either way round", "turning end for end",
-         SUITS,
-         "has no kicker to prevent it", rod=WRONG_WAY),
-    Case("a stretcher known to go either way", "turning end for end", SUITS, "and can be",
-         rod=WRONG_WAY | {"can_be_turned": True, "kicker": True}),
+    # Was "suits: has no kicker to prevent it", though nobody had said that it can be turned.
+    Case("a straight stretcher that nobody has said can be turned", "turning end for end", UNSURE,
+         "(insulated on the right, the others on the left), and whether it can be was never "
+         "recorded", "kicker, gooseneck and drive lug", WRONG_WAY),
+    Case("a stretcher known to go either way", "turning end for end", WORK,
+         "To be turned end for end: insulated on the right, the others on the left.",
+         "turn it end for end", WRONG_WAY | {"can_be_turned": True}),
     Case("a stretcher that cannot be turned", "turning end for end", MISFIT, "and cannot be",
          "use a stretcher insulated on the left", WRONG_WAY | {"can_be_turned": False}),
-    Case("a kicker would point the wrong way", "turning end for end", MISFIT,
-         "kicker would then point the wrong way", "use a stretcher insulated on the left",
+    # Was "does not suit: its kicker would then point the wrong way", whichever end it is at.
+    Case("a kicker that nobody has said can be turned", "turning end for end", UNSURE,
+         "whether it can be was never recorded", "kicker, gooseneck and drive lug",
          WRONG_WAY | {"kicker": True}),
-    Case("a kicker nobody has looked for", "turning end for end", UNSURE,
-         "whether it can be is not known", "kicker, gooseneck and drive lug",
-         WRONG_WAY | {"kicker": None}),
+    # Was "suits after work: turn it end for end", with the lug away from the machine.
+    Case("a wrong-side stretcher whose lug would come to the far side", "turning end for end",
+         MISFIT, "turned it fails in the end of the drive lug: turning is no remedy",
+         "use a stretcher insulated on the left",
+         WRONG_WAY | {"can_be_turned": True, "lug_end": Ends.LEFT}),
+    # Was "suits after work: move the timber"; turning for the insulation is what fails.
+    Case("turning blocked by the gooseneck", "turning end for end", MISFIT,
+         "turned it fails in the timber space: turning is no remedy",
+         "use a stretcher insulated on the left",
+         {"form": Form.GOOSENECK, "gooseneck_towards": Towards.HEEL, "can_be_turned": True}
+         | WRONG_WAY, position=TIGHT_AHEAD),
+    Case("insulation and lug both at the wrong end", "turning end for end", WORK,
+         "the others on the left; its drive lug is at the right end, and the machine stands on the "
+         "left", "turn it end for end",
+         WRONG_WAY | {"can_be_turned": True, "lug_end": Ends.RIGHT}),
+    Case("a lug at the wrong end, insulated on the right side", "turning end for end", MISFIT,
+         "turned it fails in the insulation side", "use a stretcher with its drive lug at the left",
+         {"can_be_turned": True, "lug_end": Ends.RIGHT}),
+    Case("a lug at the wrong end of a stretcher insulated at both", "turning end for end", WORK,
+         "its drive lug is at the right end, and the machine stands on the left",
+         "turn it end for end",
+         {"can_be_turned": True, "lug_end": Ends.RIGHT, "insulation_side": BOTH}),
     Case("a gooseneck with room both ways", "timber space", SUITS,
          "100 mm ahead and 100 mm behind", rod=GOOSENECK),
     Case("a gooseneck against the timber, insulation on the right side", "timber space", WORK,
          "needs 60 mm on its side and 20 mm on the other; there is 30 mm ahead",
          "P-way to move or replace the timber; do not cut it",
          GOOSENECK, position=TIGHT_AHEAD),
-    Case("a gooseneck that turning brings clear", "turning end for end", SUITS,
-         "Must be turned end for end", rod=GOOSENECK | {"insulation_side": BOTH},
+    # Was "suits", a driven gooseneck to be turned for a timber, with no work counted.
+    Case("a driven gooseneck that turning brings clear", "turning end for end", WORK,
+         "To be turned end for end: its gooseneck stands out towards the toe.",
+         "turn it end for end", GOOSENECK | {"insulation_side": BOTH, "can_be_turned": True},
          position=TIGHT_AHEAD),
     Case("a gooseneck against the timber ahead that cannot be turned",
          "turning end for end", MISFIT, "and cannot be",
          "use a straight stretcher, or one whose gooseneck points towards the heel",
          GOOSENECK | {"insulation_side": BOTH, "can_be_turned": False}, position=TIGHT_AHEAD),
-    Case("a gooseneck against the timber behind whose kicker forbids turning",
-         "turning end for end", MISFIT, "kicker would then point the wrong way",
+    Case("a gooseneck against the timber behind that cannot be turned",
+         "turning end for end", MISFIT, "and cannot be",
          "use a straight stretcher, or one whose gooseneck points towards the toe",
-         {"form": Form.GOOSENECK, "gooseneck_towards": Towards.HEEL, "kicker": True,
+         {"form": Form.GOOSENECK, "gooseneck_towards": Towards.HEEL, "can_be_turned": False,
           "insulation_side": BOTH}, position={"place": {"space_behind_mm": 30.0}}),
-    # Was "suits", with no work counted by any rule.
-    Case("the same gooseneck, judged turned", "timber space", WORK,
-         "points towards the heel", "turn it end for end", GOOSENECK | {"insulation_side": BOTH},
-         position=TIGHT_AHEAD),
+    Case("the same gooseneck, judged turned", "timber space", SUITS,
+         "Turned end for end: a gooseneck needs 60 mm on its side and 20 mm on the other; there is "
+         "30 mm ahead and 100 mm behind, and it points towards the heel.",
+         rod=GOOSENECK | {"insulation_side": BOTH}, position=TIGHT_AHEAD),
+    Case("a timber that was cut away", "timber space", SUITS,
+         "The timber is recorded as cut away here, which P-way should look at.",
+         position={"place": {"chiselled": True}}),
     # Was "suits: no gooseneck to foul the timbers", with no room at all.
     Case("a straight stretcher against the timber", "timber space", MISFIT,
          "A straight stretcher needs 20 mm to the timbers; there is 0 mm ahead and 0 mm behind",
@@ -702,49 +738,58 @@ def greatest_unknown(least=None, **more) -> dict:
 
 LOST_MOTION = [
     Case("enough inside the machine", "lost motion", SUITS,
-         "may have 0 to 7 mm, 2 best; no lost-motion fitting: 10 mm spare for the lock, 7 mm for "
-         "the opening, 8 mm before the throw is too long. The lever ratio is assumed to be 1."),
+         "The drive matches: 10 mm spare for the lock, 7 mm for the opening, 8 mm before the throw "
+         "goes too far. A lost-motion fitting may have 0 to 7 mm, 2 best; none is fitted. The "
+         "ratio of the drive here is assumed to be 1."),
     # Was "suits, 40 mm for the opening", though nothing takes up the rest of the throw.
     Case("a throw too long with no fitting", "lost motion", WORK,
-         "The fitting may have 30 to 45 mm, 40 best; no lost-motion fitting: the throw is 30 mm "
-         "too long: the closed rail would be pressed against its stock rail by the surplus; 10 mm "
-         "spare for the lock", "fitting of 30 to 45 mm, 40 best", position=worked()),
-    Case("a longer stroke", "lost motion", WORK, "the throw is 90 mm too long",
+         "The drive does not match: the throw goes 30 mm too far, which presses the closed rail "
+         "against its stock rail; 10 mm spare for the lock. A lost-motion fitting of 30 to 45 mm, "
+         "40 best would do; none is fitted.", "fitting of 30 to 45 mm, 40 best",
+         position=worked()),
+    Case("a longer stroke", "lost motion", WORK, "the throw goes 90 mm too far",
          "fitting of 90 to 105 mm, 100 best", position=worked(260.0)),
-    Case("a stroke much too long", "lost motion", WORK, "the throw is 170 mm too long",
+    Case("a stroke much too long", "lost motion", WORK, "the throw goes 170 mm too far",
          "fitting of 170 to 185 mm, 180 best", position=worked(340.0)),
     Case("the best fitting for the throw", "lost motion", SUITS,
-         "the fitting has 40 mm: 50 mm spare for the lock, 5 mm for the opening, 10 mm before",
+         "50 mm spare for the lock, 5 mm for the opening, 10 mm before the throw goes too far. A "
+         "lost-motion fitting may have 30 to 45 mm, 40 best; the one fitted has 40 mm.",
          position=worked(fitting=(40.0, None))),
     Case("the least fitting for the throw", "lost motion", SUITS, "0 mm before the throw",
          position=worked(fitting=(30.0, 45.0))),
     Case("a fitting a little too small for the throw", "lost motion", WORK,
-         "the throw is 1 mm too long", "of 30 to 45 mm", position=worked(fitting=(29.0, 45.0))),
+         "the throw goes 1 mm too far", "of 30 to 45 mm", position=worked(fitting=(29.0, 45.0))),
     Case("a fitting a little too large for the throw", "lost motion", WORK,
          "1 mm too much for the switch to open fully", "of 30 to 45 mm",
          position=worked(fitting=(30.0, 46.0))),
     # Was "suits, 42 mm for the opening".
     Case("a long throw, and no greatest movement known", "lost motion", UNSURE,
-         "whether the throw is too long: it is 42 mm more than the switch needs here, and the "
-         "greatest movement permitted is not known; 10 mm spare for the lock, 42 mm for the "
-         "opening; with 39 to 42 mm, 42 best in the fitting", "greatest permitted switch opening",
+         "whether the throw goes too far: it is 42 mm more than the switch needs here, and the "
+         "greatest movement permitted is not known; 10 mm spare for the lock; with 42 mm in "
+         "the fitting it would surely match", "greatest permitted switch opening",
          position=greatest_unknown(stroke=200.0)),
-    Case("no more than overtravel beyond what is needed", "lost motion", SUITS,
-         "0 mm before the throw is too long", position=greatest_unknown(stroke=161.0)),
-    Case("a little more than overtravel", "lost motion", UNSURE, "it is 3.5 mm more than",
-         "greatest permitted", position=greatest_unknown(stroke=161.5)),
+    Case("a throw of just the movement needed", "lost motion", SUITS,
+         "0 mm before the throw goes too far", position=greatest_unknown(stroke=158.0)),
+    # Was "suits": 3 mm were taken for overtravel that the rods bear.
+    Case("a throw a little more than needed", "lost motion", UNSURE, "it is 3 mm more than",
+         "greatest permitted", position=greatest_unknown(stroke=161.0)),
+    Case("a ratio recorded for the place", "lost motion", SUITS,
+         "The ratio of the drive here is 0.8.", position=drive(stroke=180.0, ratio=0.8)),
+    Case("lost motion at the end of the stroke", "lost motion", SUITS,
+         "The drive matches: 10 mm spare for the lock, 7 mm for the opening",
+         position=drive(stroke=190.0, end_lost_motion_mm=30.0)),
     Case("only the least and the greatest movement known", "lost motion", SUITS,
-         "may have 0 to 7 mm; no", position={"place": {"travel_mm": None}}),
+         "may have 0 to 7 mm; none", position={"place": {"travel_mm": None}}),
     Case("a throw too short, whatever the fitting", "lost motion", MISFIT,
          "The throw is 3 mm too short to open the switch fully", "a longer stroke",
          position=drive(stroke=150.0)),
     Case("a throw that opens the switch as little as is permitted", "lost motion", SUITS,
          "0 mm for the opening", position=drive(stroke=153.0)),
     Case("not enough for the lock to clear", "lost motion", WORK,
-         ": 25 mm too little for the lock to clear; the throw is 17 mm too long",
+         ": 25 mm too little for the lock to clear; the throw goes 17 mm too far",
          "fit or set a lost-motion fitting of 25 to 32 mm, 27 best",
          position=drive(stroke=150.0, internal=35.0)),
-    Case("a fitting in the window", "lost motion", SUITS, "the fitting has 30 to 40 mm: 5 mm spare",
+    Case("a fitting in the window", "lost motion", SUITS, "5 mm spare for the lock, 2 mm for the",
          position=drive(internal=35.0, fitting=(30.0, 40.0))),
     Case("a fitting that swallows the opening", "lost motion", WORK,
          ": 8 mm too much for the switch to open fully", "fitting of 0 to 7 mm",
@@ -763,8 +808,8 @@ LOST_MOTION = [
          "its unlocking stroke", position=drive(stroke=None, unlocking=None)),
     Case("a fitting nobody has measured", "lost motion", UNSURE, "lost motion of the fitting",
          "the lost motion of the fitting", position=drive(fitting=(None, None))),
-    Case("a lever of unknown ratio", "lost motion", UNSURE, "the lever ratio of the drive",
-         "the lever ratio", position=drive(kind=MachineKind.RODDING)),
+    Case("a lever of unknown ratio", "lost motion", UNSURE, "the ratio of the drive at this place",
+         "the ratio of the drive", position=drive(kind=MachineKind.RODDING)),
     Case("a lever of which the lock may need to clear", "lost motion", UNSURE,
          "not known: its unlocking stroke", "its unlocking stroke",
          position=drive(unlocking=None, kind=MachineKind.HAND_LEVER, ratio=1.0)),
@@ -776,29 +821,63 @@ LOST_MOTION = [
          "the machine and its strokes", position={"place": {"machine": None}}),
 ]  # fmt: skip
 
+
+def set_to(least: float | None, most: float | None) -> dict:
+    """The lock's place, with the movement there for the opening measured on each lie."""
+    measured = None if least is None else Interval(least, most)
+    place = {"measured_travel": measured, "measured_travel_from": "read on 5 Nov 2026"}
+    return {"order": 0, "place": place}
+
+
+LOCK_WRONG_WAY = {"order": 0, "others": others(LEFT)}
+
 # New South Wales TMG E1583 V1.0 (2009), 4.3.2: the lock must enter with 1.6 mm at the toe
 NOTCHES = [
     Case("no lock at the place", "lock notches", SUITS, "No lock acts at this place."),
-    Case("notches that match", "lock notches", SUITS,
-         "108 mm apart, movement needed here 108 mm: 0 mm out", lock=True, position=AT_LOCK),
+    Case("notches that match the opening measured", "lock notches", SUITS,
+         "Lock notches 108 mm apart, the lock moves 108 mm: 0 mm out", lock=True, position=AT_LOCK),
+    # Was "does not suit: movement needed here 108 mm", the nominal opening.
+    Case("notches 112 at points set to 112", "lock notches", SUITS, "0 mm out",
+         rod={"notch_distance_mm": 112.0}, lock=True, position=set_to(112.0, 112.0)),
     Case("notches out by as much as the lock bears", "lock notches", SUITS, "1.6 mm out",
          rod={"notch_distance_mm": 106.4}, lock=True, position=AT_LOCK),
-    Case("notches out by a little more than the lock bears", "lock notches", MISFIT,
-         "1.7 mm out, more than 1.6 mm", "cut new notches",
-         {"notch_distance_mm": 106.3}, lock=True, position=AT_LOCK),
+    Case("notches out on one lie", "lock notches", WORK,
+         "the lock moves 106 to 108 mm (read on 5 Nov 2026): 2 mm out, more than 1.6 mm",
+         "set the switch so that the lock moves 108 mm", lock=True,
+         position=set_to(106.0, 108.0)),
+    Case("notches out by a little more than the lock bears", "lock notches", WORK,
+         "1.7 mm out, more than 1.6 mm; movement permitted at the lock 103 to 118 mm",
+         "set the switch so that the lock moves 106.3 mm", {"notch_distance_mm": 106.3}, lock=True,
+         position=AT_LOCK),
+    Case("notches for a permitted opening, and no opening measured", "lock notches", UNSURE,
+         "movement permitted at the lock 103 to 118 mm; a permitted opening that the switch is "
+         "set to is not known on both lies", "the switch opening on both lies",
+         {"notch_distance_mm": 112.0}, lock=True, position=set_to(None, None)),
     Case("notches cut for other points", "lock notches", MISFIT,
-         "96 mm apart, movement needed here 108 mm: 12 mm out",
+         "96 mm apart, movement permitted at the lock 103 to 118 mm: 7 mm outside",
          "cut new notches if they fall clear of the old ones, or use another stretcher",
          {"notch_distance_mm": 96.0}, lock=True, position=AT_LOCK),
+    Case("notches just as far outside as the lock bears", "lock notches", WORK, "6.6 mm out",
+         "set the switch", {"notch_distance_mm": 101.4}, lock=True, position=AT_LOCK),
+    Case("notches a little further outside", "lock notches", MISFIT, "1.7 mm outside", "",
+         {"notch_distance_mm": 119.7}, lock=True, position=AT_LOCK),
+    # Was "suits after work: turn it end for end".
+    Case("cut notches of a stretcher to be turned", "lock notches", UNSURE,
+         "turned end for end, its lock notches are cut, and where they come to was never measured "
+         "from the other end", "the distance of each notch from the other end",
+         {"insulation_side": RIGHT, "can_be_turned": True}, lock=True, position=LOCK_WRONG_WAY),
+    Case("notches not cut yet of a stretcher to be turned", "lock notches", WORK, "not cut yet",
+         "cut the notches", {"insulation_side": RIGHT, "notches": Notches.UNCUT}, lock=True,
+         position=LOCK_WRONG_WAY),
     Case("notches not cut yet", "lock notches", WORK, "not cut yet",
          "cut the notches to suit on site (108 mm apart), then prove with the lock test",
          {"notches": Notches.UNCUT, "notch_distance_mm": None}, lock=True, position=AT_LOCK),
     Case("cut notches nobody has measured", "lock notches", UNSURE, "their distance is not known",
          "the distance between the notches", {"notch_distance_mm": None}, lock=True,
          position=AT_LOCK),
-    Case("cut notches and an unknown movement", "lock notches", UNSURE,
-         "the movement needed here is not known", "the movement at the lock", lock=True,
-         position={"order": 0, "place": {"travel_mm": None}}),
+    Case("cut notches and no opening permitted", "lock notches", UNSURE,
+         "the movement permitted at the lock is not known", "the least and the greatest switch",
+         lock=True, position={"order": 0, "place": {"permitted_travel": None}}),
     Case("notches nobody has looked for", "lock notches", UNSURE, "cut is not known",
          "are its lock notches cut", {"notches": Notches.UNKNOWN}, lock=True, position=AT_LOCK),
     Case("a stretcher that is no lock stretcher", "lock notches", MISFIT,
@@ -816,6 +895,21 @@ KICKER = [
          "does it pass under the stock rail", {"kicker": None}, position=NEEDS_KICKER),
     Case("kicker not required but there", "kicker", SUITS,
          "not required here: harmless while it keeps 3 to 6 mm", rod={"kicker": True}),
+    Case("a kicker at one end of a stretcher to be turned", "kicker", UNSURE,
+         "turned end for end, its kicker comes to the right end", "at which end the place needs",
+         {"kicker": True, "kicker_end": Ends.LEFT, "insulation_side": RIGHT},
+         position=NEEDS_KICKER),
+    Case("a kicker at each end of a stretcher to be turned", "kicker", SUITS,
+         "Turned end for end: has the kicker this place requires",
+         rod={"kicker": True, "kicker_end": Ends.BOTH, "insulation_side": RIGHT},
+         position=NEEDS_KICKER),
+    # Was "cannot say", at every place where nobody had recorded that none is wanted.
+    Case("nothing recorded behind the front stretchers", "kicker", SUITS,
+         "No kicker is recorded as required here, behind the front stretchers.",
+         position={"order": 2, "place": {"kicker_required": None}}),
+    Case("required behind the front stretchers, as recorded", "kicker", MISFIT,
+         "this stretcher has none", "a kicker",
+         position={"order": 2, "place": {"kicker_required": True}}),
     Case("nobody knows whether one is required", "kicker", UNSURE, "requires a kicker is not known",
          "the front one", position={"place": {"kicker_required": None}}),
 ]  # fmt: skip
@@ -867,9 +961,57 @@ STATE = [
          {"quarantined": True}),
 ]  # fmt: skip
 
+SHALLOW = {"points": {"depth": Depth.SHALLOW, "one_depth": False}}
+BOTH_DEPTHS = {"points": {"one_depth": False}}
+DEPTHS = [
+    # Abstract of NR/L2/TRK/6100 module 05, read as an abstract: fixed bars are for full depth
+    Case("made for full depth on a shallow switch", "depth", MISFIT,
+         "Made for full depth; the switch is of shallow depth.", "use one made for shallow depth",
+         {"depth": Depth.FULL}, position=SHALLOW),
+    Case("made for a shallow switch on one of full depth", "depth", MISFIT, "of full depth",
+         "use one made for full depth", {"depth": Depth.SHALLOW},
+         position={"points": {"depth": Depth.FULL, "one_depth": False}}),
+    Case("made for the depth of the switch", "depth", SUITS, "Made for shallow depth",
+         rod={"depth": Depth.SHALLOW}, position=SHALLOW),
+    Case("of unknown depth on a shallow switch", "depth", UNSURE,
+         "the depth that the stretcher is made for", "the depth that the stretcher is made for",
+         position=SHALLOW),
+    Case("nothing known on a railway with both depths", "depth", UNSURE,
+         "the depth that the stretcher is made for and the depth of the switch", "the depth of the",
+         position=BOTH_DEPTHS),
+    Case("nothing known on a railway that nobody has asked about", "depth", UNSURE,
+         "the depth of the switch", "", position={"points": {"one_depth": None}}),
+    Case("nothing of a second depth recorded", "depth", SUITS, "Nothing of a second depth"),
+]  # fmt: skip
+
+LUG_ENDS = [
+    Case("a lug at the machine's end", "end of the drive lug", SUITS,
+         "Its drive lug is at the left end, and the machine stands on the left.",
+         rod={"lug_end": Ends.LEFT}),
+    Case("a lug at the far end, turned to the machine", "end of the drive lug", SUITS,
+         "Turned end for end: its drive lug is at the left end",
+         rod={"lug_end": Ends.RIGHT, "insulation_side": BOTH, "can_be_turned": True}),
+    Case("a lug that turning brings to the far end", "end of the drive lug", MISFIT,
+         "Turned end for end: its drive lug is at the right end, and the machine stands on the "
+         "left.", "with its drive lug at the left end",
+         {"lug_end": Ends.LEFT, "insulation_side": RIGHT}),
+    Case("a lug whose end nobody has recorded", "end of the drive lug", UNSURE,
+         "the end of this stretcher that carries the drive lug", "that carries the drive lug",
+         {"lug_end": Ends.UNKNOWN}),
+    Case("a machine whose side nobody has recorded", "end of the drive lug", UNSURE,
+         "the side on which the machine stands", "the side", {"lug_end": Ends.LEFT},
+         position={"points": {"machine_side": Side.UNKNOWN}}),
+    Case("a lug at each end", "end of the drive lug", SUITS, "A drive lug at both ends",
+         position={"points": {"machine_side": Side.UNKNOWN}}),
+    Case("a lug not used", "end of the drive lug", SUITS, "Asked only where a drive rod",
+         rod={"lug_end": Ends.RIGHT}, position={"place": {"driven": False}}),
+    Case("no lug at a driven place", "end of the drive lug", SUITS, "no drive lug, so no end",
+         rod={"drive_lug": DriveLug.NONE, "lug_end": Ends.NONE}),
+]  # fmt: skip
+
 CASES = [
     *ROLE, *SHOES, *INSULATION, *CONTINUITY, *TURNING, *LENGTH, *DRIVE, *LOST_MOTION, *NOTCHES,
-    *KICKER, *STATE,
+    *KICKER, *STATE, *DEPTHS, *LUG_ENDS,
 ]  # fmt: skip
 
 
@@ -956,7 +1098,9 @@ def test_places_are_ranked_for_a_spare():
 
 
 def test_turning_is_counted_as_one_piece_of_work():
-    turned = assess(make_rod(insulation_side=RIGHT), make_position(place=BARE_DRIVE))
+    turned = assess(
+        make_rod(insulation_side=RIGHT, can_be_turned=True), make_position(place=BARE_DRIVE)
+    )
     assert turned.outcome is WORK
     assert turned.remedies == ("turn it end for end",)
     assert turned.key == (1, 0, 1, 0)

@@ -24,7 +24,9 @@ from assets.engineering.suitability import Outcome, assess, assess_lost_motion_f
 from assets.engineering.words import (
     Adjustability,
     Condition,
+    Depth,
     DriveLug,
+    Ends,
     Fixings,
     Form,
     Generation,
@@ -35,6 +37,7 @@ from assets.engineering.words import (
     Profile,
     Role,
     ShoeColour,
+    Side,
     Towards,
 )
 from tests.assets.engineering.rods import make_position, make_rod
@@ -67,8 +70,11 @@ rods = st.builds(
     insulation_kind=words(InsulationKind),
     left_shoe=shoes,
     right_shoe=shoes,
+    depth=words(Depth),
     kicker=maybe,
+    kicker_end=words(Ends),
     drive_lug=words(DriveLug),
+    lug_end=words(Ends),
     left_fixings=words(Fixings),
     right_fixings=words(Fixings),
     torque_nm=any_of(None, 150.0, 220.0),
@@ -116,6 +122,10 @@ def positions(draw):
                 driven=maybe,
                 separation=any_of(None, Interval(1320.0, 1330.0), Interval(None, 1310.0)),
                 travel_mm=any_of(None, 80.0, 108.0),
+                permitted_travel=any_of(None, Interval(76.0, 90.0), Interval(100.0, 120.0)),
+                measured_travel=any_of(None, Interval(108.0, 108.0), Interval(96.0, 108.0)),
+                drive_ratio=any_of(None, 0.8, 1.0),
+                chiselled=maybe,
                 stretcher=st.none() | rods,
                 machine=st.none() | machines,
                 lost_motion_fitting=st.none() | fittings,
@@ -126,6 +136,10 @@ def positions(draw):
     points = PointsFacts(
         rail=draw(st.none() | st.builds(RailFacts, code=st.just("R"), profile=words(Profile))),
         track_circuited=draw(maybe),
+        one_flat_bottom_family=draw(maybe),
+        one_depth=draw(maybe),
+        depth=draw(words(Depth)),
+        machine_side=draw(words(Side)),
         least_stretchers=draw(any_of(None, 1, 2, 3)),
         places=places,
     )
@@ -186,7 +200,7 @@ def test_continuity_of_the_rod_is_that_of_the_points_with_the_rod_drawn_in(rod, 
     """The quick answer from the metal round the place against the whole set of points redrawn."""
     answer = assess(rod, position)["continuity"]
     side = rod.insulation_side
-    if "turned end for end" in answer.reason:
+    if "turned end for end" in answer.reason.lower():
         side = TURNED.get(side, side)
     points, order = position.points, position.order
     if points.track_circuited is False:
@@ -233,7 +247,7 @@ def test_each_distinct_pair_of_parts_is_judged_once(monkeypatch):
         judged.append((stretcher.kicker, position.place.kicker_required))
         return kicker.judge(stretcher, position)
 
-    counted = suitability.Rule("kicker", counting, kicker.stretcher_part, kicker.position_part)
+    counted = replace(kicker, judge=counting, judge_turned=None, sided=False)
     monkeypatch.setattr(suitability.table, "RULES", (counted,))
     spares = [make_rod(str(n), kicker=n % 2 == 0) for n in range(40)]
     places = [

@@ -1,8 +1,12 @@
 """What suits, suits whatever is found out: filling in an unknown never takes a "suits" away.
 
 Facts are filled in any way that does not contradict what is recorded already: a black stretcher
-has no painted shoe, a shoe is made for a rail of its railway, a motor machine pulls the
-drive rod itself, the nominal opening lies between the least and the greatest permitted.
+has no painted shoe, a shoe is made for a rail of its railway, nothing is of a second depth where
+none is recorded, a motor machine pulls the drive rod itself, the nominal opening lies between the
+least and the greatest permitted. Behind the front stretchers a kicker is required only where it
+is recorded so, so that nothing recorded is no unknown there.
+
+What suits is besides worked out here by itself: the throw of its drive, and the rod turned.
 """
 
 import random
@@ -31,7 +35,9 @@ from assets.engineering.suitability import (
 from assets.engineering.words import (
     Adjustability,
     Condition,
+    Depth,
     DriveLug,
+    Ends,
     Fixings,
     Form,
     Generation,
@@ -42,6 +48,7 @@ from assets.engineering.words import (
     Profile,
     Role,
     ShoeColour,
+    Side,
     Towards,
 )
 from tests.assets.engineering.rods import (
@@ -69,7 +76,10 @@ ROD = {
     "insulation_side": (*ONE_SIDES, InsulationSide.NONE),
     "insulation_kind": tuple(k for k in InsulationKind if k is not InsulationKind.UNKNOWN),
     "kicker": (False, True),
+    "kicker_end": (Ends.NONE, Ends.BOTH, Ends.LEFT, Ends.RIGHT),
+    "depth": (Depth.FULL, Depth.SHALLOW),
     "drive_lug": (*LUGS, DriveLug.NONE),
+    "lug_end": (Ends.LEFT, Ends.BOTH, Ends.RIGHT, Ends.NONE),
     "left_fixings": tuple(f for f in Fixings if f is not Fixings.UNKNOWN),
     "right_fixings": tuple(f for f in Fixings if f is not Fixings.UNKNOWN),
     "torque_nm": (220.0, 150.0),
@@ -91,6 +101,8 @@ PLACE = {
     "separation": (Interval(1320.0, 1330.0), Interval(1325.0, 1325.0)),
     "travel_mm": (88.0,),
     "permitted_travel": (Interval(83.0, 98.0), Interval(88.0, 89.0)),
+    "measured_travel": (Interval(108.0, 108.0), Interval(104.0, 108.0)),
+    "chiselled": (False, True),
 }
 MACHINE = {
     "kind": tuple(k for k in MachineKind if k is not MachineKind.UNKNOWN),
@@ -111,6 +123,9 @@ POINTS = {
     "least_stretchers": (2, 4),
     "rail": (BULLHEAD_RAIL, RailFacts("113A", Profile.FLAT_BOTTOM, 69.85, 140.0)),
     "one_flat_bottom_family": (True, False),
+    "one_depth": (True, False),
+    "depth": (Depth.FULL, Depth.SHALLOW),
+    "machine_side": (Side.LEFT, Side.RIGHT),
 }
 SHOE = {"profile": (Profile.BULLHEAD, Profile.FLAT_BOTTOM), "foot_mm": (140.0, 150.0)}
 
@@ -164,7 +179,9 @@ def any_place(chance: random.Random, order: int) -> PlaceFacts:
     if order == 1 and chance.random() < 0.4:
         fitting = any_fitting(chance)
     place = make_place(order, machine=machine, lost_motion_fitting=fitting, drive_ratio=1.0)
-    facts = {name: values for name, values in PLACE.items() if order == 1 or "travel" not in name}
+    lock, other = {"travel_mm", "permitted_travel"}, {"measured_travel"}
+    left_out = {0: lock, 1: other}.get(order, lock | other)
+    facts = {name: values for name, values in PLACE.items() if name not in left_out}
     return varied(chance, place, facts, chance.choice([0, 1, 1, 2]))
 
 
@@ -216,13 +233,29 @@ def possible(thing) -> bool:
             and in_order
             and one_length
             and (insulated or open_question)
+            and carried(thing.kicker, thing.kicker_end)
+            and carried(thing.drive_lug is not DriveLug.NONE, thing.lug_end)
         )
+    if isinstance(thing, PlaceFacts) and thing.order > 1 and thing.kicker_required:
+        return False
     if isinstance(thing, PlaceFacts) and thing.machine:  # which is told as an assumption
         return thing.machine.kind is not MachineKind.MOTOR or thing.drive_ratio in (None, 1.0)
     if isinstance(thing, LostMotionFacts):
         least, most = thing.lost_motion_min_mm, thing.lost_motion_max_mm
         return least is None or most is None or least == most  # one figure is what it has
     return True
+
+
+def carried(has: bool | None, end: Ends) -> bool:
+    """Whether the end that carries a thing agrees with whether there is one."""
+    return has is None or end is Ends.UNKNOWN or has == (end is not Ends.NONE)
+
+
+def of_one_depth(points, rod) -> bool:
+    """Whether nothing is of a second depth where the railway has none."""
+    depths = {points.depth, rod.depth} - {Depth.UNKNOWN}
+    depths |= {p.stretcher.depth for p in points.places if p.stretcher} - {Depth.UNKNOWN}
+    return not points.one_depth or len(depths) < 2
 
 
 def rods_found(rod: StretcherFacts, one_family: bool | None) -> Iterator[StretcherFacts]:
@@ -269,10 +302,14 @@ def check(judge, part, position, parts_found) -> int:
         return 0
     tried = 0
     for found in parts_found:
+        if judge is assess and not of_one_depth(position.points, found):
+            continue
         assessment = judge(found, position)
         assert assessment.outcome is Outcome.SUITS, told(part, assessment)
         tried += 1
     for found in positions_found(position):
+        if judge is assess and not of_one_depth(found.points, part):
+            continue
         assessment = judge(part, found)
         assert assessment.outcome is Outcome.SUITS, told(part, assessment)
         tried += 1
@@ -284,12 +321,49 @@ def told(part, assessment) -> str:
     return f"{part} suited, and now {wrong}"
 
 
+def drive_matches(rod: StretcherFacts, position: PositionFacts) -> None:
+    """The throw of what suits, from the figures alone, is between least and greatest movement."""
+    place, machine, fitting = position.place, position.place.machine, None
+    if not place.driven or assess(rod, position).outcome is not Outcome.SUITS:
+        return
+    slack = {0.0}
+    fitting = place.lost_motion_fitting
+    if fitting is not None:
+        slack = {fitting.lost_motion_min_mm, fitting.lost_motion_max_mm} - {None}
+    ratio = 1.0 if place.drive_ratio is None else place.drive_ratio
+    moved = machine.stroke_mm - machine.internal_lost_motion_mm - machine.end_lost_motion_mm
+    permitted = place.permitted_travel or Interval()
+    least = place.travel_mm if permitted.least is None else permitted.least
+    greatest = place.travel_mm if permitted.most is None else permitted.most
+    for lost in slack:
+        throw = ratio * moved - lost
+        assert least - 1e-9 <= throw, f"{rod} suits, and is moved {throw} mm of {least}"
+        if greatest is not None:
+            assert throw <= greatest + 1e-9, f"{rod} suits, and is moved {throw} mm of {greatest}"
+
+
+def turned_rod_passes(rod: StretcherFacts, position: PositionFacts) -> None:
+    """What is to be turned fails nothing once it is turned, and is work."""
+    before = assess(rod, position)
+    if before["turning end for end"].outcome is Outcome.SUITS:
+        return
+    assert before.outcome is not Outcome.SUITS
+    if before["turning end for end"].outcome is Outcome.SUITS_AFTER_WORK:
+        after = assess(rod.turned, position)
+        assert after["turning end for end"].outcome is Outcome.SUITS
+        failing = [one for one in after.answers if one.outcome is Outcome.DOES_NOT_SUIT]
+        assert failing == []
+
+
 def suit_and_are_filled(chance: random.Random) -> int:
     """One random rod, machine and fitting at one random place; the cases that came of it."""
     position = any_position(chance)
     place, one_family = position.place, position.points.one_flat_bottom_family
     rod = any_rod(chance, position.order)
     tried = check(assess, rod, position, rods_found(rod, one_family))
+    if assess(rod, position).outcome is not Outcome.DOES_NOT_SUIT:
+        drive_matches(rod, position)
+        turned_rod_passes(rod, position)
     if place.machine is not None:
         tried += check(assess_machine, place.machine, position, answers(place.machine, MACHINE))
     fitting = place.lost_motion_fitting

@@ -34,8 +34,8 @@ RODS = Sheet(
             "generation",
             Kind.CHOICE,
             choices=(
-                ("black", "black (original fixed rods)"),
-                ("yellow", "yellow (adjustable)"),
+                ("black", "black (oldest rods)"),
+                ("yellow", "yellow (later rods)"),
                 ("unknown", "unknown"),
             ),
         ),

@@ -15,7 +15,7 @@ def test_the_unit_stands_in_the_heading():
 
 def test_values_are_shown_as_people_read_them():
     choice = RODS.by_field["generation"]
-    assert choice.show("black") == "black (original fixed rods)"
+    assert choice.show("black") == "black (oldest rods)"
     assert RODS.by_field["pitch_mm"].show(6.5) == "6.5 mm"
     assert RODS.by_field["pitch_mm"].show(None) == "unknown"
     assert RODS.by_field["kicker"].show(False) == "no"

@@ -201,7 +201,7 @@ def test_values_that_cannot_be_meant_keep_a_column_out():
 
 def test_shortened_words_for_choices_are_proposed_with_what_they_stand_for():
     source = plain_workbook(
-        [["Tag", "Colour generation"], ["ST-1", "yel"], ["ST-2", "blk rods, original fixed"]]
+        [["Tag", "Colour generation"], ["ST-1", "yel"], ["ST-2", "blk rods, oldest"]]
     )
     proposal = proposal_for(source)
     words = dict(proposal.matches[1].words)

@@ -118,7 +118,7 @@ def test_a_blank_cell_takes_a_known_value_back_to_unknown():
     (row,) = plan_of(source, register).rows
     assert [str(change) for change in row.changes] == [
         "Thread pitch: 2 mm -> unknown",
-        "Colour generation: black (original fixed rods) -> unknown",
+        "Colour generation: black (oldest rods) -> unknown",
     ]
 
 

@@ -37,7 +37,7 @@ def test_each_heading_has_a_note_saying_how_to_fill_it_in():
     page = opened((RODS, []))["Stretchers"]
     assert "As stamped on the rod." in page["A1"].comment.text
     assert "must be filled in" in page["A1"].comment.text
-    assert "black (original fixed rods)" in page["B1"].comment.text
+    assert "black (oldest rods)" in page["B1"].comment.text
     assert "4 1/4 in" in page["C1"].comment.text
     assert "As named in the sheet Points" in page["H1"].comment.text
 
@@ -57,7 +57,7 @@ def test_numbers_are_numbers_dates_are_dates_and_choices_their_labels():
     page = opened((RODS, [rod]))["Stretchers"]
     assert [cell.value for cell in page[2]] == [
         "ST-014",
-        "yellow (adjustable)",
+        "yellow (later rods)",
         2.5,
         3,
         "yes",
@@ -117,8 +117,8 @@ def test_choices_and_yes_or_no_have_drop_downs_from_the_lists():
     lists = book["Lists"]
     assert [cell.value for cell in lists["A"]] == [
         "Colour generation",
-        "black (original fixed rods)",
-        "yellow (adjustable)",
+        "black (oldest rods)",
+        "yellow (later rods)",
         "unknown",
     ]
     assert [cell.value for cell in lists["B"]][:3] == ["Kicker", "yes", "no"]

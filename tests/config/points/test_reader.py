@@ -5,7 +5,7 @@ import pytest
 from assets.engineering.words import ServiceState
 from assets.models import Points
 from config.points.reader import facts_of
-from tests.builders import make_points, make_rail
+from tests.builders import make_points, make_rail, make_stretcher
 
 pytestmark = pytest.mark.django_db
 
@@ -34,3 +34,21 @@ def test_a_section_in_use_whose_foot_is_not_recorded_leaves_the_families_open():
 def test_bullhead_rail_is_of_no_flat_bottom_family():
     make_points("1")
     assert families() == {True}
+
+
+def depths() -> set[bool | None]:
+    return {facts.one_depth for facts in facts_of(Points.objects.with_places())}
+
+
+def test_a_second_depth_recorded_anywhere_makes_an_unknown_one_a_question():
+    make_points("1")
+    assert depths() == {True}
+    make_points("2", depth="full")
+    assert depths() == {True}
+    rod = make_stretcher("ST-1", depth="shallow")
+    assert depths() == {False}
+    rod.condition = "scrap"
+    rod.save()
+    assert depths() == {True}
+    make_points("3", depth="shallow")
+    assert depths() == {False}

@@ -124,7 +124,7 @@ def test_only_who_may_fit_is_offered_to_record_it(points, client, viewer, techni
     for user, offered in ((viewer, False), (technician, True)):
         client.force_login(user)
         page = asked(client, "?2=ST-20").content.decode()
-        assert ("Record ST-20 as fitted here" in page) is offered
+        assert ("Fit ST-20 here" in page) is offered
 
 
 def test_many_spares_cost_no_more_queries(points, as_technician, django_assert_max_num_queries):

@@ -19,6 +19,7 @@ from tests.builders import (
     make_stretcher,
     noon,
     set_limit,
+    with_places,
 )
 
 pytestmark = pytest.mark.django_db
@@ -55,7 +56,7 @@ def worked(points, technician):
 
 
 def note(points) -> handover.HandoverNote:
-    return handover.note_of(points, date(2025, 6, 2), date(2025, 6, 4))
+    return handover.note_of(with_places(points), date(2025, 6, 2), date(2025, 6, 4))
 
 
 def page(client, points, query: str = "?since=2025-06-02&until=2025-06-04") -> str:
@@ -127,12 +128,19 @@ def test_the_last_day_before_the_first_is_told(as_technician, points):
     assert "The last day cannot be before the first." in text
 
 
+def test_what_is_owed_since_the_last_change_remains(as_technician, worked):
+    text = page(as_technician, worked)
+    assert "To be measured again" in text
+    assert "work on defect" in text
+    assert "switch opening, both lies" in text
+
+
 def test_the_night_the_clocks_change_belongs_to_its_day(points):
     """Clocks went forward at 01:00 UTC on 30 March 2025 in the United Kingdom."""
     make_reading(make_inspection(points, noon(2025, 3, 29).replace(hour=23, minute=59)), at_mm=2100)
     make_reading(make_inspection(points, noon(2025, 3, 30).replace(hour=22, minute=59)), at_mm=2100)
     make_reading(make_inspection(points, noon(2025, 3, 30).replace(hour=23, minute=1)), at_mm=2100)
-    day = handover.note_of(points, date(2025, 3, 30), date(2025, 3, 30))
+    day = handover.note_of(with_places(points), date(2025, 3, 30), date(2025, 3, 30))
     assert [visit.inspection.at.hour for visit in day.visits] == [22]
 
 
@@ -143,5 +151,6 @@ def test_a_note_takes_the_same_queries_however_much_was_done(
         visit = make_inspection(worked, noon(2025, 6, 3))
         make_reading(visit, worked.positions.get(), 46)
         make_defect(worked, title="More", at=noon(2025, 6, 3))
-    with django_assert_max_num_queries(19):  # ten of them judge what is fitted
-        note(worked)
+    placed = with_places(worked)
+    with django_assert_max_num_queries(23):  # ten of them judge what is fitted
+        handover.note_of(placed, date(2025, 6, 2), date(2025, 6, 4))
