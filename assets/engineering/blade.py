@@ -5,7 +5,7 @@ x runs from the toe (0) to the heel, displacement is from the closed place, posi
 
 import itertools
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -133,6 +133,21 @@ def influence(positions_mm: ArrayLike, heel_mm: float, held: bool, x_mm: ArrayLi
     """
     units = np.eye(np.size(positions_mm))
     return _along(_spline(positions_mm, units, heel_mm, held), on_switch(x_mm, heel_mm))
+
+
+@lru_cache(maxsize=256)
+def influence_at(
+    positions_mm: tuple[float, ...], heel_mm: float, held: bool, x_mm: tuple[float, ...]
+) -> Floats:
+    """``influence``, worked out once for a geometry: the same points are asked about again."""
+    return influence(positions_mm, heel_mm, held, x_mm)
+
+
+@lru_cache(maxsize=256)
+def own_stiffness(positions_mm: tuple[float, ...], heel_mm: float, held: bool) -> Floats:
+    """Reaction at each rod (n,) for each N·mm² of stiffness (mm⁻³), for one mm at it alone."""
+    curve = _spline(positions_mm, np.eye(len(positions_mm)), heel_mm, held)
+    return np.diagonal(np.diff(6 * curve.c[0], prepend=0.0, axis=0))
 
 
 def _from_the_toe(

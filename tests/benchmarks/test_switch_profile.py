@@ -4,19 +4,21 @@ import subprocess
 import sys
 from time import process_time
 
+import numpy as np
 import pytest
 
 from assets.engineering.blade import Blade
 from assets.engineering.open_switch import OpenSwitch
 from assets.engineering.report import report
+from assets.engineering.two_rails.advice import advise
 from tests.assets.engineering.switches import (
     PLACES,
-    back_forced,
     clearances,
     free_blade,
     make_shape,
     make_switch,
 )
+from tests.assets.engineering.two_rails.mis_set import ALL_LIMITS, any_mis_set
 from tests.benchmarks.machine import slowness
 
 pytestmark = pytest.mark.benchmark
@@ -47,15 +49,44 @@ def test_profile_of_both_lies_takes_less_than_a_millisecond():
     assert took < 1.0 * slowness()
 
 
-def test_railway_of_fourteen_points_takes_less_than_a_tenth_of_a_second():
-    """Everything: profiles, wheels, separations and advice; half the points to be altered."""
-    railway = [
-        make_switch(clearances() if number % 2 else back_forced(2.0 + number / 10))
-        for number in range(14)
-    ]
-    took = milliseconds(lambda: [report(points) for points in railway], rounds=5)
-    print(f"\nwhole reports of 14 sets of points, 7 with advice: {took:.1f} ms")
-    assert took < 100 * slowness()
+def test_report_where_nothing_is_out_takes_ten_milliseconds():
+    """Both lies, with what is not known of studs and goosenecks."""
+    points = make_switch()
+    assert report(points).advice.must is None
+    took = milliseconds(lambda: report(points), rounds=30)
+    print(f"\nwhole report of one set of points, nothing out: {took:.1f} ms")
+    assert took < 10 * slowness()
+
+
+def test_must_takes_fifty_milliseconds_on_average_and_two_hundred_at_worst():
+    chance = np.random.default_rng(1829)
+    took = []
+    while len(took) < 60:
+        cases = any_mis_set(chance).cases()
+        began = process_time()
+        must = advise(cases, ALL_LIMITS, {}).must
+        if must is not None:
+            took.append((process_time() - began) * 1000)
+    print(f"\nmust: {np.mean(took):.0f} ms on average, {max(took):.0f} ms at worst")
+    slow = slowness()
+    assert np.mean(took) < 50 * slow
+    assert max(took) < 200 * slow
+
+
+def test_a_thousand_sets_of_points_take_eight_seconds_and_grow_evenly():
+    """Each a little different, none with anything out."""
+
+    def railway(count: int) -> float:
+        sets = [make_switch(clearances({2: number / 500})) for number in range(count)]
+        began = process_time()
+        for points in sets:
+            assert report(points).advice.must is None
+        return process_time() - began
+
+    few, many = railway(250), railway(1000)
+    print(f"\nreports of 1,000 sets of points: {many:.1f} s; of 250: {few:.1f} s")
+    assert many < 8 * slowness()
+    assert many < 6 * few
 
 
 def test_scipy_waits_until_a_blade_is_asked_for():

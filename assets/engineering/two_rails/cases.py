@@ -11,7 +11,7 @@ from functools import cached_property
 
 import numpy as np
 
-from assets.engineering.blade import Blade, influence
+from assets.engineering.blade import Blade, influence_at
 from assets.engineering.cannot_say import CannotSay, known
 from assets.engineering.open_switch import OpenSwitch
 from assets.engineering.shape import Floats, Shape, gap_behind
@@ -115,7 +115,8 @@ class Cases:
     def along(self) -> Floats:
         """Displacement at each place (k, n) for a mm at each rod."""
         rails = self.ways[0]
-        return influence(rails.rods_mm, rails.heel_mm, rails.held, self.places_mm)
+        rods, places = tuple(rails.rods_mm.tolist()), tuple(self.places_mm.tolist())
+        return influence_at(rods, rails.heel_mm, rails.held, places)
 
     @cached_property
     def gaps_mm(self) -> Floats:

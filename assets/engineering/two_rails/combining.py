@@ -8,14 +8,14 @@ What the readings do not determine is left out. Lengths in mm.
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property
 from itertools import pairwise
 from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from assets.engineering.blade import Blade, influence
+from assets.engineering.blade import Blade, influence_at
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.open_switch import Least, OpenSwitch
 from assets.engineering.readings import Taken
@@ -68,7 +68,8 @@ class Combined:
     def fwc_sigma(self, x_mm: ArrayLike) -> Floats:
         """σ of free wheel clearance at each x (k,)."""
         blade = self.switch.blade
-        along = influence(blade.positions_mm, blade.heel_mm, blade.held, np.atleast_1d(x_mm))
+        x = tuple(np.atleast_1d(x_mm).tolist())
+        along = influence_at(blade.positions_mm, blade.heel_mm, blade.held, x)
         return np.asarray(np.sqrt(np.einsum("ki,ij,kj->k", along, self.covariance, along)))
 
     @cached_property
@@ -127,7 +128,7 @@ class _Sums:
         self.places = sorted({*(rod.x_mm for rod in rods), *(x for x in read if x <= heel)})
         self.size = len(self.knots) + 2 * len(self.places)
         along = tuple(sorted({0.0, *self.places, *(x for x in readings.fwc if x <= heel)}))
-        moved = _moves(tuple(self.knots), heel, held, along)
+        moved = influence_at(tuple(self.knots), heel, held, along)
         self._open = dict(zip(along, moved, strict=True))
         self._gaps: dict[float, float] = dict(
             zip(along, gap_behind(shape, along).tolist(), strict=True)
@@ -262,12 +263,6 @@ class _Sums:
             len(rows) - int(seen.sum()),
             _doubted(rows, over, left),
         )
-
-
-@lru_cache(maxsize=64)
-def _moves(knots: tuple[float, ...], heel: float, held: bool, along: tuple[float, ...]) -> Floats:
-    """``influence``, worked out once for a geometry: visits come again and again."""
-    return influence(knots, heel, held, along)
 
 
 def _doubted(rows: Sequence[_Row], over: Floats, left: Floats) -> tuple[str, ...]:

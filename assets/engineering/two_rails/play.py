@@ -10,6 +10,9 @@ from dataclasses import dataclass
 from math import hypot
 from statistics import NormalDist
 
+import numpy as np
+
+from assets.engineering.blade import own_stiffness
 from assets.engineering.switch_inputs import Rod
 from assets.engineering.words import Lie
 
@@ -70,10 +73,9 @@ def _forcing(found: Combined) -> Mapping[float, float]:
     blade = found.switch.blade
     if len(blade.positions_mm) < 2:
         return {}
-    return {
-        x: y - blade.let_go(at)
-        for at, (x, y) in enumerate(zip(blade.positions_mm, blade.displacements_mm, strict=True))
-    }
+    stiff = own_stiffness(blade.positions_mm, blade.heel_mm, blade.held)
+    forcing = np.array(blade.shear_per_stiffness) / stiff
+    return dict(zip(blade.positions_mm, forcing.tolist(), strict=True))
 
 
 def _most_shown(rod: Rod, left: Mapping[float, float], right: Mapping[float, float]) -> float:

@@ -19,7 +19,7 @@ MEETS_MM = 1e-6
 _SHORT_COST = 1e3  # a mm short of a limit is worth any turning
 _FIRST_STEP_MM = 6.0
 _LAST_STEP_MM = 0.05
-_ROUNDS = 14
+_ROUNDS = 10
 _BETTER = 1e-3
 _FAR_MM = 15.0  # what is further from its limit than this is not asked about in one step
 

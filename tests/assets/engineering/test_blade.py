@@ -3,7 +3,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from assets.engineering.blade import Blade, influence
+from assets.engineering.blade import Blade, influence, own_stiffness
 from assets.engineering.cannot_say import CannotSay
 
 HEEL = 6000.0
@@ -123,6 +123,18 @@ def test_influence_of_each_rod_makes_up_the_blade(given_rods, held):
     blade = Blade.through(places, y, HEEL, held)
     assert influence(places, HEEL, held, x) @ y == pytest.approx(blade.at(x), abs=1e-6)
     assert influence(places, HEEL, held, 0.0) @ y == pytest.approx(blade.toe_mm, abs=1e-6)
+
+
+@given(rods(), st.booleans())
+def test_a_rod_forces_the_blade_by_its_force_over_its_own_stiffness(given_rods, held):
+    """Let go, a rod gives back as much as its reaction would move it, the others kept."""
+    places, y = given_rods
+    blade = Blade.through(places, y, HEEL, held, 1e12)
+    stiff = own_stiffness(blade.positions_mm, HEEL, held)
+    if len(places) > 1:
+        forcing = np.array(blade.shear_per_stiffness) / stiff
+        let_go = [blade.let_go(at) for at in range(len(places))]
+        assert blade.displacements_mm - forcing == pytest.approx(let_go, rel=1e-6, abs=1e-6)
 
 
 @given(rods(), st.booleans())
