@@ -80,8 +80,9 @@ def report(points: SwitchFacts) -> SwitchReport:
 def what_if(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchReport:
     """The report as it would be with rods altered: {order: mm}, positive lengthens the rod.
 
-    The readings themselves no longer hold and are left out. CannotSay where a rod is not there
-    or its place is not known.
+    Both rails move. Where studs or goosenecks are not known, it is the case with the least
+    clearance. The readings themselves no longer hold and are left out. CannotSay where a rod is
+    not there, its place is not known, or where the closed rail is held.
     """
     rods = {rod.order: rod for rod in points.rods}
     for order, change in changes_mm.items():

@@ -5,6 +5,7 @@ from datetime import date
 
 import pytest
 from django.core.management import CommandError, call_command
+from django.urls import reverse
 
 from assets.engineering.facts import Interval
 from assets.engineering.lie_report import FwcVerdict
@@ -182,6 +183,19 @@ def test_the_reading_of_a_set_of_points_takes_a_fixed_number_of_queries(
     visit(switch, technician, {1: 95.0, 2: 110.0})
     with django_assert_max_num_queries(6):
         read_points(switch)
+
+
+def test_a_clearance_that_is_too_close_to_call_says_where_to_measure(
+    switch, technician, as_technician
+):
+    visit(switch, technician, {1: 95.0, 2: 110.0})
+    least = report(read_points(switch).facts).left_closed.least_fwc.mm
+    day, source = date(2026, 4, 1), "made for a test"
+    Limit.objects.create(quantity="fwc", minimum=least - 0.2, effective_from=day, source=source)
+    response = as_technician.get(reverse("inspections:switch", args=["SKB", "12"]))
+    page = " ".join(response.content.decode().split())
+    assert "within, too close to call" in page
+    assert "Too close to call. With left closed, free wheel clearance read at" in page
 
 
 def answer(capsys, *args) -> dict:
