@@ -72,9 +72,12 @@ class SwitchReport:
         }
 
 
-def report(points: SwitchFacts) -> SwitchReport:
-    """Profile, wheels, separations and advice of these points, as read."""
-    return _report(points, {})
+def report(points: SwitchFacts, doubts: Sequence[str] = ()) -> SwitchReport:
+    """Profile, wheels, separations and advice of these points, as read.
+
+    ``doubts``: what earlier visits say against turning anything before it is measured again.
+    """
+    return _report(points, {}, doubts)
 
 
 def what_if(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchReport:
@@ -126,7 +129,9 @@ class _LieState:
         return None if self.read is None else self.read.switch
 
 
-def _report(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchReport:
+def _report(
+    points: SwitchFacts, changes_mm: Mapping[int, float], doubts: Sequence[str] = ()
+) -> SwitchReport:
     missing: list[str] = []
     frame = None
     try:
@@ -134,7 +139,7 @@ def _report(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchRepor
     except CannotSay as lacking:
         missing.append(_sentence(str(lacking)))
     states = [_state(points, frame, lie, missing) for lie in LIES]
-    found = answers(points)
+    found = answers(points, doubts=doubts)
     read = states
     if changes_mm:
         if found.cases is None:

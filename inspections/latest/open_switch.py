@@ -79,8 +79,8 @@ def switch_of(
         limits=switch_limits(limits),
         wheels=register.wheels_in_force(),
         studs_mm=points.studs_mm,
-        left_closed=_lie_readings(readings, Lie.LEFT_CLOSED),
-        right_closed=_lie_readings(readings, Lie.RIGHT_CLOSED),
+        left_closed=lie_readings(readings, Lie.LEFT_CLOSED),
+        right_closed=lie_readings(readings, Lie.RIGHT_CLOSED),
     )
     later = visits[: visits.index(visit)] if visit else []
     return ReadPoints(
@@ -108,7 +108,7 @@ def switch_limits(limits: Limits) -> SwitchLimits:
     )
 
 
-def _lie_readings(readings: Iterable[Reading], lie: Lie) -> LieReadings:
+def lie_readings(readings: Iterable[Reading], lie: Lie) -> LieReadings:
     """One lie's readings; the track gauge, which has no lie, serves both."""
     places: dict[str, list[Read]] = {name: [] for name in PER_PLACE.values()}
     opening = None

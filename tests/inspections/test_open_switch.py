@@ -214,6 +214,69 @@ def test_the_command_answers_in_json(switch, technician, capsys):
     assert found["missing"]
 
 
+def passages(points, technician, month: int, *, at_back: float, reason="routine", year=2025):
+    """One visit reading the passage at the back stretcher, with what says where the rail lies."""
+    places = {p.order: p for p in points.positions.all()}
+    readings = []
+    for lie in ("left_closed", "right_closed"):
+        readings.append(ReadingEntry("switch_opening", 108.0, lie=lie))
+        readings.append(ReadingEntry("fwc", 110.0, places[2], lie=lie))
+        readings.append(ReadingEntry("fwp", at_back, places[2], lie=lie))
+    return record_inspection(
+        points=points,
+        at=noon(year, month, 1),
+        by="Lineman A",
+        user=technician,
+        reason=reason,
+        readings=readings,
+        examinations=(),
+    )
+
+
+STEP = "The second stretcher holds 3.0 mm longer since 1 July 2025 than before"
+
+
+def test_what_a_rod_held_is_told_by_visit_and_a_step_without_work_is_a_thing_to_look_at(
+    switch, technician, capsys
+):
+    for month in range(1, 7):
+        passages(switch, technician, month, at_back=1325.0)
+    for month in range(7, 10):
+        passages(switch, technician, month, at_back=1328.0)
+    found = answer(capsys)
+    history = found["rods"][2]["held_mm_history"]
+    assert len(history) == 9
+    assert history[-1]["mm"] - history[0]["mm"] == pytest.approx(3.0, abs=0.01)
+    assert history[0]["at"].startswith("2025-01-01")
+    [step] = found["steps"]
+    assert step.startswith(STEP)
+    assert found["advice"]["measure_again"] == []
+    call_command("switch", "--points", "SKB 12")
+    assert f"To find out: {STEP}" in capsys.readouterr().out
+
+
+def test_a_step_at_the_last_visit_turns_nothing_before_it_is_measured_again(
+    switch, technician, capsys
+):
+    for month in range(1, 7):
+        passages(switch, technician, month, at_back=1325.0)
+    passages(switch, technician, 7, at_back=1328.0)
+    found = answer(capsys)
+    [again] = found["advice"]["measure_again"]
+    assert again.startswith(STEP)
+    assert again.endswith("Measure again.")
+    assert found["advice"]["must"] == []
+
+
+def test_a_step_after_work_is_explained(switch, technician, capsys):
+    for month in range(1, 7):
+        passages(switch, technician, month, at_back=1325.0)
+    for month in range(7, 10):
+        reason = "after_work" if month == 7 else "routine"
+        passages(switch, technician, month, at_back=1328.0, reason=reason)
+    assert answer(capsys)["steps"] == []
+
+
 def test_the_advice_tried_as_a_change_meets_the_limit(switch, technician, capsys):
     visit(switch, technician, {1: 90.0, 2: 60.0}, opening=104)
     before = answer(capsys)

@@ -10,8 +10,11 @@ from django.core.management.base import BaseCommand, CommandError
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.figures import FigureRefused, figure, whole
 from assets.engineering.report import report, what_if
+from assets.engineering.thousandths import thousandths
+from assets.engineering.two_rails.held_lengths import HeldThen
 from assets.models import Points
 from inspections.latest.open_switch import read_points
+from inspections.upcoming.held import doubted, held_history, sentences, steps
 
 
 class Command(BaseCommand):
@@ -34,20 +37,28 @@ class Command(BaseCommand):
             raise CommandError(str(problem)) from problem
         read = read_points(found)
         changes = _changes(whatif)
+        history = held_history(found, read.facts)
+        moved = steps(found, history)
+        against = [
+            f"{one} Measure again." for one in sentences(doubted(moved, history), read.facts)
+        ]
         try:
-            result = what_if(read.facts, changes) if changes else report(read.facts)
+            result = what_if(read.facts, changes) if changes else report(read.facts, against)
         except CannotSay as lacking:
             raise CommandError(str(lacking)) from lacking
         if options["json"]:
             answer = result.as_dict()
+            for rod in answer["rods"]:
+                rod["held_mm_history"] = [_held(one) for one in history.get(rod["order"], [])]
             answer["points"] = found.key
             answer["visit"] = read.visit.at.isoformat() if read.visit else None
             answer["changed_since"] = list(read.changed_since)
+            answer["steps"] = sentences(moved, read.facts)
             self.stdout.write(json.dumps(answer, ensure_ascii=False, indent=1))
         else:
-            self._print(result, read)
+            self._print(result, read, sentences(moved, read.facts))
 
-    def _print(self, result, read) -> None:
+    def _print(self, result, read, moved) -> None:
         for lie in result.lies:
             if lie.least_fwc is None:
                 self.stdout.write(f"{lie.lie.label}: {lie.words}")
@@ -64,8 +75,14 @@ class Command(BaseCommand):
             self.stdout.write(result.advice.text)
         if result.answers.measure_next is not None:
             self.stdout.write(f"Too close to call. {result.answers.measure_next.why}")
-        for sentence in [*result.missing, *read.changed_since]:
+        for sentence in [*result.missing, *read.changed_since, *moved]:
             self.stdout.write(f"To find out: {sentence}")
+
+
+def _held(then: HeldThen) -> dict:
+    held = then.held
+    at = then.at.isoformat()
+    return {"at": at, "mm": thousandths(held.mm), "sigma_mm": thousandths(held.sigma_mm)}
 
 
 def _changes(text: str) -> dict[int, float]:
