@@ -8,7 +8,7 @@ from assets.engineering.suitability.answers import PRACTICE, Outcome
 
 from .continuity import Continuity, continuity
 from .facts import PlaceFacts, PointsFacts, PositionFacts, StretcherFacts
-from .suitability import RULES, Answer, Assessment, Rule, assess, turning
+from .suitability import RULES, Answer, Assessment, Rule, assess, electrical, turning
 from .suitability.facing_lock import facing_lock
 from .suitability.number import number
 
@@ -93,8 +93,9 @@ def outcomes(fitted: Iterable[PositionFacts]) -> Iterator[Outcome | None]:
         if rod is None:
             yield None
             continue
-        if turning.wants_turning(turning.lie(rod), turning.around(position)):
-            yield assess(rod, position).outcome  # every rule judges it the other way round
+        turned = turning.wants_turning(turning.lie(rod), turning.around(position))
+        if turned or electrical.was_found_joining(rod, position):
+            yield assess(rod, position).outcome  # the other way round, or as visits found it
             continue
         yield max(
             (_outcome(rule, rod, position, seen) for rule in RULES), key=attrgetter("severity")

@@ -14,7 +14,7 @@ from assets.engineering.as_fitted import (
 )
 from assets.engineering.circuit_faults import Contact, FailedInsulation
 from assets.engineering.facts import PointsFacts, PositionFacts
-from assets.engineering.suitability import Outcome
+from assets.engineering.suitability import Outcome, assess
 from assets.engineering.words import DriveLug, InsulationSide, Role, Side
 from tests.assets.engineering.rods import made_for, make_lock, make_place, make_points, make_rod
 
@@ -110,7 +110,26 @@ def test_what_visits_found_of_the_circuit_counts():
         .reason.startswith("The track circuit is already shorted")
     )
     # What was found of the rod at 2 goes with it, so another rod there is judged without it.
-    assert judged(failed, 2)["continuity"].outcome is Outcome.SUITS
+    assert judged(with_rods(failed, {2: make_rod("ST-014")}), 2)["continuity"].outcome is (
+        Outcome.SUITS
+    )
+
+
+@pytest.mark.parametrize(
+    "found",
+    [{"failed_insulations": (FailedInsulation(1),)}, {"contacts": (Contact(1, Side.LEFT),)}],
+)
+def test_a_fitted_rod_is_judged_with_what_visits_found_of_it(found):
+    """Was "the track circuit is not shorted" of the very rod whose insulation had failed."""
+    points = replace(fitted(), **found)
+    answer = judged(points, 1)["continuity"]
+    assert answer.outcome is Outcome.SUITS_AFTER_WORK
+    assert answer.reason.startswith("With this stretcher in place the track circuit is shorted: ")
+    assert answer.reason.endswith(" That is what was last found of it.")
+    assert answer.remedy == "renew its insulation or free it of what touches it"
+    assert list(outcomes([PositionFacts(points, 1)])) == [judged(points, 1).outcome]
+    another = PositionFacts(points, 1)
+    assert assess(make_rod("ST-014"), another)["continuity"].outcome is Outcome.SUITS
 
 
 def test_a_rod_moved_leaves_its_old_place_empty():

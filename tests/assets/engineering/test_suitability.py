@@ -659,7 +659,7 @@ LENGTH = [
          position=needing(1320.0, None)),
 ]  # fmt: skip
 
-SLEEVE = LostMotionFacts("LM-1", 20.0, 30.0, takes(DriveLug.THIN))
+SLEEVE = LostMotionFacts("LM-1", 20.0, 30.0, suits_lugs=takes(DriveLug.THIN))
 DRIVE = [
     Case("a plain lug on a motor machine", "drive lug", SUITS, "motor machine on its plain lug"),
     Case("a raised head on a motor machine", "drive lug", SUITS, "raised head lug",

@@ -187,7 +187,7 @@ def any_place(chance: random.Random, order: int) -> PlaceFacts:
 
 def any_fitting(chance: random.Random) -> LostMotionFacts:
     lugs = takes(*LUGS) if chance.random() < 0.7 else Ticked(frozenset({DriveLug.PLAIN}))
-    fitting = LostMotionFacts("LM-1", 2.0, 5.0, lugs, Condition.GOOD)
+    fitting = LostMotionFacts("LM-1", 2.0, 5.0, suits_lugs=lugs, condition=Condition.GOOD)
     return varied(chance, fitting, FITTING, 1)
 
 
