@@ -107,9 +107,14 @@ def _as_it_is(rod: Rod, need: Need) -> Outcome:
 
 
 def _within(adjustability: Adjustability, least: float, most: float, need: Window) -> Outcome:
-    """A rod that reaches what is needed: an adjustable one must reach beyond both ends of it."""
+    """A rod that reaches what is needed: an adjustable one must reach beyond both ends of it.
+
+    A fixed one has one length: where two are recorded, either may be the one.
+    """
+    low, high = need
     if adjustability is Adjustability.FIXED:
-        return Outcome.SUITS
+        whole = (low is None or least >= low) and (high is None or most <= high)
+        return Outcome.SUITS if whole else Outcome.CANNOT_SAY
     ends = [end for end in need if end is not None]
     if least <= ends[0] - THREAD_MARGIN_MM and most >= ends[-1] + THREAD_MARGIN_MM:
         return Outcome.SUITS
@@ -258,6 +263,8 @@ def _look(rod: Rod, need: Window) -> str:
     elif need != (None, None):
         if adjustability is Adjustability.UNKNOWN:
             looks.append("whether the stretcher is adjustable")
+        if adjustability is Adjustability.FIXED and least != most:
+            looks.append("which length it has, or whether it is adjustable after all")
         if shims is None and adjustability is not Adjustability.ADJUSTABLE:
             looks.append("the shims at each shoe")
     return "; ".join(looks)

@@ -47,7 +47,11 @@ class Rooms(NamedTuple):
 
 
 def outline(stretcher: StretcherFacts) -> Outline:
-    return Outline(stretcher.form, stretcher.gooseneck_towards)
+    """A straight rod whose gooseneck is recorded all the same may be either."""
+    form, towards = stretcher.form, stretcher.gooseneck_towards
+    if form is Form.STRAIGHT and towards is not Towards.UNKNOWN:
+        form = Form.UNKNOWN
+    return Outline(form, towards)
 
 
 def rooms(position: PositionFacts) -> Rooms:

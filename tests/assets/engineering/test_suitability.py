@@ -46,6 +46,7 @@ from assets.engineering.words import (
     ShoeColour,
     Side,
     Towards,
+    Use,
 )
 from tests.assets.engineering.rods import (
     BULLHEAD_SHOE,
@@ -101,6 +102,18 @@ class Case:
         return assess(rod, make_position(**self.position))
 
 
+CONTRADICTIONS = [
+    Case("a bullhead shoe recorded for the foot of a flat-bottom rail", "left shoe", UNSURE,
+         "yet the shoe is recorded as made for a foot of 140 mm and the rail's is 69.8 mm",
+         "the left shoe: measure the foot it fits",
+         {"left_shoe": replace(BULLHEAD_SHOE, foot_mm=140.0)}),
+    Case("a bullhead shoe recorded for the foot of the rail", "left shoe", SUITS, "Bullhead shoe",
+         rod={"left_shoe": replace(BULLHEAD_SHOE, foot_mm=69.85)}),
+    Case("a straight stretcher of which a gooseneck is recorded all the same", "timber space",
+         UNSURE, "there is 25 mm ahead", "whether the stretcher has a gooseneck",
+         {"form": Form.STRAIGHT, "gooseneck_towards": Towards.TOE},
+         position={"place": {"space_ahead_mm": 25.0, "space_behind_mm": 25.0}}),
+]  # fmt: skip
 ROLE = [
     Case("a drive rod at a driven place", "role", SUITS, "Made for drive; the place needs drive."),
     Case(
@@ -646,6 +659,12 @@ LENGTH = [
     Case("a fixed stretcher of which the other length is recorded", "length", SUITS,
          "Fixed stretcher 1325 mm",
          rod=fixed(1325.0, length_min_mm=None)),
+    Case("a fixed stretcher with two lengths, either of which may be the one", "length", UNSURE,
+         "fixed stretcher 1290 to 1350 mm", "which length it has",
+         {"adjustability": FIXED}),
+    Case("a fixed stretcher with two lengths, both of which would do", "length", SUITS,
+         "Fixed stretcher 1321 to 1329 mm",
+         rod={"adjustability": FIXED, "length_min_mm": 1321.0, "length_max_mm": 1329.0}),
     Case("only the longest length known, short by all that shims can ever do", "length", UNSURE,
          "its shortest length not known", "measure its shortest and longest length",
          {"length_min_mm": None, "length_max_mm": 1308.0}),
@@ -754,7 +773,14 @@ LOST_MOTION = [
     Case("the best fitting for the throw", "lost motion", SUITS,
          "50 mm spare for the lock, 5 mm for the opening, 10 mm before the throw goes too far. A "
          "lost-motion fitting may have 30 to 45 mm, 40 best; the one fitted has 40 mm.",
+         position=worked(fitting=(40.0, 40.0))),
+    Case("a fitting of which the least alone is recorded", "lost motion", UNSURE,
+         "the one fitted has 40 mm of lost motion, and its most is not known; 30 to 45 mm, 40 best "
+         "would do", "the most lost motion of the fitting, or what it is set to",
          position=worked(fitting=(40.0, None))),
+    Case("a fitting of which the most alone is recorded", "lost motion", UNSURE,
+         "and its least is not known", "the least lost motion of the fitting",
+         position=worked(fitting=(None, 40.0))),
     Case("the least fitting for the throw", "lost motion", SUITS, "0 mm before the throw",
          position=worked(fitting=(30.0, 45.0))),
     Case("a fitting a little too small for the throw", "lost motion", WORK,
@@ -1011,7 +1037,7 @@ LUG_ENDS = [
 
 CASES = [
     *ROLE, *SHOES, *INSULATION, *CONTINUITY, *TURNING, *LENGTH, *DRIVE, *LOST_MOTION, *NOTCHES,
-    *KICKER, *STATE, *DEPTHS, *LUG_ENDS,
+    *KICKER, *STATE, *DEPTHS, *LUG_ENDS, *CONTRADICTIONS,
 ]  # fmt: skip
 
 
@@ -1143,8 +1169,31 @@ def test_a_hand_lever_on_points_without_a_lock_has_nothing_to_unlock():
         unlocking_stroke_mm=None,
         internal_lost_motion_mm=0.0,
     )
-    found = assess(
-        make_rod(), PositionFacts(make_points(make_place(1, machine=lever, drive_ratio=1.0)), 1)
-    )
+    place = make_place(1, machine=lever, drive_ratio=1.0)
+    found = assess(make_rod(), PositionFacts(make_points(place, use=Use.TRAILING), 1))
     assert found["lost motion"].outcome is SUITS
     assert "may have 0 to 7 mm" in found["lost motion"].reason
+    assert found["lost motion"].reason.endswith(
+        " No lock is recorded on these trailing points, so none is taken to need unlocking."
+    )
+
+
+@pytest.mark.parametrize("use", [Use.FACING, Use.BOTH, Use.UNKNOWN])
+def test_points_used_facing_are_locked_by_something_even_where_no_lock_is_recorded(use):
+    """Was "the drive matches, 0 mm spare for the lock" by a lock that nobody had recorded."""
+    rodding = make_machine(
+        kind=MachineKind.RODDING,
+        stroke_mm=90.0,
+        unlocking_stroke_mm=None,
+        internal_lost_motion_mm=0.0,
+    )
+    place = make_place(1, machine=rodding, drive_ratio=1.0)
+    answer = assess(make_rod(), PositionFacts(make_points(place, use=use), 1))["lost motion"]
+    assert answer.outcome is UNSURE
+    assert "not known: its unlocking stroke" in answer.reason
+
+
+def test_a_permitted_opening_that_moves_no_switch_is_no_movement():
+    """Raised an error for the whole page."""
+    position = make_position(place={"permitted_travel": Interval(-5.0, 98.0)})
+    assert assess(make_rod(), position)["lost motion"].outcome is UNSURE
