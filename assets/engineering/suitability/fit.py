@@ -116,7 +116,8 @@ SHOE = Truth(
     "flat-bottom rails all have feet alike.",
     after_work="The shoe is for the other profile: change it and set the length again.",
     cannot_say="The profile of shoe or rail is not known, what is recorded contradicts the paint, "
-    "a bullhead shoe is recorded for another foot than the rail's, or the foot of shoe or rail is not known on a railway whose feet differ.",
+    "a bullhead shoe is recorded for another foot than the rail's, or the foot of shoe or rail is "
+    "not known on a railway whose feet differ.",
     does_not_suit="The shoe is made for another foot.",
 )
 
