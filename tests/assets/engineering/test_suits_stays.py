@@ -2,8 +2,8 @@
 
 Facts are filled in any way that does not contradict what is recorded already: a black stretcher
 has no painted shoe, a shoe is made for a rail of its railway, nothing is of a second depth where
-none is recorded, a motor machine pulls the drive rod itself, the nominal opening lies between the
-least and the greatest permitted. Behind the front stretchers a kicker is required only where it
+none is recorded, no straight stretcher has a gooseneck, a motor machine pulls the drive rod
+itself, the nominal opening lies between the least and the greatest permitted. Behind the front stretchers a kicker is required only where it
 is recorded so, so that nothing recorded is no unknown there.
 
 What suits is besides worked out here by itself: the throw of its drive, and the rod turned.
@@ -234,6 +234,7 @@ def possible(thing) -> bool:
             and one_length
             and (insulated or open_question)
             and carried(thing.kicker, thing.kicker_end)
+            and not (thing.form is Form.STRAIGHT and thing.gooseneck_towards is not Towards.UNKNOWN)
             and carried(thing.drive_lug is not DriveLug.NONE, thing.lug_end)
         )
     if isinstance(thing, PlaceFacts) and thing.order > 1 and thing.kicker_required:
