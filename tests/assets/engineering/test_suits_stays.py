@@ -3,8 +3,9 @@
 Facts are filled in any way that does not contradict what is recorded already: a black stretcher
 has no painted shoe, a shoe is made for a rail of its railway, nothing is of a second depth where
 none is recorded, no straight stretcher has a gooseneck, a motor machine pulls the drive rod
-itself, the nominal opening lies between the least and the greatest permitted. Behind the front stretchers a kicker is required only where it
-is recorded so, so that nothing recorded is no unknown there.
+itself, the nominal opening lies between the least and the greatest permitted. Behind the front
+stretchers a kicker is required only where it is recorded so, so that nothing recorded is no unknown
+there.
 
 What suits is besides worked out here by itself: the throw of its drive, and the rod turned.
 """
