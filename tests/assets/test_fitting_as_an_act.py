@@ -14,7 +14,7 @@ from assets.engineering.suitability import Outcome
 from assets.engineering.words import Condition, Profile, ShoeColour
 from assets.fitting import Judged, PutAway
 from assets.models import Fitting, LostMotionFitting, Stretcher
-from assets.register_facts import part_facts, points_facts
+from assets.register_facts import part_facts, points_facts, railway_facts
 from assets.work import Shoe, Work
 from inspections.latest.track_circuit import circuit_findings
 from tests.builders import (
