@@ -145,10 +145,10 @@ def lug_end(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if end not in (Ends.LEFT, Ends.RIGHT):
         unknown.append("the end of this stretcher that carries the drive lug")
     if side is Side.UNKNOWN:
-        unknown.append("the side on which the machine stands")
+        unknown.append("the side that the machine is on")
     if unknown:
         return cannot_say(f"not known: {listed(unknown)}", listed(unknown))
-    told = f"Its drive lug is at the {end.label}, and the machine stands on the {side}"
+    told = f"Its drive lug is at the {end.label}, and the machine is on the {side}"
     if at_far_end(end, side):
         return misfit(f"{told}.", f"use a stretcher with its drive lug at the {side} end")
     return suits(f"{told}.")

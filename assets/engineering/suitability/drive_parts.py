@@ -205,7 +205,7 @@ PART_CONTINUITY = Truth(
     suits="There is no track circuit, or no way through metal joins the two rails with the part in "
     "place.",
     after_work="The rails are joined already without it: correct that first.",
-    cannot_say="The rails are joined or not according to something that nobody has looked at, or "
+    cannot_say="The rails are joined or not according to something that nobody has examined, or "
     "whether there is a track circuit is not known.",
     does_not_suit="With this part in place the rails are joined, and without it they are not.",
 )

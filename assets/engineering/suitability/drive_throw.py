@@ -113,11 +113,11 @@ LOST_MOTION = Truth(
     "machine before and at the end of the stroke, less that of the fitting. "
     "A lever or rodding on trailing points without a place for a lock is taken to have nothing to "
     "unlock, and the answer says so.",
-    after_work="One side fails, and a lost-motion fitting of the lost motion named puts it right.",
+    after_work="One side fails, and a lost-motion fitting of the lost motion named corrects it.",
     cannot_say="Whether the place is driven, or by what, or a figure of the drive or of the "
     "movement needed is not known, or only one end of what the fitting can have; or the greatest "
     "movement permitted is not, and the throw is more than the switch needs.",
-    does_not_suit="No fitting puts it right: the throw is too short without one, or what the lock "
+    does_not_suit="No fitting corrects it: the throw is too short without one, or what the lock "
     "needs leaves too little of it.",
 )
 

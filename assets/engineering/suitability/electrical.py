@@ -156,10 +156,10 @@ def was_found_joining(stretcher: StretcherFacts, position: PositionFacts) -> boo
 
 CONTINUITY = Truth(
     suits="There is no track circuit, or no way through metal joins the two rails with the "
-    "stretcher in place, whatever is still to be looked at.",
+    "stretcher in place, whatever is still to be examined.",
     after_work="The rails are joined already without it: correct that first. Or it is fitted, and "
     "what visits found of it joins them: metal that touches it, or an insulation that failed.",
-    cannot_say="The rails are joined or not according to something that nobody has looked at, or "
+    cannot_say="The rails are joined or not according to something that nobody has examined, or "
     "they are joined and whether there is a track circuit is not known.",
     does_not_suit="With this stretcher in place the rails are joined, and without it they are not.",
 )

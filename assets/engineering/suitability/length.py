@@ -194,7 +194,7 @@ LENGTH = Truth(
     f"{mm(THREAD_MARGIN_MM)} of thread to spare each way. Fixed: its length is within it. The "
     "separation is the one measured here, or runs over the switch openings permitted at the gauge "
     "last read here, else nearest to here, else recorded; the answer says which, and the day.",
-    after_work="Adjustable and at the end of its thread; fixed and put right by shims, up to "
+    after_work="Adjustable and at the end of its thread; fixed and corrected by shims, up to "
     f"{mm(SHIM_MOST_MM)} at each shoe; or right with the shoes it has, which must be changed: "
     "measure it after that.",
     cannot_say="The separation needed, a length of the stretcher, whether it is adjustable or its "

@@ -21,7 +21,7 @@ STRAIGHT_SPACE_MM = 20.0  # assumed, on either side of any rod
 GOOSENECK_SPACE_MM = 60.0  # assumed: measure how far the gooseneck stands out before relying on it
 
 MOVE_TIMBER = "P-way to move or replace the timber; do not cut it"
-CUT_AWAY = " The timber is recorded as cut away here, which P-way should look at."
+CUT_AWAY = " The timber is recorded as cut away here, which P-way should examine."
 
 
 class Room(Enum):
