@@ -150,8 +150,8 @@ def was_found_joining(stretcher: StretcherFacts, position: PositionFacts) -> boo
     there, points = position.place.stretcher, position.points
     if there is None or there.tag != stretcher.tag:
         return False
-    found = (*points.contacts, *points.failed_insulations)
-    return any(one.order == position.order for one in found)
+    touched = any(contact.order == position.order for contact in points.contacts)
+    return touched or any(one.order == position.order for one in points.failed_insulations)
 
 
 CONTINUITY = Truth(

@@ -163,11 +163,11 @@ def _shoe(shoe: ShoeFacts, side: Side, generation: Generation, position: Positio
         return after_work(sentence(told), _change_shoe(side, need, generation))
     if have is Profile.FLAT_BOTTOM:
         return _family(told, shoe, side, need)
-    feet = shoe.foot_mm, need.foot_mm
-    if None not in feet and not feet_agree(*feet):
+    made_for, foot = shoe.foot_mm, need.foot_mm
+    if made_for is not None and foot is not None and not feet_agree(made_for, foot):
         return cannot_say(
-            f"{told}, yet the shoe is recorded as made for a foot of {mm(shoe.foot_mm)} and the "
-            f"rail's is {mm(need.foot_mm)}",
+            f"{told}, yet the shoe is recorded as made for a foot of {mm(made_for)} and the "
+            f"rail's is {mm(foot)}",
             f"the {side} shoe: measure the foot it fits",
         )
     return suits(sentence(told))

@@ -469,14 +469,14 @@ TURNING = [
          {"form": Form.GOOSENECK, "gooseneck_towards": Towards.HEEL, "can_be_turned": True}
          | WRONG_WAY, position=TIGHT_AHEAD),
     Case("insulation and lug both at the wrong end", "turning end for end", WORK,
-         "the others on the left; its drive lug is at the right end, and the machine stands on the "
+         "the others on the left; its drive lug is at the right end, and the machine is on the "
          "left", "turn it end for end",
          WRONG_WAY | {"can_be_turned": True, "lug_end": Ends.RIGHT}),
     Case("a lug at the wrong end, insulated on the right side", "turning end for end", MISFIT,
          "turned it fails in the insulation side", "use a stretcher with its drive lug at the left",
          {"can_be_turned": True, "lug_end": Ends.RIGHT}),
     Case("a lug at the wrong end of a stretcher insulated at both", "turning end for end", WORK,
-         "its drive lug is at the right end, and the machine stands on the left",
+         "its drive lug is at the right end, and the machine is on the left",
          "turn it end for end",
          {"can_be_turned": True, "lug_end": Ends.RIGHT, "insulation_side": BOTH}),
     Case("a gooseneck with room both ways", "timber space", SUITS,
@@ -487,7 +487,7 @@ TURNING = [
          GOOSENECK, position=TIGHT_AHEAD),
     # Was "suits", a driven gooseneck to be turned for a timber, with no work counted.
     Case("a driven gooseneck that turning brings clear", "turning end for end", WORK,
-         "To be turned end for end: its gooseneck stands out towards the toe.",
+         "To be turned end for end: its gooseneck points towards the toe.",
          "turn it end for end", GOOSENECK | {"insulation_side": BOTH, "can_be_turned": True},
          position=TIGHT_AHEAD),
     Case("a gooseneck against the timber ahead that cannot be turned",
@@ -504,7 +504,7 @@ TURNING = [
          "30 mm ahead and 100 mm behind, and it points towards the heel.",
          rod=GOOSENECK | {"insulation_side": BOTH}, position=TIGHT_AHEAD),
     Case("a timber that was cut away", "timber space", SUITS,
-         "The timber is recorded as cut away here, which P-way should look at.",
+         "The timber is recorded as cut away here, which P-way should examine.",
          position={"place": {"chiselled": True}}),
     # Was "suits: no gooseneck to foul the timbers", with no room at all.
     Case("a straight stretcher against the timber", "timber space", MISFIT,
@@ -1017,20 +1017,20 @@ DEPTHS = [
 
 LUG_ENDS = [
     Case("a lug at the machine's end", "end of the drive lug", SUITS,
-         "Its drive lug is at the left end, and the machine stands on the left.",
+         "Its drive lug is at the left end, and the machine is on the left.",
          rod={"lug_end": Ends.LEFT}),
     Case("a lug at the far end, turned to the machine", "end of the drive lug", SUITS,
          "Turned end for end: its drive lug is at the left end",
          rod={"lug_end": Ends.RIGHT, "insulation_side": BOTH, "can_be_turned": True}),
     Case("a lug that turning brings to the far end", "end of the drive lug", MISFIT,
-         "Turned end for end: its drive lug is at the right end, and the machine stands on the "
+         "Turned end for end: its drive lug is at the right end, and the machine is on the "
          "left.", "with its drive lug at the left end",
          {"lug_end": Ends.LEFT, "insulation_side": RIGHT}),
     Case("a lug whose end nobody has recorded", "end of the drive lug", UNSURE,
          "the end of this stretcher that carries the drive lug", "that carries the drive lug",
          {"lug_end": Ends.UNKNOWN}),
     Case("a machine whose side nobody has recorded", "end of the drive lug", UNSURE,
-         "the side on which the machine stands", "the side", {"lug_end": Ends.LEFT},
+         "the side that the machine is on", "the side", {"lug_end": Ends.LEFT},
          position={"points": {"machine_side": Side.UNKNOWN}}),
     Case("a lug at each end", "end of the drive lug", SUITS, "A drive lug at both ends",
          position={"points": {"machine_side": Side.UNKNOWN}}),
