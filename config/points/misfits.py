@@ -12,7 +12,7 @@ from datetime import date
 from django.db import OperationalError, transaction
 from django.db.models import F
 
-from assets.engineering.as_fitted import judged, outcomes
+from assets.engineering.as_fitted import faults, judged
 from assets.engineering.facts import PointsFacts, PositionFacts
 from assets.engineering.suitability import Answer, Assessment, Outcome
 from assets.engineering.suitability.facing_lock import facing_lock
@@ -30,7 +30,7 @@ SHOWN = (Outcome.SUITS_AFTER_WORK, Outcome.DOES_NOT_SUIT)  # what is unknown is 
 def misfits_of(points: Points, facts: PointsFacts) -> list[Misfit]:
     """What is wrong with these points as they are fitted, those of the whole first; not saved."""
     places = [PositionFacts(facts, place.order) for place in facts.places]
-    return _found(points, facts, list(outcomes(places)))
+    return _found(points, facts, list(faults(places)))
 
 
 def of_points(facts: PointsFacts) -> list[Answer]:
@@ -92,7 +92,7 @@ def _judge(chosen: list[int], at: date) -> None:
     locked = [row.pk for row in rows.select_for_update(of=("self",), skip_locked=True)]
     points = list(Points.objects.filter(pk__in=locked).with_places())
     all_facts = facts_of(points, at)
-    found = outcomes(PositionFacts(facts, p.order) for facts in all_facts for p in facts.places)
+    found = faults(PositionFacts(facts, p.order) for facts in all_facts for p in facts.places)
     Misfit.objects.filter(points__in=locked).delete()
     Misfit.objects.bulk_create(
         misfit
@@ -116,7 +116,7 @@ def _found(points: Points, facts: PointsFacts, by_place: list[Outcome | None]) -
 
 
 def _of_rod(points: Points, position: Position, assessment: Assessment) -> Misfit:
-    worst = [a for a in assessment.answers if a.outcome is assessment.outcome]
+    worst = [a for a in assessment.answers if a.outcome is assessment.fault]
     rod = next(f.stretcher for f in position.current_fittings if f.stretcher_id)
     return _misfit(points, worst[0], position=position, stretcher=rod, others=len(worst) - 1)
 

@@ -8,14 +8,14 @@ from assets.engineering.as_fitted import (
     NOTHING_TO_DRIVE,
     as_fitted,
     differences,
+    faults,
     judged,
-    outcomes,
     with_rods,
 )
 from assets.engineering.circuit_faults import Contact, FailedInsulation
 from assets.engineering.facts import PointsFacts, PositionFacts
 from assets.engineering.suitability import Outcome, assess
-from assets.engineering.words import DriveLug, InsulationSide, Role, Side
+from assets.engineering.words import Condition, DriveLug, Generation, InsulationSide, Role, Side
 from tests.assets.engineering.rods import made_for, make_lock, make_place, make_points, make_rod
 
 
@@ -55,10 +55,19 @@ def test_many_are_judged_as_one_is():
     many += [fitted().with_rod(2, None), replace(fitted(), track_circuited=None)]
     places = [PositionFacts(one, place.order) for one in many for place in one.places]
     one_by_one = [judged(place.points, place.order) for place in places]
-    expected = [found and found.outcome for found in one_by_one]
-    assert list(outcomes(places)) == expected
-    assert list(outcomes(reversed(places))) == expected[::-1]
+    expected = [found and found.fault for found in one_by_one]
+    assert list(faults(places)) == expected
+    assert list(faults(reversed(places))) == expected[::-1]
     assert {None, *Outcome} - set(expected) <= {Outcome.SUITS_AFTER_WORK}
+
+
+def test_work_to_do_is_not_hidden_by_what_cannot_be_said():
+    """Was not listed anywhere: a scrapped thread of a rod whose generation nobody recorded."""
+    rod = make_rod(condition=Condition.REPAIR, generation=Generation.UNKNOWN)
+    points = fitted().with_rod(1, rod)
+    assert judged(points, 1).outcome is Outcome.CANNOT_SAY
+    assert judged(points, 1).fault is Outcome.SUITS_AFTER_WORK
+    assert list(faults([PositionFacts(points, 1)])) == [Outcome.SUITS_AFTER_WORK]
 
 
 def test_the_lock_of_facing_points_is_said_of_the_points():
@@ -127,7 +136,7 @@ def test_a_fitted_rod_is_judged_with_what_visits_found_of_it(found):
     assert answer.reason.startswith("With this stretcher in place the track circuit is shorted: ")
     assert answer.reason.endswith(" That is what was last found of it.")
     assert answer.remedy == "renew its insulation or free it of what touches it"
-    assert list(outcomes([PositionFacts(points, 1)])) == [judged(points, 1).outcome]
+    assert list(faults([PositionFacts(points, 1)])) == [judged(points, 1).fault]
     another = PositionFacts(points, 1)
     assert assess(make_rod("ST-014"), another)["continuity"].outcome is Outcome.SUITS
 
