@@ -83,7 +83,7 @@ def test_an_empty_list_says_what_to_do(as_technician):
     assert "Enter the first set of points" in text_of(as_technician.get("/points/"))
 
 
-@pytest.mark.parametrize(("address", "most"), [("/points/", 22), ("/parts/stretcher/", 16)])
+@pytest.mark.parametrize(("address", "most"), [("/points/", 24), ("/parts/stretcher/", 17)])
 def test_lists_take_no_more_queries_for_more_rows(
     as_technician, address, most, django_assert_max_num_queries
 ):
