@@ -68,14 +68,6 @@ def need_of(position: PositionFacts) -> Need:
     return Need(need.least, need.most, rail_fit(position).profile)
 
 
-def length_outcome(rod: Rod, need: Need) -> Outcome:
-    """The outcome from the figures alone; the words come after."""
-    outcome = _as_it_is(rod, need)
-    if outcome is Outcome.SUITS and wrong_shoes(rod, need):
-        return Outcome.SUITS_AFTER_WORK
-    return outcome
-
-
 def wrong_shoes(rod: Rod, need: Need) -> bool:
     """Whether a shoe must be changed, which changes the length over the backs."""
     _, _, rail = need

@@ -1,5 +1,5 @@
 """The outcome of the length rule for many rods at many places at once: the same as
-``length.length_outcome`` pair by pair, in arrays, since nearly every rod has a length of its own.
+the rule's pair by pair, in arrays, since nearly every rod has a length of its own.
 """
 
 from collections.abc import Callable, Sequence

@@ -182,3 +182,8 @@ def test_nothing_changed_is_no_difference():
     assert differences(as_fitted(points), as_fitted(points)) == ()
     emptied = replace(points, places=tuple(replace(p, stretcher=None) for p in points.places))
     assert differences(as_fitted(points), as_fitted(emptied)) == ()
+
+
+def test_metal_that_touches_a_rod_at_its_bare_end_joins_nothing():
+    points = replace(fitted(), contacts=(Contact(1, Side.RIGHT),))
+    assert judged(points, 1)["continuity"].outcome is Outcome.SUITS
