@@ -14,6 +14,7 @@ import random
 from collections.abc import Iterator
 from dataclasses import fields, replace
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -64,6 +65,7 @@ from tests.assets.engineering.rods import (
     takes,
 )
 
+pytestmark = pytest.mark.no_cover
 CASES = 20_000  # one unknown found out each
 ONE_SIDES = (InsulationSide.LEFT, InsulationSide.RIGHT, InsulationSide.BOTH)
 
