@@ -380,6 +380,7 @@ def test_filling_in_an_unknown_never_takes_a_suits_away():
     chance, tried = random.Random(1884), 0
     while tried < CASES:
         tried += suit_and_are_filled(chance)
+    assert tried >= CASES
 
 
 @settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.too_slow])
