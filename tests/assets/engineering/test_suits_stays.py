@@ -375,7 +375,7 @@ def turned_rod_passes(rod: StretcherFacts, position: PositionFacts) -> None:
 
 
 def suit_and_are_filled(chance: random.Random) -> Counter[str]:
-    """One random rod, machine and fitting at one random place; the cases of each that came of it."""
+    """A random rod, machine and fitting at a random place; the cases of each that came of it."""
     position = any_position(chance)
     place, one_family = position.place, position.points.one_flat_bottom_family
     rod = any_rod(chance, position.order)
