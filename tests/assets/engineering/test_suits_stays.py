@@ -15,7 +15,6 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import fields, replace
 
-import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -66,7 +65,6 @@ from tests.assets.engineering.rods import (
     takes,
 )
 
-pytestmark = pytest.mark.no_cover
 CASES = 20_000  # one unknown found out each
 ONE_SIDES = (InsulationSide.LEFT, InsulationSide.RIGHT, InsulationSide.BOTH)
 
