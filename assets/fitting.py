@@ -54,7 +54,7 @@ def without_a_reason(fitting: Fitting, judged: Judged) -> str:
     """Why it is refused, and how to put that right; "" where it may be fitted."""
     if judged.outcome is not Outcome.DOES_NOT_SUIT or fitting.found_fitted:
         return ""
-    if fitting.fitted_reason:
+    if fitting.fitted_reason.strip():
         return ""
     return (
         f"{fitting.part} does not suit {fitting.position}. {judged.against} If it is fitted all "

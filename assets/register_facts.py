@@ -11,7 +11,7 @@ from functools import cache
 from operator import attrgetter
 from typing import Any, get_args, get_origin, get_type_hints
 
-from django.db.models import CharField, FloatField, Value
+from django.db.models import CharField, Value
 
 from assets.engineering import facts
 from assets.engineering import words as w
@@ -85,15 +85,27 @@ class RailwayFacts:
 
 
 def railway_facts() -> RailwayFacts:
-    """Of all points not lifted and all stretchers not scrapped; one query."""
+    """Of all points not lifted and all stretchers not scrapped; one query.
+
+    Shoes made for another foot than that of the rails are of another family too.
+    """
     in_use = Points.objects.exclude(service_state=w.ServiceState.LIFTED.value).order_by()
     rail = ("rail_section__profile", "rail_section__code", "rail_section__foot_mm")
     stretchers = Stretcher.objects.exclude(condition=w.Condition.SCRAP.value).order_by()
-    no_rail = Value(None, CharField()), Value(None, CharField()), Value(None, FloatField())
-    rows = list(in_use.values_list("depth", *rail).union(stretchers.values_list("depth", *no_rail)))
-    feet = {code: foot for _, profile, code, foot in rows if profile == w.Profile.FLAT_BOTTOM.value}
+    no_code = Value("", CharField())
+    rows = set(
+        in_use.values_list("depth", *rail).union(
+            *(
+                stretchers.values_list("depth", shoe, no_code, f"{shoe}_foot_mm")
+                for shoe in ("left_shoe", "right_shoe")
+            )
+        )
+    )
+    flat_bottom = [row for row in rows if row[1] == w.Profile.FLAT_BOTTOM.value]
+    feet = {code: foot for _, _, code, foot in flat_bottom if code}
+    shoes = [foot for _, _, code, foot in flat_bottom if not code and foot is not None]
     depths = {depth for depth, *_ in rows} - {w.Depth.UNKNOWN.value}
-    return RailwayFacts(one_family(feet.values()), len(depths) < 2)
+    return RailwayFacts(one_family([*feet.values(), *shoes]), len(depths) < 2)
 
 
 def place_facts(

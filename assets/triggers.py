@@ -186,7 +186,7 @@ RULES: list[AnyRule] = [
         )
     ),
     Rule(
-        name="fitting_mark_stays",
+        name="fitting_mark_holds",
         table="assets_fitting",
         events=("UPDATE",),
         condition="""
@@ -195,7 +195,7 @@ RULES: list[AnyRule] = [
         sentence="That a part did not suit when it was fitted stays recorded.",
     ),
     Rule(
-        name="fitting_agreement_stays",
+        name="fitting_agreement_holds",
         table="assets_fitting",
         events=("UPDATE",),
         condition="""

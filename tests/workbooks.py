@@ -17,6 +17,8 @@ from assets.workbook.planning import Plan
 from assets.workbook.writing import Table, write_book
 from config import triggers
 from config.workbook import register
+from defects.models import Judged
+from inspections.models import Outlook
 
 Rows = Sequence[Sequence]
 Names = dict[tuple, object]  # model and key of a row, to how a link to it is written
@@ -24,6 +26,8 @@ Names = dict[tuple, object]  # model and key of a row, to how a link to it is wr
 OWN = {"id", "recorded_at", "recorded_by", "entered_at", "user", "scope_key"}
 # A workbook carries no result to judge by: a part is judged where it is loaded.
 JUDGED_ANEW = {(Fitting, "outcome"), (Fitting, "against")}
+# How often something was written, for what is kept ready: a loading writes in another order.
+COUNTED = {(Outlook, "changes"), (Judged, "changes")}
 
 
 def book_of(sheets: Mapping[str, Rows], exported_at: datetime | None = None) -> io.BytesIO:
@@ -148,7 +152,7 @@ def _records(model: type[models.Model], named: Names) -> list[dict]:
 def _fields_of(row: models.Model, named: Names) -> dict:
     values = {}
     for field in row._meta.concrete_fields:
-        if field.name not in OWN and (type(row), field.name) not in JUDGED_ANEW:
+        if field.name not in OWN and (type(row), field.name) not in JUDGED_ANEW | COUNTED:
             link = field.remote_field and (field.related_model, getattr(row, field.attname))
             if link and link not in named:  # thousands of readings name the same few places
                 named[link] = _in_words(getattr(row, field.name))

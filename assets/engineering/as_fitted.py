@@ -2,13 +2,12 @@
 
 from collections.abc import Hashable, Iterable, Iterator
 from dataclasses import dataclass
-from operator import attrgetter
 
-from assets.engineering.suitability.answers import PRACTICE, Outcome
+from assets.engineering.suitability.answers import PRACTICE, Outcome, worst_known
 
 from .continuity import Continuity, continuity
 from .facts import PlaceFacts, PointsFacts, PositionFacts, StretcherFacts
-from .suitability import RULES, Answer, Assessment, Rule, assess, turning
+from .suitability import RULES, Answer, Assessment, Rule, assess, electrical, turning
 from .suitability.facing_lock import facing_lock
 from .suitability.number import number
 
@@ -82,10 +81,10 @@ def judged(points: PointsFacts, order: int) -> Assessment | None:
     return assess(place.stretcher, _position(points, place))
 
 
-def outcomes(fitted: Iterable[PositionFacts]) -> Iterator[Outcome | None]:
-    """What comes of the rod at each of these places where it is; None where there is none.
+def faults(fitted: Iterable[PositionFacts]) -> Iterator[Outcome | None]:
+    """The worst known of the rod at each of these places; None where there is none.
 
-    The same as ``judged``, for many: a rule judges rods and places alike to it once.
+    The same as ``judged(...).fault``, for many: a rule judges rods and places alike to it once.
     """
     seen: dict[tuple[Hashable, ...], Outcome] = {}
     for position in fitted:
@@ -93,12 +92,11 @@ def outcomes(fitted: Iterable[PositionFacts]) -> Iterator[Outcome | None]:
         if rod is None:
             yield None
             continue
-        if turning.wants_turning(turning.lie(rod), turning.around(position)):
-            yield assess(rod, position).outcome  # every rule judges it the other way round
+        turned = turning.wants_turning(turning.lie(rod), turning.around(position))
+        if turned or electrical.was_found_joining(rod, position):
+            yield assess(rod, position).fault  # the other way round, or as visits found it
             continue
-        yield max(
-            (_outcome(rule, rod, position, seen) for rule in RULES), key=attrgetter("severity")
-        )
+        yield worst_known(_outcome(rule, rod, position, seen) for rule in RULES)
 
 
 def _outcome(

@@ -1,36 +1,23 @@
-"""The drawing of a plan: every line and label in drawing units, 360 across.
-
-The toe is at the bottom and the heel at the top, so that left is on the left, as for someone who
-stands at the toe and looks towards the heel. One drawing serves the phone and the printed sheet:
-at 360 units across, letters of 12 units are still 11 pixels on a narrow phone.
-"""
+"""Where everything of a plan is drawn: from mm on the ground to drawing units."""
 
 import itertools
 import textwrap
-from dataclasses import dataclass, field
 
-from assets.engineering.facts import PlaceFacts
 from assets.engineering.words import (
     DriveLug,
     Ends,
-    Form,
-    Generation,
-    InsulationSide,
-    Lie,
-    MachineKind,
-    Profile,
     Role,
     Side,
-    Soleplate,
-    Towards,
 )
 
+from .columns import Item
+from .drawing import CUT, WIDTH, Drawing, Label, Mark, RailDrawing, RodDrawing, TimberDrawing
 from .geometry import Plan, Rail, Rod, Stud, Timber
 from .notes import Note
+from .on_a_rod import SHOES, insulation, lugs, rod_path
 from .spread import spread
-from .words import rod_words
+from .words import description, heel_words, machine_lines, rod_label, scale_words, title
 
-WIDTH = 360.0
 LETTERS = 12.0
 LINE = 14.0
 LETTER_WIDTH = 7.0  # of an average letter
@@ -42,142 +29,7 @@ GUTTER = 8.0  # between the rails and the columns of labels
 MARGIN = 2.0
 DRIVE_BELOW = 25.0  # from a rod to its drive rod, drawn towards the toe
 TOE_ROOM = 46.0  # below the toe
-INSULATION_IN = 24.0  # from the end of the rod to its insulation
-LUG_IN = 44.0  # from the end of the rod to a lug at that end
-CUT = (44.0, 6.0)  # breadth and depth of a timber cut away, as drawn
 FIRM = 1000.0  # weight of a label that should not move
-
-SHOES = {Profile.BULLHEAD: "BH", Profile.FLAT_BOTTOM: "FB", Profile.UNKNOWN: "?"}
-MACHINES = {
-    MachineKind.RODDING: "rodding",
-    MachineKind.SUPPLEMENTARY: "suppl. drive",
-    MachineKind.UNKNOWN: "machine ?",
-}
-
-
-@dataclass(frozen=True)
-class Label:
-    """Lines of text; u and v are those of the first line's baseline."""
-
-    u: float
-    v: float
-    lines: tuple[str, ...]
-    anchor: str = "start"  # start, middle, end
-    kind: str = ""  # a class
-    leader: str = ""  # a path from the label to what it is about
-    box: tuple[float, float, float, float] | None = None  # left, top, width, height
-
-
-@dataclass(frozen=True)
-class Mark:
-    """A sign of some kind at a place."""
-
-    u: float
-    v: float
-    side: str = ""
-    words: str = ""
-    kind: str = ""
-
-    @property
-    def width(self) -> float:
-        """Wide enough for its words, and never narrower than high."""
-        return max(17.0, len(self.words) * 8.0 + 6)
-
-    @property
-    def left(self) -> float:
-        return -self.width / 2
-
-
-@dataclass(frozen=True)
-class RodDrawing:
-    """One rod and what is on it."""
-
-    order: int
-    v: float
-    left: float
-    right: float
-    generation: Generation | None  # None: no rod
-    placed: bool
-    path: str
-    insulation: tuple[Mark, ...] = ()
-    shoes: tuple[Mark, ...] = ()
-    kickers: tuple[Mark, ...] = ()
-    lugs: tuple[Mark, ...] = ()
-
-
-@dataclass(frozen=True)
-class RailDrawing:
-    path: str
-    stock: bool
-    closed: bool
-    known: bool
-
-
-@dataclass(frozen=True)
-class TimberDrawing:
-    left: float
-    top: float
-    width: float
-    height: float
-    edges: str  # the edges that are known
-    cuts: tuple[tuple[float, float], ...] = ()  # left and top of what is cut away
-
-    cut_width, cut_height = CUT
-
-
-@dataclass
-class Drawing:
-    """A whole drawing, in the order in which it is painted."""
-
-    title: str
-    description: str
-    height: float
-    across: float  # units per mm
-    along: float
-    toe: float  # v of the toe
-    heel: float
-    heel_words: str
-    heel_known: bool
-    lie: str
-    scale_words: str
-    rails: list[RailDrawing] = field(default_factory=list)
-    timbers: list[TimberDrawing] = field(default_factory=list)
-    soleplate: Soleplate = Soleplate.UNKNOWN
-    stock_at_toe: tuple[float, float] = (0.0, 0.0)  # outer faces of the stock rails
-    studs: list[Mark] = field(default_factory=list)
-    rods: list[RodDrawing] = field(default_factory=list)
-    drives: list[str] = field(default_factory=list)  # paths
-    unsure_drives: list[str] = field(default_factory=list)
-    drive_marks: list[Mark] = field(default_factory=list)
-    labels: list[Label] = field(default_factory=list)
-    numbers: list[Mark] = field(default_factory=list)
-    width: float = WIDTH
-
-    @property
-    def has_soleplate(self) -> bool:
-        return self.soleplate in (Soleplate.BARE, Soleplate.INSULATED)
-
-    @property
-    def soleplate_width(self) -> float:
-        return round(self.stock_at_toe[1] - self.stock_at_toe[0], 2)
-
-    @property
-    def soleplate_mark(self) -> float:
-        """Where its insulation is drawn, clear of the word at the toe."""
-        return round(sum(self.stock_at_toe) / 2 + 34, 2)
-
-    @property
-    def is_cut(self) -> bool:
-        """Whether a timber is drawn as cut away."""
-        return any(timber.cuts for timber in self.timbers)
-
-    @property
-    def along_per_mm(self) -> str:
-        return f"{self.along:.6f}"
-
-    @property
-    def across_per_mm(self) -> str:
-        return f"{self.across:.6f}"
 
 
 def lay_out(plan: Plan) -> Drawing:
@@ -201,7 +53,7 @@ class _Sheet:
         self.toe = self.top + plan.length_mm * self.along
         self.left_column = self.middle + near - GUTTER
         self.right_column = self.middle + far + GUTTER
-        self.columns: dict[Side, list[_Item]] = {Side.LEFT: [], Side.RIGHT: []}
+        self.columns: dict[Side, list[Item]] = {Side.LEFT: [], Side.RIGHT: []}
         self.out: Drawing | None = None
 
     def u(self, across_mm: float) -> float:
@@ -220,10 +72,10 @@ class _Sheet:
             along=self.along,
             toe=self.v(0),
             heel=self.v(plan.heel_mm),
-            heel_words=_heel_words(plan),
+            heel_words=heel_words(plan),
             heel_known=plan.heel_known,
             lie=plan.lie.value,
-            scale_words=_scale_words(self.across / self.along),
+            scale_words=scale_words(self.across / self.along),
         )
         self.out.rails = [self.rail(rail) for rail in plan.rails]
         self.out.timbers = [self.timber(timber) for timber in plan.timbers]
@@ -294,14 +146,14 @@ class _Sheet:
             right,
             facts.generation,
             rod.placed,
-            _rod_path(left, right, v, facts.form, facts.gooseneck_towards),
-            tuple(_insulation(left, right, v, facts.insulation_side)),
+            rod_path(left, right, v, facts.form, facts.gooseneck_towards),
+            tuple(insulation(left, right, v, facts.insulation_side)),
             (
                 Mark(left, v, "left", SHOES[facts.left_shoe.profile], facts.left_shoe.profile),
                 Mark(right, v, "right", SHOES[facts.right_shoe.profile], facts.right_shoe.profile),
             ),
             tuple(self.kickers(rod)),
-            tuple(_lugs(facts.drive_lug, facts.lug_end, left, right, v)),
+            tuple(lugs(facts.drive_lug, facts.lug_end, left, right, v)),
         )
 
     def kickers(self, rod: Rod):
@@ -327,10 +179,10 @@ class _Sheet:
         if not place.driven and place.machine is None:
             return
         side, unsure = self.machine_side
-        lines = _machine_lines(place, unsure, self.letters(side))
+        lines = machine_lines(place, unsure, self.letters(side))
         height = LINE * len(lines) + 6
         v = self.v(rod.x_mm) + DRIVE_BELOW
-        item = _Item(v - height / 2, height, lines, self.edge(side), v, "machine", FIRM, boxed=True)
+        item = Item(v - height / 2, height, lines, self.edge(side), v, "machine", FIRM, boxed=True)
         item.rod = rod
         self.columns[side].append(item)
 
@@ -340,7 +192,7 @@ class _Sheet:
         side = self.plan.points.machine_side
         return (Side.LEFT, True) if side == Side.UNKNOWN else (side, False)
 
-    def drive_rod(self, item: "_Item", side: Side) -> None:
+    def drive_rod(self, item: Item, side: Side) -> None:
         """From the machine's box to the lug, and the fitting on it."""
         rod, unsure = item.rod, self.machine_side[1]
         start, v = self.column_edge(side), round(item.middle, 2)
@@ -375,8 +227,8 @@ class _Sheet:
         left, right = self.u(rod.left_mm), self.u(rod.right_mm)
         facts = rod.place.stretcher
         ends = Ends.UNKNOWN if facts is None else facts.lug_end
-        lugs = [mark.u for mark in _lugs(DriveLug.PLAIN, ends, left, right, 0)]
-        return min(lugs, key=lambda u: abs(u - (left if side == Side.LEFT else right)))
+        found = [mark.u for mark in lugs(DriveLug.PLAIN, ends, left, right, 0)]
+        return min(found, key=lambda u: abs(u - (left if side == Side.LEFT else right)))
 
     def lock_rods(self) -> None:
         """From each lock stretcher to the machine's box."""
@@ -417,7 +269,7 @@ class _Sheet:
         v = self.v(rod.x_mm)
         stock = rod.stock_left_mm if side == Side.LEFT else rod.stock_right_mm
         self.columns[side].append(
-            _Item(v - LINE / 2, LINE, (words,), self.u(stock), v, "distance", 8)
+            Item(v - LINE / 2, LINE, (words,), self.u(stock), v, "distance", 8)
         )
 
     def note(self, note: Note) -> None:
@@ -433,7 +285,7 @@ class _Sheet:
         words = f"{note.sign} {note.words}".replace(" mm", "\u00a0mm")  # a figure keeps its unit
         lines = tuple(textwrap.wrap(words, self.letters(side)))
         height = LINE * len(lines) + 2
-        self.columns[side].append(_Item(v + 3, height, lines, edge, v, f"note {note.kind}", 1))
+        self.columns[side].append(Item(v + 3, height, lines, edge, v, f"note {note.kind}", 1))
 
     def number(self, note: Note, side: Side, edge: float, v: float) -> None:
         """A numbered mark on the rail; those of one place stand one below the other."""
@@ -459,7 +311,7 @@ class _Sheet:
                 lowest = max(lowest, top + item.height)
         self.out.height = round(lowest + LINE + 4, 1)
 
-    def side_label(self, side: Side, item: "_Item", top: float) -> None:
+    def side_label(self, side: Side, item: Item, top: float) -> None:
         left = side == Side.LEFT
         edge = round(self.column_edge(side), 2)
         middle = round(top + item.height / 2, 2)
@@ -531,25 +383,6 @@ class _Sheet:
             self.out.labels.append(Label(u, self.out.height - 6, (words,), anchor, "lie"))
 
 
-@dataclass
-class _Item:
-    """A label waiting for its place in a column."""
-
-    wanted: float  # its top
-    height: float
-    lines: tuple[str, ...]
-    u: float  # where its leader ends
-    v: float
-    kind: str
-    weight: float
-    boxed: bool = False
-    rod: Rod | None = None
-
-    @property
-    def middle(self) -> float:
-        return self.wanted + self.height / 2
-
-
 def _along(plan: Plan, across: float) -> float:
     """Units per mm along: enough for the labels of neighbouring rods, if the sheet allows."""
     places = sorted(rod.x_mm for rod in plan.rods)
@@ -558,119 +391,6 @@ def _along(plan: Plan, across: float) -> float:
     return max(min(wanted, MOST_HEIGHT / plan.length_mm), 0.02)
 
 
-def _scale_words(ratio: float) -> str:
-    if abs(ratio - 1) < 0.05:
-        return "drawn to one scale both ways"
-    if ratio > 1:
-        return f"drawn {ratio:.1f} times wider than long"
-    return f"drawn {1 / ratio:.1f} times longer than wide"
-
-
-def _heel_words(plan: Plan) -> str:
-    if not plan.heel_known:
-        return "heel ?"
-    kind = {"held": ", held", "pivoted": ", pivoted"}.get(plan.heel.value, ", held or pivoted ?")
-    return f"heel {plan.heel_mm:.0f} mm{kind}"
-
-
-def _rod_path(left: float, right: float, v: float, form: Form, towards: Towards) -> str:
-    """A straight line, or one with a crank; a crank of unknown way stands both ways."""
-    if form is not Form.GOOSENECK:
-        return f"M{left} {v} H{right}"
-    middle = (left + right) / 2
-    if towards is Towards.UNKNOWN:
-        crank = "l4 -6 l8 12 l8 -12 l4 6"
-    else:
-        step = -7 if towards is Towards.HEEL else 7
-        crank = f"l4 {step} h16 l4 {-step}"
-    return f"M{left} {v} H{middle - 12:.2f} {crank} H{right}"
-
-
-def _insulation(left: float, right: float, v: float, side: InsulationSide):
-    if side in (InsulationSide.LEFT, InsulationSide.BOTH):
-        yield Mark(round(left + INSULATION_IN, 2), v, "left", kind="known")
-    if side in (InsulationSide.RIGHT, InsulationSide.BOTH):
-        yield Mark(round(right - INSULATION_IN, 2), v, "right", kind="known")
-    if side is InsulationSide.UNKNOWN:
-        yield Mark(round((left + right) / 2 - 26, 2), v, "unknown", "?", "unknown")
-
-
-def _lugs(lug: DriveLug, ends: Ends, left: float, right: float, v: float):
-    """The lug near its end; in the middle, as a question, where the end is not known."""
-    if lug is DriveLug.NONE:
-        return
-    words = "?" if lug is DriveLug.UNKNOWN else ""
-    if ends in (Ends.LEFT, Ends.BOTH):
-        yield Mark(round(left + LUG_IN, 2), v, "left", words, lug.value)
-    if ends in (Ends.RIGHT, Ends.BOTH):
-        yield Mark(round(right - LUG_IN, 2), v, "right", words, lug.value)
-    if ends not in (Ends.LEFT, Ends.RIGHT, Ends.BOTH):
-        yield Mark(round((left + right) / 2, 2), v, "unknown", words, lug.value)
-
-
-def _machine_lines(place: PlaceFacts, unsure: bool, letters: int) -> tuple[str, ...]:
-    machine = place.machine
-    if machine is None:
-        words = ["drive ?"]
-    else:
-        words = [MACHINES.get(machine.kind, machine.kind.label), machine.tag]
-    if unsure:
-        words.append("side ?")
-    return tuple(line for word in words if word for line in textwrap.wrap(word, letters))
-
-
 def _across_at(outline, x_mm: float) -> float:
     """The outer edge of a rail near x."""
     return min(outline[: len(outline) // 2], key=lambda point: abs(point[1] - x_mm))[0]
-
-
-# --- words --------------------------------------------------------------------------------------
-
-
-def rod_label(place: PlaceFacts, letters: int) -> tuple[str, ...]:
-    """ "2 · ST-014 yellow" in lines of so many letters."""
-    rod = place.stretcher
-    if rod is None:
-        return tuple(textwrap.wrap(f"{place.order} · no stretcher recorded", letters))
-    colour = "colour ?" if rod.generation is Generation.UNKNOWN else rod.generation.value
-    return tuple(textwrap.wrap(f"{place.order} · {rod.tag} {colour}", letters))
-
-
-def title(plan: Plan) -> str:
-    return f"Plan of {plan.points.key}, {lie_words(plan.lie)}"
-
-
-def lie_words(lie: Lie) -> str:
-    side = "left" if lie == Lie.LEFT_CLOSED else "right"
-    return f"{side} switch rail closed"
-
-
-def description(plan: Plan) -> str:
-    """The plan in words, for those who cannot see it."""
-    names = ". ".join(
-        ", ".join([place_words(rod), *(note.words for note in plan.notes_of(rod))])
-        for rod in plan.rods
-    )
-    names = names or "No places are recorded"
-    return f"Seen from above, the toe at the bottom, {_heel_words(plan)} at the top. {names}."
-
-
-def place_words(rod: Rod) -> str:
-    place, facts = rod.place, rod.place.stretcher
-    where = f"{place.distance_mm:g} mm from the toe" if rod.placed else "at an unknown distance"
-    said = [f"{place.name.capitalize()} {where}"]
-    said.append(
-        "no stretcher recorded" if facts is None else f"{facts.tag} {facts.generation.value}"
-    )
-    if facts is not None:
-        said.append(insulation_words(facts.insulation_side))
-    said += rod_words(place)
-    return ", ".join(said)
-
-
-def insulation_words(side: InsulationSide) -> str:
-    return {
-        InsulationSide.NONE: "not insulated",
-        InsulationSide.UNKNOWN: "insulation not known",
-        InsulationSide.BOTH: "insulated on both sides",
-    }.get(side, f"insulated on the {side.value}")

@@ -8,9 +8,9 @@ from assets.models import Points
 from assets.switch_facts import shape_of
 
 from .geometry import Plan, draw
-from .layout import insulation_words, lay_out, lie_words
+from .layout import lay_out
 from .notes import Note
-from .words import points_words, rod_words
+from .words import insulation_words, lie_words, points_words, rod_words
 
 NEAR_MM = 500.0  # a note this near to a rod stands in the rod's row
 

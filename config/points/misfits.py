@@ -10,9 +10,9 @@ from collections.abc import Iterable
 from datetime import date
 
 from django.db import OperationalError, transaction
-from django.db.models import F
+from django.db.models import F, QuerySet
 
-from assets.engineering.as_fitted import judged, outcomes
+from assets.engineering.as_fitted import faults, judged
 from assets.engineering.facts import PointsFacts, PositionFacts
 from assets.engineering.suitability import Answer, Assessment, Outcome
 from assets.engineering.suitability.facing_lock import facing_lock
@@ -30,7 +30,7 @@ SHOWN = (Outcome.SUITS_AFTER_WORK, Outcome.DOES_NOT_SUIT)  # what is unknown is 
 def misfits_of(points: Points, facts: PointsFacts) -> list[Misfit]:
     """What is wrong with these points as they are fitted, those of the whole first; not saved."""
     places = [PositionFacts(facts, place.order) for place in facts.places]
-    return _found(points, facts, list(outcomes(places)))
+    return _found(points, facts, list(faults(places)))
 
 
 def of_points(facts: PointsFacts) -> list[Answer]:
@@ -45,14 +45,13 @@ def of_points(facts: PointsFacts) -> list[Answer]:
 def misfits_at(points: Iterable[int], at: date) -> list[Misfit]:
     """What is wrong with the points of these ids on a day, as they are now.
 
-    Two or three queries; some eight more where any of them changed since it was last judged.
+    Three queries; some fifteen more where any of them changed since it was last judged.
     """
-    points = list(points)
-    stale = list(Judged.stale(at).filter(pk__in=points).with_places()) if points else []
-    fresh = set(points) - {one.pk for one in stale}
-    kept = Misfit.objects.filter(points__in=fresh).with_links()
-    found = list(kept) if fresh else []
-    for one, facts in zip(stale, facts_of(stale, at) if stale else (), strict=True):
+    asked = set(points)
+    behind = _kept_up(Judged.stale(at).filter(pk__in=asked), at, MOST_AT_ONCE) if asked else set()
+    found = list(Misfit.objects.filter(points__in=asked - behind).with_links())
+    late = list(Points.objects.filter(pk__in=behind).with_places()) if behind else []
+    for one, facts in zip(late, facts_of(late, at) if late else (), strict=True):
         found += misfits_of(one, facts)
     return found
 
@@ -68,16 +67,20 @@ def keep_up(at: date, most: int = MOST_AT_ONCE) -> int:
 
     Two queries where nothing has changed. Where the database is busy all are left.
     """
-    stale = Judged.stale(at)
+    return len(_kept_up(Judged.stale(at), at, most))
+
+
+def _kept_up(stale: QuerySet[Points], at: date, most: int) -> set[int]:
+    """Judges the first of these; the ids of those that are stale still."""
     chosen = list(stale.order_by("pk").values_list("pk", flat=True)[: most + 1])
     if not chosen:
-        return 0
+        return set()
     try:
         with short_wait():
             _judge(chosen[:most], at)
     except OperationalError:
         pass  # somebody else is writing for long: this can wait, the page cannot
-    return Judged.stale(at).count()
+    return set(stale.order_by().values_list("pk", flat=True))
 
 
 @transaction.atomic
@@ -92,7 +95,7 @@ def _judge(chosen: list[int], at: date) -> None:
     locked = [row.pk for row in rows.select_for_update(of=("self",), skip_locked=True)]
     points = list(Points.objects.filter(pk__in=locked).with_places())
     all_facts = facts_of(points, at)
-    found = outcomes(PositionFacts(facts, p.order) for facts in all_facts for p in facts.places)
+    found = faults(PositionFacts(facts, p.order) for facts in all_facts for p in facts.places)
     Misfit.objects.filter(points__in=locked).delete()
     Misfit.objects.bulk_create(
         misfit
@@ -116,7 +119,7 @@ def _found(points: Points, facts: PointsFacts, by_place: list[Outcome | None]) -
 
 
 def _of_rod(points: Points, position: Position, assessment: Assessment) -> Misfit:
-    worst = [a for a in assessment.answers if a.outcome is assessment.outcome]
+    worst = [a for a in assessment.answers if a.outcome is assessment.fault]
     rod = next(f.stretcher for f in position.current_fittings if f.stretcher_id)
     return _misfit(points, worst[0], position=position, stretcher=rod, others=len(worst) - 1)
 

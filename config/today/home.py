@@ -11,7 +11,7 @@ from django.db.models import Count, Q, QuerySet, Value, Window
 from assets.departments import Department, Post, departments_of, posts_of
 from assets.engineering.words import ServiceState
 from assets.models import Points
-from config.today import owed
+from config.points import owed_kept
 from defects import proposals
 from defects.models import Defect, Judged, Misfit
 from defects.routing.routing import routing_of, routing_table
@@ -179,10 +179,10 @@ def _in_words(finding: Finding, table: dict) -> str:
 def _ahead(today: date) -> dict[str, Any]:
     """Where something is owed, once what lies ahead is kept up; one query if nothing changed."""
     left = {}
-    found = owed.first_owing_if_kept_up(today, SHOWN)
+    found = owed_kept.first_owing_if_kept_up(today, SHOWN)
     if found is None:
-        left = {"not_followed": kept.keep_up(today), "owing_not_followed": owed.keep_up()}
-        found = owed.first_owing(SHOWN)
+        left = {"not_followed": kept.keep_up(today), "owing_not_followed": owed_kept.keep_up()}
+        found = owed_kept.first_owing(SHOWN)
     return {"owing": found[0], "owing_more": found[1], **left}
 
 

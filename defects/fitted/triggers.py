@@ -21,7 +21,7 @@ _PARTS = {
 
 def _counts(table: str, event: str, where: str = "") -> Effect:
     statement = f"{_COUNT} WHERE {where}" if where else _COUNT
-    return Effect(f"{table}_judged", table, (event,), statement)
+    return Effect(f"{table}_judged_{event.lower()}", table, (event,), statement)
 
 
 def _of_rows(table: str, where: str, events: tuple[str, ...]) -> list[Effect]:

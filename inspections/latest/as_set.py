@@ -6,6 +6,9 @@ A packing or regauging since then cannot be known here, so each figure goes with
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from datetime import date
+
+from django.utils.timezone import localdate
 
 from assets.days import day
 from assets.engineering.words import Lie
@@ -51,14 +54,22 @@ class AsSet:
         return Figure(self.points.gauge_mm, f"gauge {self.points.gauge_mm:g} mm as recorded")
 
     def both_openings(self) -> tuple[Figure, Figure] | None:
-        """The opening read on each lie; None unless both were."""
+        """The opening read on each lie; None unless both were, since a part was last fitted."""
+        fitted = self._last_fitted_on()
         read = [self.openings.get(lie.value) for lie in (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)]
+        if fitted and any(one and localdate(one.inspection.at) < fitted for one in read):
+            return None
         left, right = ((one and _opening(one)) for one in read)
         return (left, right) if left and right else None
 
+    def _last_fitted_on(self) -> date | None:
+        """The day on which the last of the parts there now was fitted; None: all were found."""
+        fittings = (f for place in self.points.positions.all() for f in place.current_fittings)
+        return max((f.fitted_on for f in fittings if not f.found_fitted), default=None)
+
 
 def as_set_of_each(all_points: Iterable[Points]) -> dict[int, AsSet]:
-    """How each set of points was last read, by its id; one query."""
+    """How each set of points was last read, by its id, points ``with_places()``; one query."""
     all_points = list(all_points)
     gauges: dict[int, list[Reading]] = defaultdict(list)
     openings: dict[int, dict[str, Reading]] = defaultdict(dict)

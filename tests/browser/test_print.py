@@ -12,7 +12,7 @@ WITHIN_MARGINS = 688  # CSS pixels: 210 mm less twice 14 mm, at 96 to the inch
 
 # Address name to the most sheets that its pages may take with the demo railway.
 SHEETS = {
-    "assets:points": 4,
+    "assets:points": 5,  # with what is owed after work, and what does not suit as fitted
     "assets:points_labels": 1,
     "assets:label_sheet": 4,
     "inspections:inspection": 4,

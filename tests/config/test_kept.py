@@ -130,3 +130,9 @@ def test_a_database_is_still_emptied_on_purpose_and_is_kept_again_after_it():
     else:
         refused("TRUNCATE inspections_inspection CASCADE")
     assert Inspection.objects.get() == visit
+
+
+def test_no_two_triggers_have_one_name():
+    """On PostgreSQL the second would take the place of the first."""
+    names = [rule.name for rule in TRIGGERS]
+    assert sorted(names) == sorted(set(names))

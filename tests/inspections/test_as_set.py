@@ -12,7 +12,15 @@ from inspections.latest.as_set import as_set_of_each
 from inspections.latest.open_switch import place_needs
 from inspections.verdicts.limits import limits_of_each
 from tests.assets.engineering.rods import make_lock
-from tests.builders import make_points, make_position, make_visit, noon, set_limit
+from tests.builders import (
+    make_fitting,
+    make_points,
+    make_position,
+    make_stretcher,
+    make_visit,
+    noon,
+    set_limit,
+)
 
 pytestmark = pytest.mark.django_db
 TODAY = date(2026, 12, 1)
@@ -98,6 +106,18 @@ def test_an_opening_outside_the_limits_is_no_measure_for_notches(switch):
     found = opened(switch, 108, 121)
     assert found.measured_travel is None
     assert "121 mm with right closed" in found.measured_travel_from
+
+
+def test_an_opening_read_before_a_part_was_fitted_is_no_measure_for_notches(switch):
+    """Was a "suits" on a reading that the plan shows grey: the points may be set otherwise now."""
+    place = switch.positions.get(order=1)
+    make_fitting(make_stretcher(), place, fitted_on=date(2026, 11, 6), found_fitted=False)
+    fitted = Points.objects.with_places().get(pk=switch.pk)
+    assert opened(fitted, 108, 120).measured_travel is None
+    again = noon(2026, 11, 6)
+    both = [("switch_opening", None, 108, {"lie": lie}) for lie in ("left_closed", "right_closed")]
+    make_visit(fitted, again, readings=both)
+    assert needs(fitted)[0].measured_travel is not None
 
 
 def test_notches_for_the_opening_that_is_set_suit(switch):

@@ -17,7 +17,7 @@ from django.utils import timezone
 from assets.departments import Department
 from assets.models import Fitting, Location, Points, Position, RailSection, Stretcher, SwitchDesign
 from config import reference
-from config.today import owed
+from config.points import owed_kept
 from defects.models import Defect, Event
 from defects.routing.routing import found_of
 from defects.words import Move, State, Urgency
@@ -56,7 +56,7 @@ def grow(points: int, tell: Callable[[str], None]) -> dict[str, int]:
         tell(f"{min(start + BATCH, points)} of {points} sets of points")
     while left := kept.keep_up(timezone.localdate(), most=1_000):  # as after days of use
         tell(f"trends: {left} sets of points to work out")
-    while left := owed.keep_up(most=1_000):
+    while left := owed_kept.keep_up(most=1_000):
         tell(f"what is owed: {left} sets of points to work out")
     return {
         model._meta.verbose_name_plural: model.objects.count()

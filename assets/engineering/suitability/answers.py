@@ -25,6 +25,19 @@ for _rank, _outcome in enumerate(BY_SEVERITY):
     _outcome.severity = _rank  # a plain attribute: it is read a million times for the whole railway
 
 
+KNOWN_FIRST = (
+    Outcome.DOES_NOT_SUIT,
+    Outcome.SUITS_AFTER_WORK,
+    Outcome.CANNOT_SAY,
+    Outcome.SUITS,
+)
+
+
+def worst_known(outcomes: Iterable[Outcome]) -> Outcome:
+    """The worst of these that says what is wrong; ValueError where there are none."""
+    return min(outcomes, key=KNOWN_FIRST.index)
+
+
 @dataclass(frozen=True, slots=True)
 class Answer:
     """One rule's answer: the reason with its figures, and what would put it right."""
@@ -46,6 +59,11 @@ class Assessment:
     def outcome(self) -> Outcome:
         """The worst outcome of any rule."""
         return max((f.outcome for f in self.answers), key=attrgetter("severity"))
+
+    @property
+    def fault(self) -> Outcome:
+        """The worst that is known: work to do is not hidden by what cannot be said."""
+        return worst_known(answer.outcome for answer in self.answers)
 
     @property
     def key(self) -> tuple[int, int, int, int]:

@@ -18,11 +18,17 @@ END_TOWARDS = {Side.LEFT: Ends.LEFT, Side.RIGHT: Ends.RIGHT}
 
 
 def drive(position: PositionFacts) -> tuple[bool | None, MachineKind, Ticked[DriveLug] | None]:
-    """Driven or not, by what kind of machine, through a fitting for which lugs (None: none)."""
+    """Driven or not, by what kind of machine, through a fitting for which lugs (None: none).
+
+    A machine or a fitting recorded at a place that is recorded as not driven leaves it open.
+    """
     place = position.place
     kind = MachineKind.UNKNOWN if place.machine is None else place.machine.kind
     fitting = None if place.lost_motion_fitting is None else place.lost_motion_fitting.suits_lugs
-    return place.driven, kind, fitting
+    driven = place.driven
+    if driven is False and (place.machine or place.lost_motion_fitting):
+        driven = None  # something is there that drives
+    return driven, kind, fitting
 
 
 def drive_lug(stretcher: StretcherFacts, position: PositionFacts) -> Said:
@@ -31,6 +37,11 @@ def drive_lug(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     lug = stretcher.drive_lug
     if driven is False:
         return suits("Not driven here: no lug is needed, and one does no harm.")
+    if driven is None and position.place.driven is False:
+        return cannot_say(
+            "recorded as not driven, yet a machine or a lost-motion fitting is recorded here",
+            "is there a drive rod at this place?",
+        )
     if driven is None:
         return cannot_say(
             "whether this place is driven is not known", "is there a drive rod at this place?"
@@ -52,8 +63,9 @@ DRIVE_LUG = Truth(
     suits="Not driven here; or the stretcher has a lug that the drive and the lost-motion fitting "
     "here take.",
     after_work="The lost-motion fitting here does not take this lug: change the fitting.",
-    cannot_say="Whether the place is driven, the lug, or whether the fitting takes it is not "
-    "known; or a raised head or a thin lug meets a drive that is not recorded.",
+    cannot_say="Whether the place is driven is not known or is recorded two ways; the lug, or "
+    "whether the fitting takes it, is not known; or a raised head or a thin lug meets a drive that "
+    "is not recorded.",
     does_not_suit="Driven here and the stretcher has no lug, or it has a raised head and the drive "
     "is mechanical.",
 )
@@ -133,10 +145,10 @@ def lug_end(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if end not in (Ends.LEFT, Ends.RIGHT):
         unknown.append("the end of this stretcher that carries the drive lug")
     if side is Side.UNKNOWN:
-        unknown.append("the side on which the machine stands")
+        unknown.append("the side that the machine is on")
     if unknown:
         return cannot_say(f"not known: {listed(unknown)}", listed(unknown))
-    told = f"Its drive lug is at the {end.label}, and the machine stands on the {side}"
+    told = f"Its drive lug is at the {end.label}, and the machine is on the {side}"
     if at_far_end(end, side):
         return misfit(f"{told}.", f"use a stretcher with its drive lug at the {side} end")
     return suits(f"{told}.")

@@ -34,7 +34,7 @@ from ..facts import (
 from ..lost_motion import Standing
 from ..words import MachineKind, Role
 from . import drive_throw, electrical, state
-from .drive_lug import DRIVE_LUG
+from .drive_lug import DRIVE_LUG, LUG_END, lug_end
 from .drive_lug import drive_lug as lug_of_rod
 
 Judge = Callable[[Any, PositionFacts], Said]  # of the kind of part that its table is for
@@ -107,6 +107,22 @@ LUG_HERE = Truth(
     after_work=DRIVE_LUG.after_work,
     cannot_say="No stretcher is recorded here, or of the one here what decides is not known.",
     does_not_suit=DRIVE_LUG.does_not_suit,
+)
+
+
+def lug_end_here(part: PartFacts, position: PositionFacts) -> Said:
+    """The end of the lug of the rod that is there now, against the side of the machine."""
+    rod = position.place.stretcher
+    if not position.place.driven or rod is None:
+        return suits("No stretcher is known to be driven here.")
+    return lug_end(rod, position)
+
+
+LUG_END_HERE = Truth(
+    suits="No stretcher is known to be driven here; or the lug of the one that is here is at the "
+    "end towards the machine, or there is one at each end.",
+    cannot_say=LUG_END.cannot_say,
+    does_not_suit="The lug of the stretcher here is at the end away from the machine.",
 )
 
 
@@ -205,7 +221,7 @@ PART_CONTINUITY = Truth(
     suits="There is no track circuit, or no way through metal joins the two rails with the part in "
     "place.",
     after_work="The rails are joined already without it: correct that first.",
-    cannot_say="The rails are joined or not according to something that nobody has looked at, or "
+    cannot_say="The rails are joined or not according to something that nobody has examined, or "
     "whether there is a track circuit is not known.",
     does_not_suit="With this part in place the rails are joined, and without it they are not.",
 )
@@ -315,6 +331,7 @@ MACHINE_RULES = {
     "driven": DrivePartRule(driven, DRIVEN),
     "kind of machine": DrivePartRule(kind_of_machine, KIND_OF_MACHINE),
     "drive lug": DrivePartRule(drive_lug, LUG_HERE),
+    "end of the drive lug": DrivePartRule(lug_end_here, LUG_END_HERE),
     "lost motion": DrivePartRule(lost_motion, drive_throw.LOST_MOTION),
     "continuity": DrivePartRule(machine_continuity, PART_CONTINUITY),
     **FIT_FOR_USE,

@@ -21,7 +21,7 @@ from assets.engineering.suitability.answers import (
 from ..cannot_say import CannotSay
 from ..facts import Interval, LostMotionFacts, PlaceFacts, PositionFacts, StretcherFacts
 from ..lost_motion import Drive, Movement, Standing, Window, standing
-from ..words import MachineKind, Role
+from ..words import MachineKind, Role, Use
 from .drive_lug import MECHANICAL
 
 LOST_MOTION_NAMES = (
@@ -50,14 +50,25 @@ def lost_motion_need(position: PositionFacts) -> tuple[bool | None, DriveFigures
     if place.driven is False or machine is None:
         return place.driven, None
     unlocking, ratio = machine.unlocking_stroke_mm, place.drive_ratio
-    has_lock = any(other.role is Role.LOCK for other in position.points.places)
-    if unlocking is None and machine.kind in MECHANICAL and not has_lock:
-        unlocking = 0.0  # nothing to unlock
+    if _nothing_to_unlock(position):
+        unlocking = 0.0
     if _pulls_directly(place):
         ratio = 1.0
     figures = (machine.stroke_mm, unlocking, machine.internal_lost_motion_mm, ratio)
     need, setting = movement(place), fitting_range(fitting)
     return place.driven, DriveFigures(figures, machine.end_lost_motion_mm, need, setting)
+
+
+def _nothing_to_unlock(position: PositionFacts) -> bool:
+    """A lever or rodding on trailing points without a place for a lock, if nothing is recorded.
+
+    Used facing they are locked somehow, and the register may not know by what.
+    """
+    machine, points = position.place.machine, position.points
+    if machine is None or machine.unlocking_stroke_mm is not None:
+        return False
+    has_lock = any(place.role is Role.LOCK for place in points.places)
+    return machine.kind in MECHANICAL and not has_lock and points.use is Use.TRAILING
 
 
 def _pulls_directly(place: PlaceFacts) -> bool:
@@ -71,7 +82,9 @@ def movement(place: PlaceFacts) -> Movement | None:
     """What the rods ask of the drive at a place; None where nobody knows how far it must move."""
     permitted = place.permitted_travel or Interval()
     least = place.travel_mm if permitted.least is None else permitted.least
-    return None if least is None else Movement(least, permitted.most, place.travel_mm)
+    if least is None or least < 0:  # a limit of the opening that moves no switch is none
+        return None
+    return Movement(least, permitted.most, place.travel_mm)
 
 
 def fitting_range(fitting: LostMotionFacts | None) -> Interval | None:
@@ -89,7 +102,7 @@ def lost_motion(stretcher: StretcherFacts, position: PositionFacts) -> Said:
         return stands
     place = position.place
     outcome, reason, remedy = _standing_said(stands, fitting_range(place.lost_motion_fitting))
-    return outcome, reason + _ratio(place), remedy
+    return outcome, reason + _ratio(place) + _unlocking(position), remedy
 
 
 LOST_MOTION = Truth(
@@ -97,12 +110,14 @@ LOST_MOTION = Truth(
     "switch is dragged, the throw opens the switch at least as far as is permitted, and no "
     "further. The throw is the ratio of the drive at this place (1 is assumed, and said so, of a "
     "motor machine whose ratio is not recorded) by the stroke less the lost motion inside the "
-    "machine before and at the end of the stroke, less that of the fitting.",
-    after_work="One side fails, and a lost-motion fitting of the lost motion named puts it right.",
+    "machine before and at the end of the stroke, less that of the fitting. "
+    "A lever or rodding on trailing points without a place for a lock is taken to have nothing to "
+    "unlock, and the answer says so.",
+    after_work="One side fails, and a lost-motion fitting of the lost motion named corrects it.",
     cannot_say="Whether the place is driven, or by what, or a figure of the drive or of the "
-    "movement needed is not known; or the greatest movement permitted is not, and the throw is "
-    "more than the switch needs.",
-    does_not_suit="No fitting puts it right: the throw is too short without one, or what the lock "
+    "movement needed is not known, or only one end of what the fitting can have; or the greatest "
+    "movement permitted is not, and the throw is more than the switch needs.",
+    does_not_suit="No fitting corrects it: the throw is too short without one, or what the lock "
     "needs leaves too little of it.",
 )
 
@@ -113,6 +128,12 @@ def _ratio(place: PlaceFacts) -> str:
     if place.drive_ratio is None or place.drive_ratio == 1:
         return ""
     return f" The ratio of the drive here is {place.drive_ratio:g}."
+
+
+def _unlocking(position: PositionFacts) -> str:
+    if not _nothing_to_unlock(position):
+        return ""
+    return " No lock is recorded on these trailing points, so none is taken to need unlocking."
 
 
 def standing_at(position: PositionFacts) -> Standing | Said:
@@ -155,6 +176,12 @@ def _standing_said(stands: Standing, fitting: Interval | None) -> Said:
             "switch needs here, and the greatest movement permitted is not known; "
             f"{'; '.join([*spare, match])}",
             THROW_LOOK,
+        )
+    if fitting is not None and None in (fitting.least, fitting.most):
+        end = "least" if fitting.least is None else "most"
+        return cannot_say(
+            f"{has} of lost motion, and its {end} is not known; {_allowed(window)} would do",
+            f"the {end} lost motion of the fitting, or what it is set to",
         )
     return suits(
         f"The drive matches: {', '.join(spare)}. A lost-motion fitting may have "

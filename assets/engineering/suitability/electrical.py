@@ -19,6 +19,7 @@ from ..facts import PointsFacts, PositionFacts, StretcherFacts
 from ..words import InsulationKind, InsulationSide
 
 ANY_ROD = StretcherFacts(insulation_side=InsulationSide.BOTH)
+FOUND = "That is what was last found of it."
 NO_END, BOTH_ENDS = (False, False), (True, True)
 BARE_ENDS = {  # left, right
     InsulationSide.LEFT: (False, True),
@@ -123,22 +124,42 @@ def continuity_outcome(side: InsulationSide, place: Circuit | None) -> Outcome:
 def continuity(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     """The rails with this rod in place, lying the way round it would be used.
 
-    What visits found at the other places counts; at this one it was found of the rod that goes.
+    What visits found at the other places counts; at this one it was found of the rod that is
+    there, and goes with it.
     """
-    position = replace(position, points=position.points.cleared(position.order))
-    return rails(
-        position.with_place(stretcher=stretcher).points,
-        position.with_place(stretcher=None).points,
+    cleared = replace(position, points=position.points.cleared(position.order))
+    without = cleared.with_place(stretcher=None).points
+    sound = rails(
+        cleared.with_place(stretcher=stretcher).points,
+        without,
         "this stretcher",
         "use a stretcher insulated on the side of the others, or on both sides",
     )
+    if sound[0] is Outcome.DOES_NOT_SUIT or not was_found_joining(stretcher, position):
+        return sound
+    outcome, reason, remedy = rails(
+        position.with_place(stretcher=stretcher).points, without, "this stretcher", ""
+    )
+    if outcome is Outcome.DOES_NOT_SUIT:
+        return after_work(f"{reason} {FOUND}", "renew its insulation or free it of what touches it")
+    return outcome, reason, remedy
+
+
+def was_found_joining(stretcher: StretcherFacts, position: PositionFacts) -> bool:
+    """Whether visits found metal touching this rod where it is, or its insulation failed."""
+    there, points = position.place.stretcher, position.points
+    if there is None or there.tag != stretcher.tag:
+        return False
+    touched = any(contact.order == position.order for contact in points.contacts)
+    return touched or any(one.order == position.order for one in points.failed_insulations)
 
 
 CONTINUITY = Truth(
     suits="There is no track circuit, or no way through metal joins the two rails with the "
-    "stretcher in place, whatever is still to be looked at.",
-    after_work="The rails are joined already without it: correct that first.",
-    cannot_say="The rails are joined or not according to something that nobody has looked at, or "
+    "stretcher in place, whatever is still to be examined.",
+    after_work="The rails are joined already without it: correct that first. Or it is fitted, and "
+    "what visits found of it joins them: metal that touches it, or an insulation that failed.",
+    cannot_say="The rails are joined or not according to something that nobody has examined, or "
     "they are joined and whether there is a track circuit is not known.",
     does_not_suit="With this stretcher in place the rails are joined, and without it they are not.",
 )

@@ -116,7 +116,8 @@ SHOE = Truth(
     "flat-bottom rails all have feet alike.",
     after_work="The shoe is for the other profile: change it and set the length again.",
     cannot_say="The profile of shoe or rail is not known, what is recorded contradicts the paint, "
-    "or the foot of shoe or rail is not known on a railway whose feet differ.",
+    "a bullhead shoe is recorded for another foot than the rail's, or the foot of shoe or rail is "
+    "not known on a railway whose feet differ.",
     does_not_suit="The shoe is made for another foot.",
 )
 
@@ -162,6 +163,13 @@ def _shoe(shoe: ShoeFacts, side: Side, generation: Generation, position: Positio
         return after_work(sentence(told), _change_shoe(side, need, generation))
     if have is Profile.FLAT_BOTTOM:
         return _family(told, shoe, side, need)
+    made_for, foot = shoe.foot_mm, need.foot_mm
+    if made_for is not None and foot is not None and not feet_agree(made_for, foot):
+        return cannot_say(
+            f"{told}, yet the shoe is recorded as made for a foot of {mm(made_for)} and the "
+            f"rail's is {mm(foot)}",
+            f"the {side} shoe: measure the foot it fits",
+        )
     return suits(sentence(told))
 
 

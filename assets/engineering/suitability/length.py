@@ -68,14 +68,6 @@ def need_of(position: PositionFacts) -> Need:
     return Need(need.least, need.most, rail_fit(position).profile)
 
 
-def length_outcome(rod: Rod, need: Need) -> Outcome:
-    """The outcome from the figures alone; the words come after."""
-    outcome = _as_it_is(rod, need)
-    if outcome is Outcome.SUITS and wrong_shoes(rod, need):
-        return Outcome.SUITS_AFTER_WORK
-    return outcome
-
-
 def wrong_shoes(rod: Rod, need: Need) -> bool:
     """Whether a shoe must be changed, which changes the length over the backs."""
     _, _, rail = need
@@ -107,9 +99,14 @@ def _as_it_is(rod: Rod, need: Need) -> Outcome:
 
 
 def _within(adjustability: Adjustability, least: float, most: float, need: Window) -> Outcome:
-    """A rod that reaches what is needed: an adjustable one must reach beyond both ends of it."""
+    """A rod that reaches what is needed: an adjustable one must reach beyond both ends of it.
+
+    A fixed one has one length: where two are recorded, either may be the one.
+    """
+    low, high = need
     if adjustability is Adjustability.FIXED:
-        return Outcome.SUITS
+        whole = (low is None or least >= low) and (high is None or most <= high)
+        return Outcome.SUITS if whole else Outcome.CANNOT_SAY
     ends = [end for end in need if end is not None]
     if least <= ends[0] - THREAD_MARGIN_MM and most >= ends[-1] + THREAD_MARGIN_MM:
         return Outcome.SUITS
@@ -189,7 +186,7 @@ LENGTH = Truth(
     f"{mm(THREAD_MARGIN_MM)} of thread to spare each way. Fixed: its length is within it. The "
     "separation is the one measured here, or runs over the switch openings permitted at the gauge "
     "last read here, else nearest to here, else recorded; the answer says which, and the day.",
-    after_work="Adjustable and at the end of its thread; fixed and put right by shims, up to "
+    after_work="Adjustable and at the end of its thread; fixed and corrected by shims, up to "
     f"{mm(SHIM_MOST_MM)} at each shoe; or right with the shoes it has, which must be changed: "
     "measure it after that.",
     cannot_say="The separation needed, a length of the stretcher, whether it is adjustable or its "
@@ -258,6 +255,8 @@ def _look(rod: Rod, need: Window) -> str:
     elif need != (None, None):
         if adjustability is Adjustability.UNKNOWN:
             looks.append("whether the stretcher is adjustable")
+        if adjustability is Adjustability.FIXED and least != most:
+            looks.append("which length it has, or whether it is adjustable after all")
         if shims is None and adjustability is not Adjustability.ADJUSTABLE:
             looks.append("the shims at each shoe")
     return "; ".join(looks)

@@ -1,5 +1,5 @@
 """The outcome of the length rule for many rods at many places at once: the same as
-``length.length_outcome`` pair by pair, in arrays, since nearly every rod has a length of its own.
+the rule's pair by pair, in arrays, since nearly every rod has a length of its own.
 """
 
 from collections.abc import Callable, Sequence
@@ -80,7 +80,8 @@ def _outcomes(
 
     first, last = np.where(no_low, high, low), np.where(no_high, low, high)
     spare = (least <= first - THREAD_MARGIN_MM) & (most >= last + THREAD_MARGIN_MM)
-    reaching = np.where(fixed | spare, SUITS, np.where(adjustability == UNSAID, CANNOT_SAY, WORK))
+    sure = np.where(fixed, (least >= floor) & (most <= ceiling), spare)
+    reaching = np.where(sure, SUITS, np.where(adjustability == ADJUSTABLE, WORK, CANNOT_SAY))
     can = np.where(short > 0, np.maximum(0.0, 2 * SHIM_MOST_MM - shims), shims)
     can = np.where(no_shims, 2 * SHIM_MOST_MM, can)
     beyond = adjustable | (np.maximum(short, long) > can)

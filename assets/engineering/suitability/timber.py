@@ -21,7 +21,7 @@ STRAIGHT_SPACE_MM = 20.0  # assumed, on either side of any rod
 GOOSENECK_SPACE_MM = 60.0  # assumed: measure how far the gooseneck stands out before relying on it
 
 MOVE_TIMBER = "P-way to move or replace the timber; do not cut it"
-CUT_AWAY = " The timber is recorded as cut away here, which P-way should look at."
+CUT_AWAY = " The timber is recorded as cut away here, which P-way should examine."
 
 
 class Room(Enum):
@@ -47,7 +47,11 @@ class Rooms(NamedTuple):
 
 
 def outline(stretcher: StretcherFacts) -> Outline:
-    return Outline(stretcher.form, stretcher.gooseneck_towards)
+    """A straight rod whose gooseneck is recorded all the same may be either."""
+    form, towards = stretcher.form, stretcher.gooseneck_towards
+    if form is Form.STRAIGHT and towards is not Towards.UNKNOWN:
+        form = Form.UNKNOWN
+    return Outline(form, towards)
 
 
 def rooms(position: PositionFacts) -> Rooms:

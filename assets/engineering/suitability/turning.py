@@ -133,10 +133,10 @@ def _why(rod: Lie, place: Around) -> str:
         whys.append(f"insulated on the {rod.side}, the others on the {rod.side.turned}")
     if drive_lug.at_far_end(rod.lug_end, place.machine_side):
         whys.append(
-            f"its drive lug is at the {rod.lug_end.label}, and the machine stands on the "
+            f"its drive lug is at the {rod.lug_end.label}, and the machine is on the "
             f"{place.machine_side}"
         )
-    return "; ".join(whys) or f"its gooseneck stands out towards the {rod.outline.towards}"
+    return "; ".join(whys) or f"its gooseneck points towards the {rod.outline.towards}"
 
 
 def _instead(rod: Lie, place: Around) -> str:

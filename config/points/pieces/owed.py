@@ -1,8 +1,8 @@
 """What is to be measured again since the last change, first on the points page."""
 
+from config.points.owed_kept import kept_for
 from config.points.pieces.panel import Mark, Panel
 from config.points.reader import Known
-from inspections.models import Outlook
 
 
 def of_points(known: Known) -> Panel | None:
@@ -15,9 +15,9 @@ def of_points(known: Known) -> Panel | None:
 
 
 def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
-    """The same in short, as last worked out; one query."""
-    rows = Outlook.objects.filter(points__in=points_ids, owed__gt=0)
-    return {row.points_id: [_mark(row.owed)] for row in rows}
+    """The same in short; one query where nothing changed since it was last worked out."""
+    rows = kept_for(points_ids)
+    return {row.points_id: [_mark(row.owed)] for row in rows if row.owed}
 
 
 def _mark(count: int) -> Mark:

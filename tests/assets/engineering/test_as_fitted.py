@@ -8,14 +8,14 @@ from assets.engineering.as_fitted import (
     NOTHING_TO_DRIVE,
     as_fitted,
     differences,
+    faults,
     judged,
-    outcomes,
     with_rods,
 )
 from assets.engineering.circuit_faults import Contact, FailedInsulation
 from assets.engineering.facts import PointsFacts, PositionFacts
-from assets.engineering.suitability import Outcome
-from assets.engineering.words import DriveLug, InsulationSide, Role, Side
+from assets.engineering.suitability import Outcome, assess
+from assets.engineering.words import Condition, DriveLug, Generation, InsulationSide, Role, Side
 from tests.assets.engineering.rods import made_for, make_lock, make_place, make_points, make_rod
 
 
@@ -55,10 +55,19 @@ def test_many_are_judged_as_one_is():
     many += [fitted().with_rod(2, None), replace(fitted(), track_circuited=None)]
     places = [PositionFacts(one, place.order) for one in many for place in one.places]
     one_by_one = [judged(place.points, place.order) for place in places]
-    expected = [found and found.outcome for found in one_by_one]
-    assert list(outcomes(places)) == expected
-    assert list(outcomes(reversed(places))) == expected[::-1]
+    expected = [found and found.fault for found in one_by_one]
+    assert list(faults(places)) == expected
+    assert list(faults(reversed(places))) == expected[::-1]
     assert {None, *Outcome} - set(expected) <= {Outcome.SUITS_AFTER_WORK}
+
+
+def test_work_to_do_is_not_hidden_by_what_cannot_be_said():
+    """Was not listed anywhere: a scrapped thread of a rod whose generation nobody recorded."""
+    rod = make_rod(condition=Condition.REPAIR, generation=Generation.UNKNOWN)
+    points = fitted().with_rod(1, rod)
+    assert judged(points, 1).outcome is Outcome.CANNOT_SAY
+    assert judged(points, 1).fault is Outcome.SUITS_AFTER_WORK
+    assert list(faults([PositionFacts(points, 1)])) == [Outcome.SUITS_AFTER_WORK]
 
 
 def test_the_lock_of_facing_points_is_said_of_the_points():
@@ -110,7 +119,26 @@ def test_what_visits_found_of_the_circuit_counts():
         .reason.startswith("The track circuit is already shorted")
     )
     # What was found of the rod at 2 goes with it, so another rod there is judged without it.
-    assert judged(failed, 2)["continuity"].outcome is Outcome.SUITS
+    assert judged(with_rods(failed, {2: make_rod("ST-014")}), 2)["continuity"].outcome is (
+        Outcome.SUITS
+    )
+
+
+@pytest.mark.parametrize(
+    "found",
+    [{"failed_insulations": (FailedInsulation(1),)}, {"contacts": (Contact(1, Side.LEFT),)}],
+)
+def test_a_fitted_rod_is_judged_with_what_visits_found_of_it(found):
+    """Was "the track circuit is not shorted" of the very rod whose insulation had failed."""
+    points = replace(fitted(), **found)
+    answer = judged(points, 1)["continuity"]
+    assert answer.outcome is Outcome.SUITS_AFTER_WORK
+    assert answer.reason.startswith("With this stretcher in place the track circuit is shorted: ")
+    assert answer.reason.endswith(" That is what was last found of it.")
+    assert answer.remedy == "renew its insulation or free it of what touches it"
+    assert list(faults([PositionFacts(points, 1)])) == [judged(points, 1).fault]
+    another = PositionFacts(points, 1)
+    assert assess(make_rod("ST-014"), another)["continuity"].outcome is Outcome.SUITS
 
 
 def test_a_rod_moved_leaves_its_old_place_empty():
@@ -154,3 +182,8 @@ def test_nothing_changed_is_no_difference():
     assert differences(as_fitted(points), as_fitted(points)) == ()
     emptied = replace(points, places=tuple(replace(p, stretcher=None) for p in points.places))
     assert differences(as_fitted(points), as_fitted(emptied)) == ()
+
+
+def test_metal_that_touches_a_rod_at_its_bare_end_joins_nothing():
+    points = replace(fitted(), contacts=(Contact(1, Side.RIGHT),))
+    assert judged(points, 1)["continuity"].outcome is Outcome.SUITS

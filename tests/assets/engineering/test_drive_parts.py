@@ -17,7 +17,7 @@ from assets.engineering.suitability import (
     assess_machine,
 )
 from assets.engineering.suitability.drive_parts import FITTING_RULES, MACHINE_RULES
-from assets.engineering.words import Condition, DriveLug, InsulationSide, MachineKind, Role
+from assets.engineering.words import Condition, DriveLug, Ends, InsulationSide, MachineKind, Role
 from tests.assets.engineering.rods import make_machine, make_position, make_rod, takes
 
 SUITS, WORK, UNSURE, MISFIT = Outcome
@@ -112,6 +112,14 @@ MACHINES = [
     Case("a stretcher without a lug", "drive lug", MISFIT, "has no drive lug",
          "a stretcher with a drive lug",
          place=lug(DriveLug.NONE)),
+    Case("a lug at each end", "end of the drive lug", SUITS,
+         "the side of the machine does not matter"),
+    # Was "suits", though the drive rod would have to reach across the track.
+    Case("a lug at the far end", "end of the drive lug", MISFIT, "the machine is on the left",
+         "its drive lug at the left end", place={"stretcher": make_rod(lug_end=Ends.RIGHT)}),
+    Case("a lug at an end nobody recorded", "end of the drive lug", UNSURE,
+         "the end of this stretcher that carries the drive lug", "",
+         place={"stretcher": make_rod(lug_end=Ends.UNKNOWN)}),
     Case("a driven place with no stretcher in it", "drive lug", UNSURE,
          "no stretcher is recorded here",
          "the stretcher at this place and its drive lug", place={"stretcher": None}),

@@ -101,7 +101,7 @@ def test_the_answer_is_what_a_practitioner_expects(rod, position, rule, outcome,
 
 @pytest.mark.parametrize("lost", [30.0, 40.0, 45.0])
 def test_a_fitting_of_30_to_45_mm_matches_the_drive(lost):
-    place = driven(lost_motion_fitting=LostMotionFacts("LM-1", lost, lost, takes(*LUGS)))
+    place = driven(lost_motion_fitting=LostMotionFacts("LM-1", lost, lost, suits_lugs=takes(*LUGS)))
     assert assess(make_rod(), make_position(place=place)).outcome is SUITS
 
 

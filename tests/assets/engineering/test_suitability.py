@@ -46,6 +46,7 @@ from assets.engineering.words import (
     ShoeColour,
     Side,
     Towards,
+    Use,
 )
 from tests.assets.engineering.rods import (
     BULLHEAD_SHOE,
@@ -101,6 +102,18 @@ class Case:
         return assess(rod, make_position(**self.position))
 
 
+CONTRADICTIONS = [
+    Case("a bullhead shoe recorded for the foot of a flat-bottom rail", "left shoe", UNSURE,
+         "yet the shoe is recorded as made for a foot of 140 mm and the rail's is 69.8 mm",
+         "the left shoe: measure the foot it fits",
+         {"left_shoe": replace(BULLHEAD_SHOE, foot_mm=140.0)}),
+    Case("a bullhead shoe recorded for the foot of the rail", "left shoe", SUITS, "Bullhead shoe",
+         rod={"left_shoe": replace(BULLHEAD_SHOE, foot_mm=69.85)}),
+    Case("a straight stretcher of which a gooseneck is recorded all the same", "timber space",
+         UNSURE, "there is 25 mm ahead", "whether the stretcher has a gooseneck",
+         {"form": Form.STRAIGHT, "gooseneck_towards": Towards.TOE},
+         position={"place": {"space_ahead_mm": 25.0, "space_behind_mm": 25.0}}),
+]  # fmt: skip
 ROLE = [
     Case("a drive rod at a driven place", "role", SUITS, "Made for drive; the place needs drive."),
     Case(
@@ -456,14 +469,14 @@ TURNING = [
          {"form": Form.GOOSENECK, "gooseneck_towards": Towards.HEEL, "can_be_turned": True}
          | WRONG_WAY, position=TIGHT_AHEAD),
     Case("insulation and lug both at the wrong end", "turning end for end", WORK,
-         "the others on the left; its drive lug is at the right end, and the machine stands on the "
+         "the others on the left; its drive lug is at the right end, and the machine is on the "
          "left", "turn it end for end",
          WRONG_WAY | {"can_be_turned": True, "lug_end": Ends.RIGHT}),
     Case("a lug at the wrong end, insulated on the right side", "turning end for end", MISFIT,
          "turned it fails in the insulation side", "use a stretcher with its drive lug at the left",
          {"can_be_turned": True, "lug_end": Ends.RIGHT}),
     Case("a lug at the wrong end of a stretcher insulated at both", "turning end for end", WORK,
-         "its drive lug is at the right end, and the machine stands on the left",
+         "its drive lug is at the right end, and the machine is on the left",
          "turn it end for end",
          {"can_be_turned": True, "lug_end": Ends.RIGHT, "insulation_side": BOTH}),
     Case("a gooseneck with room both ways", "timber space", SUITS,
@@ -474,7 +487,7 @@ TURNING = [
          GOOSENECK, position=TIGHT_AHEAD),
     # Was "suits", a driven gooseneck to be turned for a timber, with no work counted.
     Case("a driven gooseneck that turning brings clear", "turning end for end", WORK,
-         "To be turned end for end: its gooseneck stands out towards the toe.",
+         "To be turned end for end: its gooseneck points towards the toe.",
          "turn it end for end", GOOSENECK | {"insulation_side": BOTH, "can_be_turned": True},
          position=TIGHT_AHEAD),
     Case("a gooseneck against the timber ahead that cannot be turned",
@@ -491,7 +504,7 @@ TURNING = [
          "30 mm ahead and 100 mm behind, and it points towards the heel.",
          rod=GOOSENECK | {"insulation_side": BOTH}, position=TIGHT_AHEAD),
     Case("a timber that was cut away", "timber space", SUITS,
-         "The timber is recorded as cut away here, which P-way should look at.",
+         "The timber is recorded as cut away here, which P-way should examine.",
          position={"place": {"chiselled": True}}),
     # Was "suits: no gooseneck to foul the timbers", with no room at all.
     Case("a straight stretcher against the timber", "timber space", MISFIT,
@@ -646,6 +659,12 @@ LENGTH = [
     Case("a fixed stretcher of which the other length is recorded", "length", SUITS,
          "Fixed stretcher 1325 mm",
          rod=fixed(1325.0, length_min_mm=None)),
+    Case("a fixed stretcher with two lengths, either of which may be the one", "length", UNSURE,
+         "fixed stretcher 1290 to 1350 mm", "which length it has",
+         {"adjustability": FIXED}),
+    Case("a fixed stretcher with two lengths, both of which would do", "length", SUITS,
+         "Fixed stretcher 1321 to 1329 mm",
+         rod={"adjustability": FIXED, "length_min_mm": 1321.0, "length_max_mm": 1329.0}),
     Case("only the longest length known, short by all that shims can ever do", "length", UNSURE,
          "its shortest length not known", "measure its shortest and longest length",
          {"length_min_mm": None, "length_max_mm": 1308.0}),
@@ -659,7 +678,7 @@ LENGTH = [
          position=needing(1320.0, None)),
 ]  # fmt: skip
 
-SLEEVE = LostMotionFacts("LM-1", 20.0, 30.0, takes(DriveLug.THIN))
+SLEEVE = LostMotionFacts("LM-1", 20.0, 30.0, suits_lugs=takes(DriveLug.THIN))
 DRIVE = [
     Case("a plain lug on a motor machine", "drive lug", SUITS, "motor machine on its plain lug"),
     Case("a raised head on a motor machine", "drive lug", SUITS, "raised head lug",
@@ -687,9 +706,14 @@ DRIVE = [
     Case("no lug at a driven place", "drive lug", MISFIT, "no drive lug",
          "use a stretcher with a drive lug", {"drive_lug": DriveLug.NONE}),
     Case("no lug where nothing drives", "drive lug", SUITS, "Not driven here: no lug is needed",
-         rod={"drive_lug": DriveLug.NONE}, position={"place": {"driven": False}}),
+         rod={"drive_lug": DriveLug.NONE},
+         position={"place": {"driven": False, "machine": None}}),
     Case("a raised head where nothing drives", "drive lug", SUITS, "one does no harm",
-         rod={"drive_lug": DriveLug.RAISED_HEAD}, position={"place": {"driven": False}}),
+         rod={"drive_lug": DriveLug.RAISED_HEAD},
+         position={"place": {"driven": False, "machine": None}}),
+    Case("not driven, and a machine is recorded there all the same", "drive lug", UNSURE,
+         "recorded as not driven, yet a machine", "is there a drive rod at this place?",
+         rod={"drive_lug": DriveLug.NONE}, position={"place": {"driven": False}}),
     Case("a lug nobody has looked at", "drive lug", UNSURE,
          "drive lug of this stretcher is not known",
          "which lug", {"drive_lug": DriveLug.UNKNOWN}),
@@ -754,7 +778,14 @@ LOST_MOTION = [
     Case("the best fitting for the throw", "lost motion", SUITS,
          "50 mm spare for the lock, 5 mm for the opening, 10 mm before the throw goes too far. A "
          "lost-motion fitting may have 30 to 45 mm, 40 best; the one fitted has 40 mm.",
+         position=worked(fitting=(40.0, 40.0))),
+    Case("a fitting of which the least alone is recorded", "lost motion", UNSURE,
+         "the one fitted has 40 mm of lost motion, and its most is not known; 30 to 45 mm, 40 best "
+         "would do", "the most lost motion of the fitting, or what it is set to",
          position=worked(fitting=(40.0, None))),
+    Case("a fitting of which the most alone is recorded", "lost motion", UNSURE,
+         "and its least is not known", "the least lost motion of the fitting",
+         position=worked(fitting=(None, 40.0))),
     Case("the least fitting for the throw", "lost motion", SUITS, "0 mm before the throw",
          position=worked(fitting=(30.0, 45.0))),
     Case("a fitting a little too small for the throw", "lost motion", WORK,
@@ -878,6 +909,9 @@ NOTCHES = [
     Case("cut notches and no opening permitted", "lock notches", UNSURE,
          "the movement permitted at the lock is not known", "the least and the greatest switch",
          lock=True, position={"order": 0, "place": {"permitted_travel": None}}),
+    Case("notches beyond the greatest opening, the least not known", "lock notches", MISFIT,
+         "movement permitted at the lock at most 100 mm: 8 mm outside", "another stretcher",
+         lock=True, position={"order": 0, "place": {"permitted_travel": Interval(None, 100.0)}}),
     Case("notches nobody has looked for", "lock notches", UNSURE, "cut is not known",
          "are its lock notches cut", {"notches": Notches.UNKNOWN}, lock=True, position=AT_LOCK),
     Case("a stretcher that is no lock stretcher", "lock notches", MISFIT,
@@ -986,20 +1020,20 @@ DEPTHS = [
 
 LUG_ENDS = [
     Case("a lug at the machine's end", "end of the drive lug", SUITS,
-         "Its drive lug is at the left end, and the machine stands on the left.",
+         "Its drive lug is at the left end, and the machine is on the left.",
          rod={"lug_end": Ends.LEFT}),
     Case("a lug at the far end, turned to the machine", "end of the drive lug", SUITS,
          "Turned end for end: its drive lug is at the left end",
          rod={"lug_end": Ends.RIGHT, "insulation_side": BOTH, "can_be_turned": True}),
     Case("a lug that turning brings to the far end", "end of the drive lug", MISFIT,
-         "Turned end for end: its drive lug is at the right end, and the machine stands on the "
+         "Turned end for end: its drive lug is at the right end, and the machine is on the "
          "left.", "with its drive lug at the left end",
          {"lug_end": Ends.LEFT, "insulation_side": RIGHT}),
     Case("a lug whose end nobody has recorded", "end of the drive lug", UNSURE,
          "the end of this stretcher that carries the drive lug", "that carries the drive lug",
          {"lug_end": Ends.UNKNOWN}),
     Case("a machine whose side nobody has recorded", "end of the drive lug", UNSURE,
-         "the side on which the machine stands", "the side", {"lug_end": Ends.LEFT},
+         "the side that the machine is on", "the side", {"lug_end": Ends.LEFT},
          position={"points": {"machine_side": Side.UNKNOWN}}),
     Case("a lug at each end", "end of the drive lug", SUITS, "A drive lug at both ends",
          position={"points": {"machine_side": Side.UNKNOWN}}),
@@ -1011,7 +1045,7 @@ LUG_ENDS = [
 
 CASES = [
     *ROLE, *SHOES, *INSULATION, *CONTINUITY, *TURNING, *LENGTH, *DRIVE, *LOST_MOTION, *NOTCHES,
-    *KICKER, *STATE, *DEPTHS, *LUG_ENDS,
+    *KICKER, *STATE, *DEPTHS, *LUG_ENDS, *CONTRADICTIONS,
 ]  # fmt: skip
 
 
@@ -1143,8 +1177,31 @@ def test_a_hand_lever_on_points_without_a_lock_has_nothing_to_unlock():
         unlocking_stroke_mm=None,
         internal_lost_motion_mm=0.0,
     )
-    found = assess(
-        make_rod(), PositionFacts(make_points(make_place(1, machine=lever, drive_ratio=1.0)), 1)
-    )
+    place = make_place(1, machine=lever, drive_ratio=1.0)
+    found = assess(make_rod(), PositionFacts(make_points(place, use=Use.TRAILING), 1))
     assert found["lost motion"].outcome is SUITS
     assert "may have 0 to 7 mm" in found["lost motion"].reason
+    assert found["lost motion"].reason.endswith(
+        " No lock is recorded on these trailing points, so none is taken to need unlocking."
+    )
+
+
+@pytest.mark.parametrize("use", [Use.FACING, Use.BOTH, Use.UNKNOWN])
+def test_points_used_facing_are_locked_by_something_even_where_no_lock_is_recorded(use):
+    """Was "the drive matches, 0 mm spare for the lock" by a lock that nobody had recorded."""
+    rodding = make_machine(
+        kind=MachineKind.RODDING,
+        stroke_mm=90.0,
+        unlocking_stroke_mm=None,
+        internal_lost_motion_mm=0.0,
+    )
+    place = make_place(1, machine=rodding, drive_ratio=1.0)
+    answer = assess(make_rod(), PositionFacts(make_points(place, use=use), 1))["lost motion"]
+    assert answer.outcome is UNSURE
+    assert "not known: its unlocking stroke" in answer.reason
+
+
+def test_a_permitted_opening_that_moves_no_switch_is_no_movement():
+    """Raised an error for the whole page."""
+    position = make_position(place={"permitted_travel": Interval(-5.0, 98.0)})
+    assert assess(make_rod(), position)["lost motion"].outcome is UNSURE

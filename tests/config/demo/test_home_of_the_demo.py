@@ -42,5 +42,5 @@ def test_the_engineers_page_takes_few_queries(
 ):
     client.force_login(django_user_model.objects.get(username="engineer"))
     client.get(reverse("home"))  # follows what has changed
-    with django_assert_max_num_queries(17):
+    with django_assert_max_num_queries(20):
         client.get(reverse("home"))

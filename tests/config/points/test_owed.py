@@ -7,11 +7,11 @@ import pytest
 
 from assets.engineering.words import Lie
 from assets.fitting import fit, take_out
+from config.points import owed_kept as owed
 from config.points import plan_notes
 from config.points.changes import owing_of
 from config.points.pieces import owed as piece
 from config.points.reader import known
-from config.today import owed
 from defects.moves import moves
 from inspections.models import Outlook
 from tests import pages
@@ -271,6 +271,12 @@ class TestKept:
         set_limit("torque", 210, level="alert")
         owed.keep_up()
         assert Outlook.objects.get().owed == 13
+
+    def test_the_list_of_points_shows_it_though_nobody_opened_the_home_page(self, points):
+        """Was what had been worked out before: nothing, until somebody came by home."""
+        fit(make_stretcher("ST-9"), place(points), on=DAY, by="Lineman A", replacing="Bent.")
+        [mark] = piece.marks([points.pk])[points.pk]
+        assert mark.words == "13 readings owed after work"
 
     def test_a_list_shows_it_in_short(self, points, as_technician):
         fit(make_stretcher("ST-9"), place(points), on=DAY, by="Lineman A", replacing="Bent.")

@@ -25,6 +25,19 @@ def test_a_railway_with_feet_of_140_and_150_mm_has_more_than_one_family():
     assert families() == {True}
 
 
+def test_shoes_for_another_foot_make_an_unmeasured_shoe_a_question():
+    """Was "suits" for every unmeasured flat-bottom shoe, though one of the same lot was for 150."""
+    make_points("1", rail_section=make_rail("113A", "flat_bottom", foot_mm=140))
+    make_stretcher("ST-1", left_shoe="flat_bottom", left_shoe_foot_mm=140)
+    make_stretcher("ST-2", left_shoe="bullhead", left_shoe_foot_mm=70)
+    assert families() == {True}
+    rod = make_stretcher("ST-3", right_shoe="flat_bottom", right_shoe_foot_mm=150)
+    assert families() == {False}
+    rod.condition = "scrap"
+    rod.save()
+    assert families() == {True}
+
+
 def test_a_section_in_use_whose_foot_is_not_recorded_leaves_the_families_open():
     make_points("1", rail_section=make_rail("113A", "flat_bottom", foot_mm=140))
     make_points("2", rail_section=make_rail("98 lb", "flat_bottom", foot_mm=None))

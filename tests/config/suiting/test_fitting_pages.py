@@ -5,6 +5,8 @@ from html import unescape
 import pytest
 from django.urls import reverse
 
+from assets import fitting as service
+from assets.engineering.suitability import Outcome
 from assets.models import Fitting, Stretcher
 from config.suiting.judging import judge
 from tests.builders import (
@@ -180,3 +182,13 @@ def test_judged_alike_once_and_with_its_defects(points, monkeypatch):
     judged = judge([Fitting(position=place, stretcher=rod) for rod in rods])
     assert len(asked) == 2
     assert judged[0] == judged[1] != judged[2]
+
+
+def test_a_reason_of_blanks_is_none():
+    """Fitted a stretcher against the verdict by whatever did not come through a form."""
+    position = make_position(make_points(), 1)
+    fitting = Fitting(stretcher=make_stretcher(), position=position, fitted_reason="  \n ")
+    judged = service.Judged(Outcome.DOES_NOT_SUIT, "Condition: Scrap.")
+    assert service.without_a_reason(fitting, judged)
+    fitting.fitted_reason = "a trial, points secured"
+    assert service.without_a_reason(fitting, judged) == ""

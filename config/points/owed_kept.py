@@ -33,6 +33,21 @@ def keep_up(most: int = MOST_AT_ONCE) -> int:
     return stale.count()
 
 
+def kept_for(points: list[int]) -> list[Outlook]:
+    """What lies ahead of these few points, worked out again where that has to be."""
+    rows = Outlook.objects.filter(points__in=points)
+    found = list(rows)
+    behind = [row.points_id for row in found if row.owed_followed != row.changes]
+    if not behind:
+        return found
+    try:
+        with short_wait():
+            _work_out(behind)
+    except OperationalError:
+        pass  # as above: then it stands as it was
+    return list(rows.all())
+
+
 def first_owing(shown: int) -> tuple[list[Outlook], int]:
     """The points that have waited longest, and how many more there are; one query.
 
