@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inspections.views import limits, phone, reference, switch, trends, visits, which_rod
+from inspections.views import figures, limits, phone, reference, switch, trends, visits, which_rod
 
 app_name = "inspections"
 
@@ -26,6 +26,9 @@ urlpatterns = [
     path("limits/new/", limits.limit_new, name="limit_new"),
     path("limits/<int:pk>/edit/", limits.limit_edit, name="limit_edit"),
     path("limits/<int:pk>/confirm/", limits.limit_confirm, name="limit_confirm"),
+    path("figures/", figures.figures, name="figures"),
+    path("figures/<str:code>/", figures.figure_confirm, name="figure_confirm"),
+    path("figures/<str:code>/withdraw/", figures.figure_withdraw, name="figure_withdraw"),
     path("instruments/", reference.instruments, name="instruments"),
     path("instruments/new/", reference.instrument_new, name="instrument_new"),
     path("instruments/<int:pk>/edit/", reference.instrument_edit, name="instrument_edit"),

@@ -36,6 +36,7 @@ NEEDS: dict[str, Need] = {
     "Rail sections": Need.LIMITS,
     "Switch designs": Need.LIMITS,
     "Wheel standards": Need.LIMITS,
+    "Figures": Need.LIMITS,
     "Points": Need.REGISTER,
     "Places": Need.REGISTER,
     "Offsets": Need.REGISTER,

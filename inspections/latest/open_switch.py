@@ -15,6 +15,7 @@ from django.utils import timezone
 
 from assets import switch_facts as register
 from assets.days import day
+from assets.engineering.assumed import Assumed
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.facts import Interval, PlaceNeeds
 from assets.engineering.setting_up import Step, sheet
@@ -22,6 +23,7 @@ from assets.engineering.shape import Shape, gap_behind
 from assets.engineering.switch_inputs import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
 from assets.engineering.words import Heel, Lie, Role
 from assets.models import Fitting, Points, Position
+from assets.register_facts import figures_in_force
 from inspections.latest.as_set import AsSet
 from inspections.latest.readings import TELLING, visits_of
 from inspections.models import Inspection, Reading
@@ -48,14 +50,18 @@ class ReadPoints:
 
 
 def read_points(points: Points, at: date | None = None) -> ReadPoints:
-    """The points (read ``with_places``) with their limits and latest readings; five queries."""
+    """The points (read ``with_places``) with their limits and latest readings; six queries."""
     limits = limits_for(points, at or timezone.localdate())
     story = Fitting.objects.story_of(points)
-    return switch_of(points, limits, visits_of(points), story)
+    return switch_of(points, limits, visits_of(points), story, figures_in_force())
 
 
 def switch_of(
-    points: Points, limits: Limits, visits: Iterable[Inspection], story: Iterable[Fitting]
+    points: Points,
+    limits: Limits,
+    visits: Iterable[Inspection],
+    story: Iterable[Fitting],
+    assumed: Assumed,
 ) -> ReadPoints:
     """The same from limits, ``visits_of`` and fittings that have been read; two queries."""
     visits = [visit for visit in visits if visit.telling]
@@ -78,6 +84,7 @@ def switch_of(
         gauge_mm=points.gauge_mm,
         limits=switch_limits(limits),
         wheels=register.wheels_in_force(),
+        assumed=assumed,
         studs_mm=points.studs_mm,
         left_closed=lie_readings(readings, Lie.LEFT_CLOSED),
         right_closed=lie_readings(readings, Lie.RIGHT_CLOSED),

@@ -128,6 +128,12 @@ RULES = (
         events=("INSERT", "UPDATE", "DELETE"),
         statement=f"UPDATE inspections_outlook SET {_TRENDS_ONLY}",
     ),
+    Effect(
+        name="figure_counts",
+        table="assets_railwayfigure",
+        events=("INSERT", "UPDATE", "DELETE"),
+        statement="UPDATE inspections_outlook SET changes = changes + 1",
+    ),
     # Limits of a rail section, a design or a layout go by these, and whether insulation matters.
     Effect(
         name="points_limits_count",

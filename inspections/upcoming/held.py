@@ -10,7 +10,7 @@ from assets.engineering.cannot_say import CannotSay
 from assets.engineering.frame import frame_of
 from assets.engineering.readings import taken
 from assets.engineering.switch_inputs import LIES, SwitchFacts
-from assets.engineering.two_rails.combining import combined
+from assets.engineering.two_rails.combining import Errors, combined
 from assets.engineering.two_rails.held_lengths import HeldThen, Step, unexplained_steps
 from assets.engineering.two_rails.play import both_lies
 from assets.models import Fitting, Points
@@ -29,6 +29,7 @@ def held_history(points: Points, facts: SwitchFacts) -> dict[int, list[HeldThen]
         frame = frame_of(facts)
     except CannotSay:
         return {}
+    errors = Errors.of(facts.assumed)
     wanted = {*TELLING, *PER_PLACE}
     visits = list(
         Inspection.objects.filter(points=points, readings__quantity__in=wanted)
@@ -47,7 +48,7 @@ def held_history(points: Points, facts: SwitchFacts) -> dict[int, list[HeldThen]
         for lie in LIES:
             try:
                 read = taken(lie_readings(by_visit[visit.pk], lie), frame.rods, facts.gauge_mm)
-                found = combined(frame.shape, frame.held, frame.rods, read, homes_mm=frame.homes_mm)
+                found = combined(frame.shape, frame.held, frame.rods, read, errors, frame.homes_mm)
             except CannotSay:
                 continue
             for order, one in found.held.items():

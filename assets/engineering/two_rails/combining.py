@@ -15,6 +15,7 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import ArrayLike
 
+from assets.engineering.assumed import Assumed
 from assets.engineering.blade import Blade, influence_at
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.open_switch import Least, OpenSwitch
@@ -32,17 +33,28 @@ _FALSE_DOUBTS = 0.01  # of the sets of readings in which nothing is wrong
 class Errors:
     """σ of one reading of each quantity (mm), and of what is assumed where none was taken."""
 
-    opening_mm: float = 0.5
-    fwc_mm: float = 0.5
-    residual_mm: float = 0.5
-    fwp_mm: float = 0.5
-    gauge_mm: float = 0.5
-    home_mm: float = 1.0  # assumed: of a closed rail at home whose residual opening is not read
-    gauge_along_mm: float = 0.5  # assumed: how far gauge wanders over a metre of the switch
-    gauge_recorded_mm: float = 3.0  # assumed: of the gauge recorded for the points
+    opening_mm: float
+    fwc_mm: float
+    residual_mm: float
+    fwp_mm: float
+    gauge_mm: float
+    home_mm: float  # of a closed rail at home whose residual opening is not read
+    gauge_along_mm: float  # how far gauge wanders over a metre of the switch
+    gauge_recorded_mm: float  # of the gauge recorded for the points
 
-
-ASSUMED = Errors()
+    @classmethod
+    def of(cls, assumed: Assumed) -> "Errors":
+        """Of readings by instruments of which nothing is recorded."""
+        return cls(
+            assumed.repeat_opening_mm,
+            assumed.repeat_fwc_mm,
+            assumed.repeat_residual_mm,
+            assumed.repeat_fwp_mm,
+            assumed.repeat_gauge_mm,
+            assumed.home_mm,
+            assumed.gauge_along_mm,
+            assumed.gauge_recorded_mm,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +99,7 @@ def combined(
     held: bool,
     rods: Sequence[Rod],
     readings: Taken,
-    errors: Errors = ASSUMED,
+    errors: Errors,
     homes_mm: Collection[float] = (),
 ) -> Combined:
     """The readings of one lie by least squares.

@@ -14,7 +14,7 @@ from assets.engineering.blade import influence
 from assets.engineering.words import Lie
 
 from .certainty import GUARD
-from .combining import ASSUMED, Combined, Errors
+from .combining import Combined, Errors
 
 _EVERY_MM = 50.0  # as finely as a place is told to a person
 _AS_GOOD = 0.98  # of the gain of the best place: a rod, which is easily found, is told instead
@@ -38,7 +38,7 @@ class MeasureNext:
         )
 
 
-def measure_next(lies: Mapping[Lie, Combined], errors: Errors = ASSUMED) -> MeasureNext:
+def measure_next(lies: Mapping[Lie, Combined], errors: Errors) -> MeasureNext:
     """The reading to take next on the lie whose least clearance is the less sure to hold.
 
     ``lies`` has at least one. That lie is the one whose clearance, less its guard, is least.

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from assets.engineering.two_rails.combining import Errors, Estimate
+from assets.engineering.two_rails.combining import Estimate
 from assets.engineering.two_rails.play import both_lies, play
 from assets.engineering.words import Lie
 from tests.assets.engineering.switches import clearances
@@ -15,6 +15,7 @@ from tests.assets.engineering.two_rails.test_combining import (
     RODS,
     combine,
     make_readings,
+    read_to,
     reads,
 )
 
@@ -25,7 +26,7 @@ def lie(off=(0, 0, 0, 0), noise=None, sigma=0.5):
     noise = np.zeros((4, 4)) if noise is None else noise
     passage = GAUGE - OFF_HOME - fwc + noise[1]
     readings = make_readings(noise, fwc=reads(fwc + noise[0]), fwp=reads(passage))
-    errors = Errors(sigma, sigma, sigma, sigma, sigma)
+    errors = read_to(sigma)
     return combine(readings, errors)
 
 
