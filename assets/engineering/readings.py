@@ -21,6 +21,13 @@ from .shape import Floats, Shape, gap_behind
 from .wheels import clearance_mm, passage_mm
 
 _SAME_PLACE_MM = 1.0
+QUANTITIES = {
+    "fwc": "free wheel clearance",
+    "residual": "residual opening",
+    "fwp": "free wheel passage",
+    "gauge": "track gauge",
+    "closed_gap": "gap on the closed side",
+}
 
 
 @dataclass(frozen=True)
@@ -34,6 +41,8 @@ class Taken:
     gauge: Mapping[float, float]
     gauge_recorded_mm: float | None = None
     closed_gap: Mapping[float, float] = field(default_factory=dict)  # behind the closed rail
+    # σ of each reading (mm) by its quantity and place, where what it was taken with is known
+    sigmas: Mapping[tuple[str, float], float] = field(default_factory=dict)
 
     def gauge_at(self, x_mm: float | Floats) -> Floats | None:
         """Gauge at x: between readings by the straight line, else as recorded; None: not known."""
@@ -69,15 +78,19 @@ def taken(readings: LieReadings, rods: Sequence[Rod], gauge_mm: float | None = N
         opening = known(opening, "the switch opening")
     if gauge_mm is not None:
         gauge_mm = known(gauge_mm, "the track gauge", above=True)
-    return Taken(
-        opening,
-        _placed(readings.fwc, rods, "free wheel clearance"),
-        _placed(readings.residual, rods, "residual opening"),
-        _placed(readings.fwp, rods, "free wheel passage"),
-        _placed(readings.gauge, rods, "track gauge"),
-        gauge_mm,
-        _placed(readings.closed_gap, rods, "gap on the closed side"),
-    )
+    placed = {
+        name: _placed(getattr(readings, name), rods, words) for name, words in QUANTITIES.items()
+    }
+    sigmas = {
+        (name, x): read.sigma_mm
+        for name, reads in placed.items()
+        for x, read in reads.items()
+        if read.sigma_mm is not None
+    }
+    if readings.opening_sigma_mm is not None:
+        sigmas["opening", 0.0] = readings.opening_sigma_mm
+    by_name = {name: {x: read.mm for x, read in reads.items()} for name, reads in placed.items()}
+    return Taken(opening, gauge_recorded_mm=gauge_mm, sigmas=sigmas, **by_name)
 
 
 def rods_in_place(rods: Sequence[Rod], heel_mm: float) -> tuple[Rod, ...]:
@@ -197,9 +210,9 @@ def passages(readings: Taken, assumed: Assumed) -> Iterable[str]:
             )
 
 
-def _placed(reads: Iterable[Read], rods: Sequence[Rod], quantity: str) -> dict[float, float]:
+def _placed(reads: Iterable[Read], rods: Sequence[Rod], quantity: str) -> dict[float, Read]:
     distances: dict[int | None, float | None] = {rod.order: rod.distance_mm for rod in rods}
-    found: dict[float, float] = {}
+    found: dict[float, Read] = {}
     for read in reads:
         x = distances.get(read.order) if read.at_mm is None else _at_rod(read.at_mm, distances)
         if x is None:
@@ -207,7 +220,8 @@ def _placed(reads: Iterable[Read], rods: Sequence[Rod], quantity: str) -> dict[f
         known(x, f"the place of the {quantity}")
         if x in found:
             raise CannotSay(f"two readings of {quantity} at {x:.0f} mm: keep the correct one")
-        found[x] = known(read.mm, f"{quantity} at {x:.0f} mm from the toe")
+        known(read.mm, f"{quantity} at {x:.0f} mm from the toe")
+        found[x] = read
     return found
 
 

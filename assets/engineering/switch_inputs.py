@@ -55,6 +55,7 @@ class Read:
     mm: float
     order: int | None = None
     at_mm: float | None = None
+    sigma_mm: float | None = None  # None: as the railway's figure for the quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +63,7 @@ class LieReadings:
     """What was read on one lie: FWC of the open switch rail, residual opening of the closed."""
 
     opening_mm: float | None = None  # at the toe
+    opening_sigma_mm: float | None = None  # None: as the railway's figure for it
     fwc: tuple[Read, ...] = ()
     residual: tuple[Read, ...] = ()
     fwp: tuple[Read, ...] = ()

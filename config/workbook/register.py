@@ -44,6 +44,7 @@ NEEDS: dict[str, Need] = {
     "Fittings": Need.FIT,
     "Limits": Need.LIMITS,
     "Instruments": Need.INSPECT,
+    "Instrument checks": Need.INSPECT,
     "Seasons": Need.LIMITS,
     "Routes": Need.LIMITS,
     "Visits": Need.INSPECT,

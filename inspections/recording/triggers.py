@@ -10,6 +10,9 @@ from inspections.words import WHOLE_VISITS
 STAYS = (
     "What was measured or seen is never changed or removed: enter a correction that refers to it."
 )
+CHECK_STAYS = (
+    "A check of an instrument is never changed or removed: enter it anew, with the reason."
+)
 JUDGED = "This limit has judged readings: enter a new one from a later day instead of changing it."
 
 _JUDGING_FIELDS = (
@@ -54,6 +57,11 @@ RULES = (
         "difference_kept",
         "inspections_difference",
         "One question about a stretcher never takes the place of another.",
+    ),
+    *stays(
+        "instrument_check_stays",
+        "inspections_instrumentcheck",
+        CHECK_STAYS,
     ),
     *stays("examination_photo_stays", "inspections_examinationphoto", PHOTO_STAYS),
     Rule(

@@ -133,11 +133,17 @@ def answers(
         lies,
         tuple(held.items()),
         shown,
-        measure_next(found, errors) if close else None,
+        measure_next(found, _fwc_sigma_mm(points, errors)) if close else None,
         advice,
         cases,
         tuple(missing),
     )
+
+
+def _fwc_sigma_mm(points: SwitchFacts, errors: Errors) -> float:
+    """σ of one clearance more (mm), read as the worst of those that were."""
+    read = [one.sigma_mm for lie in LIES for one in points.readings(lie).fwc]
+    return max((sigma for sigma in read if sigma is not None), default=errors.fwc_mm)
 
 
 def _answer(lie: Lie, found: Combined, limits: SwitchLimits) -> LieAnswer:

@@ -31,7 +31,8 @@ _FALSE_DOUBTS = 0.01  # of the sets of readings in which nothing is wrong
 
 @dataclass(frozen=True, slots=True)
 class Errors:
-    """σ of one reading of each quantity (mm), and of what is assumed where none was taken."""
+    """σ of one reading of each quantity (mm) where it has none of its own, and of what is assumed
+    where none was taken."""
 
     opening_mm: float
     fwc_mm: float
@@ -195,27 +196,33 @@ class _Sums:
         rows = []
         if readings.opening_mm is not None:
             opening = readings.opening_mm - self._gap(0.0)
-            rows.append(_Row("switch opening", self.open_rail(0.0), opening, errors.opening_mm))
+            sigma = readings.sigmas.get(("opening", 0.0), errors.opening_mm)
+            rows.append(_Row("switch opening", self.open_rail(0.0), opening, sigma))
         for x, mm in readings.fwc.items():
             if x <= heel:
                 name = f"free wheel clearance at {x:.0f} mm"
-                rows.append(_Row(name, self.open_rail(x), mm - self._gap(x), errors.fwc_mm))
+                sigma = readings.sigmas.get(("fwc", x), errors.fwc_mm)
+                rows.append(_Row(name, self.open_rail(x), mm - self._gap(x), sigma))
         for x, mm in readings.residual.items():
             if x <= heel:
                 name = f"residual opening at {x:.0f} mm"
-                rows.append(_Row(name, self.closed_rail(x), mm, errors.residual_mm))
+                sigma = readings.sigmas.get(("residual", x), errors.residual_mm)
+                rows.append(_Row(name, self.closed_rail(x), mm, sigma))
         for x, mm in readings.closed_gap.items():
             if x <= heel:
                 name = f"gap on the closed side at {x:.0f} mm"
-                rows.append(_Row(name, self.closed_rail(x), mm - self._gap(x), errors.residual_mm))
+                sigma = readings.sigmas.get(("closed_gap", x), errors.residual_mm)
+                rows.append(_Row(name, self.closed_rail(x), mm - self._gap(x), sigma))
         for x, mm in readings.fwp.items():
             if x <= heel:
                 name = f"free wheel passage at {x:.0f} mm"
-                rows.append(_Row(name, self.passage(x), mm + self._gap(x), errors.fwp_mm))
+                sigma = readings.sigmas.get(("fwp", x), errors.fwp_mm)
+                rows.append(_Row(name, self.passage(x), mm + self._gap(x), sigma))
         for x, mm in readings.gauge.items():
             if x <= heel:
                 name = f"track gauge at {x:.0f} mm"
-                rows.append(_Row(name, self.gauge(x), mm, errors.gauge_mm))
+                sigma = readings.sigmas.get(("gauge", x), errors.gauge_mm)
+                rows.append(_Row(name, self.gauge(x), mm, sigma))
         return [*rows, *self._assumed()]
 
     def _assumed(self) -> list[_Row]:
