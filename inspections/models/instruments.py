@@ -65,6 +65,18 @@ class Instrument(models.Model):
     def unit(self) -> str:
         return InstrumentKind(self.kind).unit
 
+    def written(self, value: float | None, otherwise: str = "not known") -> str:
+        """A figure of it with its unit: "0.2 mm"."""
+        return otherwise if value is None else f"{value:.10g} {self.unit}"
+
+    @property
+    def resolution_words(self) -> str:
+        return self.written(self.resolution)
+
+    @property
+    def uncertainty_words(self) -> str:
+        return self.written(self.uncertainty)
+
     @property
     def standing_checks(self) -> list["InstrumentCheck"]:
         """The checks that no later entry has corrected, the latest first."""
@@ -140,3 +152,8 @@ class InstrumentCheck(Entry):
     @property
     def result(self) -> str:
         return "passed" if self.passed else "did not pass"
+
+    @property
+    def error_words(self) -> str:
+        """Reads the instrument."""
+        return self.instrument.written(self.found_error, "not stated")

@@ -92,8 +92,8 @@ INSTRUMENTS = ModelSheet(
         column(Instrument, "check_due"),
         column(Instrument, "note"),
     ),
-    "What readings are taken with, and how finely each reads. Check due counts until its first check "
-    "is recorded.",
+    "What readings are taken with, and how finely each reads. Check due counts until its first "
+    "check is recorded.",
     ("tag",),
     link=INSTRUMENT_LINK,
 )
