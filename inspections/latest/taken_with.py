@@ -56,6 +56,11 @@ class TakenWith:
         )
         return max(with_each, default=repeat)
 
+    def sigma_words(self, reading: Reading) -> str:
+        """ "± 0.6 mm", one σ; "" where there is no value, or no σ of it."""
+        sigma = None if reading.value is None else self.sigma_mm(reading)
+        return "" if sigma is None else f"± {sigma:.1f} mm"
+
     def past_check(self, readings: Collection[Reading], on: date) -> list[Instrument]:
         """Those used for these readings that were past their check on a day, as it is known now or
         was when they were recorded; one query."""
