@@ -22,6 +22,7 @@ class Assumed:
     home_mm: float = 1.0
     gauge_along_mm: float = 0.5
     gauge_recorded_mm: float = 3.0
+    gauge_here_mm: float = 150.0
     readings_agree_mm: float = 3.0
     absurd_force_n: float = 20_000.0
     gooseneck_n_mm: float = 1_000.0
@@ -79,6 +80,7 @@ class FigureCode(Vocabulary):
     HOME = "home_mm", "closed switch rail where it is held, not read: how far off it may be"
     GAUGE_ALONG = "gauge_along_mm", "track gauge: how far it wanders over a metre of the switch"
     GAUGE_RECORDED = "gauge_recorded_mm", "track gauge recorded, not read: how far off it may be"
+    GAUGE_HERE = "gauge_here_mm", "track gauge read this near a stretcher is read at it"
     READINGS_AGREE = "readings_agree_mm", "readings that agree: the most they differ by"
     ABSURD_FORCE = "absurd_force_n", "force in a stretcher above which readings are doubted"
     GOOSENECK = "gooseneck_n_mm", "least stiffness of a gooseneck"
@@ -123,7 +125,7 @@ class Assumption:
         return f"{self.least:g} to {self.written(self.most)}"
 
 
-_SIGMA = "as one σ; it decides when a result is too close to call"
+_SIGMA = "as one σ: with the instrument it decides what is too close to call"
 _C = FigureCode
 ASSUMPTIONS = (
     Assumption(_C.REPEAT_OPENING, "mm", 0.05, 5, _SIGMA),
@@ -134,6 +136,7 @@ ASSUMPTIONS = (
     Assumption(_C.HOME, "mm", 0.1, 10, "as one σ, in combining the readings of a lie"),
     Assumption(_C.GAUGE_ALONG, "mm", 0.05, 10, "as one σ, in combining the readings of a lie"),
     Assumption(_C.GAUGE_RECORDED, "mm", 0.5, 30, "as one σ, where no track gauge was read"),
+    Assumption(_C.GAUGE_HERE, "mm", 10, 1_000, "in the separation that the rule of length asks"),
     Assumption(_C.READINGS_AGREE, "mm", 0.5, 10, "to tell a likely misreading of the open switch"),
     Assumption(_C.ABSURD_FORCE, "N", 1_000, 100_000, "to tell a likely misreading"),
     Assumption(_C.GOOSENECK, "N/mm", 50, 100_000, "in advice, besides a gooseneck that gives none"),

@@ -58,13 +58,13 @@ class Known:
 
 def known(points: Points, on: date) -> Known:
     """All that is known of points read ``with_places()``; sixteen queries."""
+    assumed = figures_in_force()
     limits = limits_for(points, on)
     readings, looks = last_readings(points), last_examinations(points)
     visits = visits_of(points)
     story = list(Fitting.objects.story_of(points))
-    needs = place_needs([points], {points.pk: limits}, as_set_of_each([points]))
+    needs = place_needs([points], {points.pk: limits}, as_set_of_each([points], assumed))
     found = circuit_found(points, looks.values(), readings.values())
-    assumed = figures_in_force()
     owing = owing_of([points], assumed, story)[points.pk]
     for reading in readings.values():
         reading.before_work = owing.before_work(reading)
@@ -95,11 +95,12 @@ def facts_of(all_points: Iterable[Points], on: date | None = None) -> list[Point
     The limits are those of the day ``on`` (default: today).
     """
     all_points = list(all_points)
+    assumed = figures_in_force()
     defects = open_defects(_fitted(all_points))
     limits = limits_of_each(all_points, on or timezone.localdate())
-    needs = place_needs(all_points, limits, as_set_of_each(all_points))
+    needs = place_needs(all_points, limits, as_set_of_each(all_points, assumed))
     circuits = circuit_findings(all_points)
-    railway, assumed = railway_facts(), figures_in_force()
+    railway = railway_facts()
     return [
         points_facts(points, defects, needs, circuits[points.pk], railway, assumed)
         for points in all_points

@@ -11,12 +11,12 @@ from datetime import date
 from django.utils.timezone import localdate
 
 from assets.days import day
+from assets.engineering.assumed import NOTHING_CONFIRMED, Assumed
 from assets.engineering.words import Lie
 from assets.models import Points, Position
 from inspections.models import Reading
 from inspections.words import QuantityCode
 
-HERE_MM = 150.0  # along the rail, half a timber and a little: no further is "here"
 ASKED = (QuantityCode.TRACK_GAUGE.value, QuantityCode.SWITCH_OPENING.value)
 
 
@@ -35,6 +35,7 @@ class AsSet:
     points: Points
     gauges: tuple[Reading, ...] = ()
     openings: Mapping[str, Reading] = field(default_factory=dict)  # by lie
+    here_mm: float = NOTHING_CONFIRMED.gauge_here_mm  # along the rail: no further is "here"
 
     def gauge_at(self, position: Position) -> Figure | None:
         """The gauge last read at the place, else nearest to it, else recorded."""
@@ -43,7 +44,7 @@ class AsSet:
             for one in self.gauges
             if (distance := _distance(one)) is not None and position.distance_mm is not None
         ]
-        here = [one for away, one in far if away <= HERE_MM]
+        here = [one for away, one in far if away <= self.here_mm]
         if here:
             return _gauge(max(here, key=_moment), "here")
         if far:
@@ -68,7 +69,7 @@ class AsSet:
         return max((f.fitted_on for f in fittings if not f.found_fitted), default=None)
 
 
-def as_set_of_each(all_points: Iterable[Points]) -> dict[int, AsSet]:
+def as_set_of_each(all_points: Iterable[Points], assumed: Assumed) -> dict[int, AsSet]:
     """How each set of points was last read, by its id, points ``with_places()``; one query."""
     all_points = list(all_points)
     gauges: dict[int, list[Reading]] = defaultdict(list)
@@ -79,7 +80,9 @@ def as_set_of_each(all_points: Iterable[Points]) -> dict[int, AsSet]:
         else:
             openings[reading.inspection.points_id][reading.lie] = reading
     return {
-        points.pk: AsSet(points, tuple(gauges[points.pk]), openings[points.pk])
+        points.pk: AsSet(
+            points, tuple(gauges[points.pk]), openings[points.pk], assumed.gauge_here_mm
+        )
         for points in all_points
     }
 

@@ -39,7 +39,7 @@ def test_the_engineer_confirms_a_figure_and_the_page_says_by_whom_and_from_what(
     as_engineer, engineer
 ):
     before = page_of(as_engineer.get(reverse(LIST)))
-    assert "0 of 20 are confirmed" in before
+    assert "0 of 21 are confirmed" in before
     assert "20 mm" in before
     sent = {"value": "1 3/8 in", "source": "letter 4 of 3 May"}
     answer = as_engineer.post(address("straight_space_mm"), sent)
@@ -49,7 +49,7 @@ def test_the_engineer_confirms_a_figure_and_the_page_says_by_whom_and_from_what(
     assert figure.account == engineer
     assert figure.confirmed_on == timezone.localdate()
     told = page_of(as_engineer.get(reverse(LIST)))
-    assert "1 of 20 are confirmed" in told
+    assert "1 of 21 are confirmed" in told
     assert f"confirmed by {figure.confirmed_by} on" in told
     assert "from letter 4 of 3 May" in told
     changed = as_engineer.post(

@@ -7,6 +7,7 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.urls import reverse
 
+from assets.engineering.assumed import NOTHING_CONFIRMED
 from assets.engineering.facts import Interval
 from assets.engineering.lie_report import FwcVerdict
 from assets.engineering.report import report
@@ -72,7 +73,9 @@ def visit(points, technician, fwc: dict, *, opening=108, residual=0.0, at=None):
 
 
 def needs_of(points):
-    return place_needs([points], limits_of_each([points], TODAY), as_set_of_each([points]))
+    return place_needs(
+        [points], limits_of_each([points], TODAY), as_set_of_each([points], NOTHING_CONFIRMED)
+    )
 
 
 def test_a_clearance_fine_at_every_rod_may_fail_between_them(switch, technician):
