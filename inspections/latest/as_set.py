@@ -11,7 +11,7 @@ from datetime import date
 from django.utils.timezone import localdate
 
 from assets.days import day
-from assets.engineering.assumed import NOTHING_CONFIRMED, Assumed
+from assets.engineering.assumed import Assumed
 from assets.engineering.words import Lie
 from assets.models import Points, Position
 from inspections.models import Reading
@@ -33,9 +33,9 @@ class AsSet:
     """The last readings of gauge and opening of one set of points, whatever their limits say."""
 
     points: Points
+    here_mm: float  # along the rail: no further is "here"
     gauges: tuple[Reading, ...] = ()
     openings: Mapping[str, Reading] = field(default_factory=dict)  # by lie
-    here_mm: float = NOTHING_CONFIRMED.gauge_here_mm  # along the rail: no further is "here"
 
     def gauge_at(self, position: Position) -> Figure | None:
         """The gauge last read at the place, else nearest to it, else recorded."""
@@ -81,7 +81,7 @@ def as_set_of_each(all_points: Iterable[Points], assumed: Assumed) -> dict[int, 
             openings[reading.inspection.points_id][reading.lie] = reading
     return {
         points.pk: AsSet(
-            points, tuple(gauges[points.pk]), openings[points.pk], assumed.gauge_here_mm
+            points, assumed.gauge_here_mm, tuple(gauges[points.pk]), openings[points.pk]
         )
         for points in all_points
     }

@@ -41,9 +41,8 @@ def switch(technician):
 
 
 def needs(points):
-    needs = place_needs(
-        [points], limits_of_each([points], TODAY), as_set_of_each([points], NOTHING_CONFIRMED)
-    )
+    stands = as_set_of_each([points], NOTHING_CONFIRMED)
+    needs = place_needs([points], limits_of_each([points], TODAY), stands)
     return {p.order: needs[p.pk] for p in points.positions.all()}
 
 

@@ -73,9 +73,8 @@ def visit(points, technician, fwc: dict, *, opening=108, residual=0.0, at=None):
 
 
 def needs_of(points):
-    return place_needs(
-        [points], limits_of_each([points], TODAY), as_set_of_each([points], NOTHING_CONFIRMED)
-    )
+    stands = as_set_of_each([points], NOTHING_CONFIRMED)
+    return place_needs([points], limits_of_each([points], TODAY), stands)
 
 
 def test_a_clearance_fine_at_every_rod_may_fail_between_them(switch, technician):
