@@ -61,9 +61,17 @@ class Assumed:
 
     def filled(self, text: str) -> str:
         """A text in which ``{code}`` stands for a figure, with the figures told."""
-        if "{" not in text:
-            return text
-        return text.format_map({code: self.told(code) for code in BY_CODE})
+        return text.format_map(_Told(self)) if "{" in text else text
+
+
+class _Told(dict[str, str]):
+    """Each figure as a sentence tells it, made when it is asked for."""
+
+    def __init__(self, assumed: Assumed) -> None:
+        self.assumed = assumed
+
+    def __missing__(self, code: str) -> str:
+        return self.assumed.told(code)
 
 
 NOTHING_CONFIRMED = Assumed()

@@ -65,7 +65,7 @@ class ReadPoints:
 
 
 def read_points(points: Points, at: date | None = None) -> ReadPoints:
-    """The points (read ``with_places``) with their limits and latest readings; six queries."""
+    """The points (read ``with_places``) with their limits and latest readings; seven queries."""
     limits = limits_for(points, at or timezone.localdate())
     story = Fitting.objects.story_of(points)
     return switch_of(points, limits, visits_of(points), story, figures_in_force())

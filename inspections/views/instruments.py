@@ -15,7 +15,9 @@ def instruments(request):
     today = timezone.localdate()
     rows = list(Instrument.objects.with_checks().order_by("tag", "pk"))
     for row in rows:
-        row.is_past_check, row.due_now = row.past_check(today), row.due(today)
+        last, row.due_now = row.last_check(today), row.due(today)
+        row.is_past_check = row.past_check(today)
+        row.has_failed = last is not None and not last.passed
     return render(
         request, "inspections/instruments.html", {"instruments": rows, "section": "visits"}
     )

@@ -13,6 +13,7 @@ from assets.models import Points
 from inspections.latest.open_switch import read_points
 from inspections.latest.taken_with import TakenWith
 from inspections.models import InstrumentCheck, Reading
+from inspections.recording.entries import ReadingEntry
 from tests import builders, workbooks
 from tests.inspections.test_recording import fwc, record
 
@@ -208,12 +209,20 @@ def test_a_quantity_that_is_not_combined_has_no_sigma():
     assert TakenWith((), NOTHING_CONFIRMED).sigma_mm(Reading(quantity="torque", value=220)) is None
 
 
+def readings_of(points: Points) -> list[ReadingEntry]:
+    """Opening and clearance at both stretchers on both lies: enough for the open switch."""
+    found = []
+    for lie in ("left_closed", "right_closed"):
+        found += [ReadingEntry("switch_opening", 108, lie=lie, name=f"toe {lie}")]
+        found += [fwc(points, 60, order, lie=lie, name=f"{order} {lie}") for order in (1, 2)]
+    return found
+
+
 def measured(instruments=()) -> Points:
     points = builders.make_rigged_points("12")
     limit_day = {"effective_from": date(2020, 1, 1)}
     builders.set_limit("fwc", 50, **limit_day)
-    entries = [fwc(points, 60, order, lie=lie) for order in (1, 2)
-               for lie in ("left_closed", "right_closed")]  # fmt: skip
+    entries = readings_of(points)
     record(points, entries, instruments=instruments)
     return Points.objects.with_places().get(pk=points.pk)
 
@@ -231,8 +240,7 @@ def test_the_open_switch_is_as_sure_as_what_it_was_read_with():
 
 def measured_again(points: Points) -> Points:
     """The same a day later, with nothing stated."""
-    entries = [fwc(points, 60, order, lie=lie) for order in (1, 2)
-               for lie in ("left_closed", "right_closed")]  # fmt: skip
+    entries = readings_of(points)
     record(points, entries, at=builders.noon(2026, 5, 5))
     return Points.objects.with_places().get(pk=points.pk)
 

@@ -183,7 +183,7 @@ def test_the_reading_of_a_set_of_points_takes_a_fixed_number_of_queries(
     switch, technician, django_assert_max_num_queries
 ):
     visit(switch, technician, {1: 95.0, 2: 110.0})
-    with django_assert_max_num_queries(6):
+    with django_assert_max_num_queries(7):
         read_points(switch)
 
 
