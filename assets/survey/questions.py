@@ -79,6 +79,7 @@ ROD_FACTS = (
     "kicker_end",
     "drive_lug",
     "lug_end",
+    "lug_beyond",
     "depth",
     "welded",
     "notches",
@@ -93,7 +94,8 @@ MACHINE_FACTS = (
     "condition",
 )
 LOST_MOTION_FACTS = ("kind", "lost_motion_min_mm", "lost_motion_max_mm", "condition")
-POINTS_FACTS = ("soleplate", "depth", "studs")
+TOE_FACTS = ("soleplate", "lock_casting", "machine_on", "detection_rods", "detector_on", "depth")
+POINTS_FACTS = (*TOE_FACTS, "studs")
 AT_THE_LOCK = "notches"  # asked at place 0 only
 
 
@@ -281,7 +283,10 @@ class FoundPlace(FoundForm):
             ("Insulation", self.asked("insulation_side", "insulation_kind")),
             ("Left end", self.asked("left_shoe", "left_fixings")),
             ("Right end", self.asked("right_shoe", "right_fixings")),
-            ("Kicker and drive lug", self.asked("kicker", "kicker_end", "drive_lug", "lug_end")),
+            (
+                "Kicker and drive lug",
+                self.asked("kicker", "kicker_end", "drive_lug", "lug_end", "lug_beyond"),
+            ),
             ("Its state", self.asked("notches", "condition")),
             ("Make", self.asked("depth", "welded")),
         ]
@@ -355,7 +360,7 @@ class FoundPoints(FoundForm):
 
     @property
     def toe_boxes(self) -> list:
-        return self.asked("soleplate", "depth")
+        return self.asked(*TOE_FACTS)
 
     @property
     def heel_boxes(self) -> list:

@@ -11,21 +11,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assets.engineering.circuit.drawing import arrangement
+from assets.engineering.circuit.failures import smallest_failures
+from assets.engineering.circuit.joints import LEFT_RAIL, RIGHT_RAIL, Joint, bare_path
 from assets.engineering.circuit_faults import (
     Contact,
     FailedInsulation,
     InsulatedPart,
     Touching,
 )
-from assets.engineering.continuity import (
-    LEFT_RAIL,
-    RIGHT_RAIL,
-    Joint,
-    arrangement,
-    bare_path,
-    continuity,
-    smallest_failures,
-)
+from assets.engineering.continuity import continuity
 from assets.engineering.facts import LostMotionFacts, MachineFacts, PlaceFacts, PointsFacts
 from assets.engineering.words import InsulationSide, MachineKind, Role, Side
 from tests.assets.engineering.rods import make_machine, make_place, make_points, make_rod
@@ -588,7 +583,8 @@ def test_a_supplementary_drive_is_asked_about_by_its_name():
     )
     (question,) = drawn.questions
     assert question.about == "how the supplementary drive is joined to the machine"
-    ((_, no_joint), (_, (insulated,)), (_, (bare,))) = question.answers
-    assert no_joint == ()
+    apart, through, joined = question.answers
+    (insulated,), (bare,) = through.joints, joined.joints
+    assert apart.joints == ()
     assert insulated.insulation == "insulation between the machine and the supplementary drive"
     assert (bare.one, bare.other, bare.insulation) == ("machine", "supplementary drive", "")
