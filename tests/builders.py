@@ -76,13 +76,15 @@ def make_design(code: str = "B bullhead", **fields) -> SwitchDesign:
 
 
 def make_points(number: str | None = None, location: Location | None = None, **fields) -> Points:
-    """Track-circuited facing bullhead points with a B switch."""
+    """Track-circuited facing bullhead points with a B switch, no soleplate and no detection rods."""
     defaults = {
         "layout": "turnout",
         "hand": "left",
         "gauge_mm": 1435,
         "use": "facing",
         "track_circuited": True,
+        "soleplate": "none",
+        "detection_rods": "none",
         "machine_side": "left",
         "normal_lie": "left_closed",
     }

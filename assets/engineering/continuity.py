@@ -108,9 +108,9 @@ def _verdict(found: Continuity) -> str:
     if found.bridged is None:
         return f"Cannot say: go and check: {looks}. The track circuit may be shorted: {found.path}."
     if found.least_failures is None:
-        return "The stretchers do not short the track circuit, and no insulation failure could."
+        return "Stretchers, rods and soleplate do not short the track circuit, and no insulation failure could."
     sets = "; or ".join(" and ".join(names) for names in found.failure_sets)
     return (
-        "The stretchers do not short the track circuit. "
+        "Stretchers, rods and soleplate do not short the track circuit. "
         f"{_needed(found.least_failures, found.exact).capitalize()} would short it: {sets}."
     )

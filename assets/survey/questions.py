@@ -37,6 +37,7 @@ ON_A_KEY = {
     Condition.WORN: "worn",
 }
 
+_WITH_A_LUG = ("drive_lug", (DriveLug.PLAIN, DriveLug.THIN, DriveLug.RAISED_HEAD))
 _WITH_A_STROKE = ("kind", (MachineKind.MOTOR, MachineKind.HAND_LEVER, MachineKind.SUPPLEMENTARY))
 
 # A fact that is asked for only where another has one of these answers.
@@ -47,7 +48,8 @@ ONLY_IF: dict[str, tuple[str, tuple[Any, ...]]] = {
         (InsulationSide.LEFT, InsulationSide.RIGHT, InsulationSide.BOTH),
     ),
     "kicker_end": ("kicker", (True,)),
-    "lug_end": ("drive_lug", (DriveLug.PLAIN, DriveLug.THIN, DriveLug.RAISED_HEAD)),
+    "lug_end": _WITH_A_LUG,
+    "lug_beyond": _WITH_A_LUG,
     "stroke_mm": _WITH_A_STROKE,
     "unlocking_stroke_mm": _WITH_A_STROKE,
     "internal_lost_motion_mm": _WITH_A_STROKE,
