@@ -76,7 +76,7 @@ def make_design(code: str = "B bullhead", **fields) -> SwitchDesign:
 
 
 def make_points(number: str | None = None, location: Location | None = None, **fields) -> Points:
-    """Track-circuited facing bullhead points with a B switch, no soleplate and no detection rods."""
+    """Track-circuited facing bullhead points with a B switch, nothing else at the toe."""
     defaults = {
         "layout": "turnout",
         "hand": "left",

@@ -14,6 +14,8 @@ from .circuit.failures import failures
 from .circuit.joints import Arrangement, Question
 from .facts import PointsFacts
 
+APART = "Stretchers, rods and soleplate do not short the track circuit"
+
 
 @dataclass(frozen=True, slots=True)
 class Possibility:
@@ -108,9 +110,9 @@ def _verdict(found: Continuity) -> str:
     if found.bridged is None:
         return f"Cannot say: go and check: {looks}. The track circuit may be shorted: {found.path}."
     if found.least_failures is None:
-        return "Stretchers, rods and soleplate do not short the track circuit, and no insulation failure could."
+        return f"{APART}, and no insulation failure could."
     sets = "; or ".join(" and ".join(names) for names in found.failure_sets)
     return (
-        "Stretchers, rods and soleplate do not short the track circuit. "
+        f"{APART}. "
         f"{_needed(found.least_failures, found.exact).capitalize()} would short it: {sets}."
     )

@@ -72,7 +72,8 @@ def test_all_on_the_left_needs_one_failure_of_any_rod():
         ("left insulation of the second stretcher",),
     )
     assert found.summary == (
-        "Stretchers, rods and soleplate do not short the track circuit. 1 insulation failure would short it: "
+        "Stretchers, rods and soleplate do not short the track circuit. "
+        "1 insulation failure would short it: "
         "left insulation of the first stretcher; or left insulation of the lock stretcher; "
         "or left insulation of the second stretcher."
     )
@@ -322,9 +323,9 @@ def test_not_known_whether_track_circuited_says_so_first():
 def test_points_without_rods_join_nothing():
     found = continuity(make_points(place(0, None), place(1, None)))
     assert (found.bridged, found.least_failures) == (False, None)
-    assert (
-        found.summary
-        == "Stretchers, rods and soleplate do not short the track circuit, and no insulation failure could."
+    assert found.summary == (
+        "Stretchers, rods and soleplate do not short the track circuit, and no insulation failure "
+        "could."
     )
 
 

@@ -34,6 +34,12 @@ from tests.assets.engineering.rods import make_machine, make_place, make_points,
 MOST_FILLINGS = 3_000
 PIECES = (Footing.LEFT, Footing.RIGHT)
 SIDES = (Side.LEFT, Side.RIGHT)
+# Points whose rails are joined anyway tell little, so rods that are not insulated come seldom.
+INSULATED = [
+    *3 * [InsulationSide.LEFT, InsulationSide.RIGHT, InsulationSide.BOTH],
+    InsulationSide.NONE,
+]
+PLATES = [*3 * [Soleplate.NONE, Soleplate.INSULATED], Soleplate.BARE]
 
 # --- the metal, a second time -------------------------------------------------------------------
 
@@ -235,14 +241,14 @@ def machines(draw, kind, tag):
 
 
 @st.composite
-def some_points(draw, soleplates=known_words(Soleplate)):  # noqa: B008
+def some_points(draw, soleplates=mostly(PLATES, Soleplate.UNKNOWN)):  # noqa: B008
     main = draw(st.none() | machines(MachineKind.MOTOR, "M-1"))
     extra = draw(st.none() | st.none() | machines(MachineKind.SUPPLEMENTARY, "M-2"))
     places = []
     for order in range(draw(st.integers(1, 4))):
         rod = make_rod(
-            insulation_side=draw(known_words(InsulationSide)),
-            lug_end=draw(st.sampled_from(list(Ends))),
+            insulation_side=draw(mostly(INSULATED, InsulationSide.UNKNOWN)),
+            lug_end=draw(mostly([Ends.BOTH, Ends.LEFT, Ends.RIGHT, Ends.NONE], Ends.UNKNOWN)),
             lug_beyond=draw(YES_NO),
         )
         places.append(
@@ -259,7 +265,11 @@ def some_points(draw, soleplates=known_words(Soleplate)):  # noqa: B008
         soleplate=draw(soleplates),
         lock_casting=draw(known_words(Footing)),
         machine_on=draw(known_words(Footing)),
-        detection_rods=draw(st.just(DetectionRods.NONE) | known_words(DetectionRods)),
+        detection_rods=draw(
+            mostly([DetectionRods.NONE, DetectionRods.BOTH], None).flatmap(
+                lambda rods: known_words(DetectionRods) if rods is None else st.just(rods)
+            )
+        ),
         detector_on=draw(known_words(DetectorOn)),
         machine_side=draw(known_words(Side)),
     )
