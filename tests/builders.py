@@ -130,6 +130,7 @@ def make_stretcher(tag: str | None = None, **fields) -> Stretcher:
         "right_shoe_colour": "orange",
         "kicker": False,
         "drive_lug": "plain",
+        "lug_beyond": False,
         "left_fixings": "full_and_half_nut",
         "right_fixings": "full_and_half_nut",
         "torque_nm": 220,

@@ -75,16 +75,16 @@ def continuity(points: PointsFacts) -> Continuity:
         least_failures=0 if drawn.bridged else (len(sets[0]) if sets else None),
         failure_sets=sets,
         exact=exact,
-        unknowns=tuple(_unknown(drawn, one, one in deciding) for one in drawn.questions),
+        unknowns=tuple(_unknown(*one, one[0] in deciding) for one in drawn.settled),
     )
 
 
-def _unknown(drawn: Arrangement, question: Question, decides: bool) -> Unknown:
-    possibilities = []
-    for answer in question.answers:
-        settled = drawn.answered(question, answer)
-        possibilities.append(Possibility(answer.words, settled.bridged, _meaning(settled)))
-    return Unknown(question.about, question.look, decides, tuple(possibilities))
+def _unknown(question: Question, settled: tuple[Arrangement, ...], decides: bool) -> Unknown:
+    possibilities = tuple(
+        Possibility(answer.words, drawn.bridged, _meaning(drawn))
+        for answer, drawn in zip(question.answers, settled, strict=True)
+    )
+    return Unknown(question.about, question.look, decides, possibilities)
 
 
 def _meaning(drawn: Arrangement) -> str:

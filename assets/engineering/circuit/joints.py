@@ -7,6 +7,7 @@ is told only where every way of answering all of them comes to the same.
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from ..words import Side
 
@@ -52,34 +53,47 @@ class Question:
     either: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Arrangement:
     """The joints of one set of points, and the questions still open about them."""
 
     joints: tuple[Joint, ...]
     questions: tuple[Question, ...] = ()
 
-    @property
+    @cached_property
     def bridged(self) -> bool | None:
         """Whether bare metal joins the rails; None where the open questions decide it."""
-        ways = {left == right for left, right in self.ways(LEFT_RAIL, RIGHT_RAIL)}
-        return None if len(ways) > 1 else ways.pop()
+        if not self._path:
+            return False
+        kindest = tuple(joint for question in self.questions for joint in _first(question))
+        if not bare_path(self.joints + kindest):
+            return None  # seen at once in most cases; the others are gone through in full
+        return True if len(self.ways()) == 1 else None
+
+    @cached_property
+    def settled(self) -> tuple[tuple[Question, tuple["Arrangement", ...]], ...]:
+        """Each question with the arrangement that each of its answers would leave."""
+        return tuple(
+            (question, tuple(self.answered(question, answer) for answer in question.answers))
+            for question in self.questions
+        )
+
+    @cached_property
+    def _path(self) -> tuple[str, ...]:
+        return bare_path(self.joints) or bare_path(self.joints, self.questions)
 
     @property
     def path(self) -> str:
         """The joining path in words; the one that may be there if questions are open, or empty."""
-        path = bare_path(self.joints) or bare_path(self.joints, self.questions)
-        return " - ".join(part for part in path if part not in map(lug_of, path))
+        return " - ".join(part for part in self._path if part not in map(lug_of, self._path))
 
     @property
     def deciding(self) -> tuple[Question, ...]:
         """The open questions of which one answer alone could turn the matter; all if none can."""
         found = tuple(
             question
-            for question in self.questions
-            if any(
-                self.answered(question, answer).bridged is not None for answer in question.answers
-            )
+            for question, answered in self.settled
+            if any(drawn.bridged is not None for drawn in answered)
         )
         return found or self.questions
 
@@ -88,12 +102,15 @@ class Arrangement:
         rest = tuple(q for q in self.questions if q is not question)
         return Arrangement(self.joints + answer.joints, rest + answer.questions)
 
-    def ways(self, *ends: str) -> frozenset[tuple[int, ...]]:
-        """Every way in which bare metal may join these parts, one number for what is joined.
+    def ways(self, *parts: str) -> frozenset[tuple[int, ...]]:
+        """Every way in which bare metal may join the rails and these parts to each other.
 
-        Question after question is answered in every way; what is joined alike is carried on once,
-        and a part of which nothing more is asked is no longer told apart.
+        A way has a number for the left rail, the right rail and each part; what is joined has one
+        number, and all have the same where the rails are joined. Question after question is
+        answered in every way; what is joined alike is carried on once, and a part of which nothing
+        more is asked is no longer told apart.
         """
+        ends = (LEFT_RAIL, RIGHT_RAIL, *parts)
         numbers = {part: n for n, part in enumerate(ends)}
         last: dict[str, int] = {}
         for n, joints in enumerate([self.joints, *map(joints_of, self.questions)]):
@@ -105,15 +122,16 @@ class Arrangement:
             frozenset(numbers[part] for part in last if last[part] == n and part not in ends)
             for n in range(len(self.questions) + 1)
         ]
-        apart = tuple(range(len(numbers)))
-        states = {_forgotten(_joined(apart, self.joints, numbers), done[0])}
+        states = {_forgotten(_joined(tuple(range(len(numbers))), self.joints, numbers), done[0])}
         for question, settled in zip(self.questions, done[1:], strict=True):
             states = {
                 _forgotten(now, settled)
                 for state in states
                 for now in _answers(state, question, numbers)
             }
-        return frozenset(_forgotten(state, frozenset())[: len(ends)] for state in states)
+        return frozenset(
+            _forgotten(state, frozenset())[: len(ends)] or (0,) * len(ends) for state in states
+        )
 
 
 def joints_of(question: Question) -> Iterator[Joint]:
@@ -124,9 +142,21 @@ def joints_of(question: Question) -> Iterator[Joint]:
             yield from joints_of(further)
 
 
+def _first(question: Question) -> Iterator[Joint]:
+    """The joints by the first answer to a question, and to what would be asked then."""
+    yield from question.answers[0].joints
+    for further in question.answers[0].questions:
+        yield from _first(further)
+
+
+RAILS_JOINED: tuple[int, ...] = ()  # the state of which nothing more has to be told apart
+
+
 def _answers(
     state: tuple[int, ...], question: Question, numbers: dict[str, int]
 ) -> set[tuple[int, ...]]:
+    if not state:
+        return {RAILS_JOINED}
     found = set()
     for answer in question.answers:
         states = {_joined(state, answer.joints, numbers)}
@@ -140,7 +170,7 @@ def _joined(
     state: tuple[int, ...], joints: Iterable[Joint], numbers: dict[str, int]
 ) -> tuple[int, ...]:
     """The state with the parts of each bare joint given one number, the lesser."""
-    for joint in joints:
+    for joint in joints if state else ():
         one, other = state[numbers[joint.one]], state[numbers[joint.other]]
         if one != other and not joint.insulation:
             least, most = sorted((one, other))
@@ -150,6 +180,8 @@ def _joined(
 
 def _forgotten(state: tuple[int, ...], parts: frozenset[int]) -> tuple[int, ...]:
     """The state without these parts, numbered in order, so that equal states are one."""
+    if not state or state[0] == state[1]:
+        return RAILS_JOINED
     numbers: dict[int, int] = {}
     return tuple(
         -1 if n in parts or label < 0 else numbers.setdefault(label, len(numbers))

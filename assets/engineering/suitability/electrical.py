@@ -16,7 +16,7 @@ from assets.engineering.suitability.answers import (
 )
 
 from ..circuit.drawing import arrangement, lug_sits
-from ..circuit.joints import LEFT_RAIL, RIGHT_RAIL, Joint, lug_of
+from ..circuit.joints import Joint, lug_of
 from ..facts import PointsFacts, PositionFacts, StretcherFacts
 from ..words import DetectionRods, Ends, InsulationKind, InsulationSide, Side, Soleplate
 
@@ -101,7 +101,7 @@ def circuit(position: PositionFacts) -> Circuit | None:
     drawn = arrangement(points.with_rod(order, ANY_ROD), of_parts=True)
     lug = Joint(rod, lug_of(rod))
     loose = replace(drawn, joints=tuple(joint for joint in drawn.joints if joint != lug))
-    ways = loose.ways(LEFT_RAIL, RIGHT_RAIL, rod, lug.other)
+    ways = loose.ways(rod, lug.other)
     joined = all(left == right for left, right, *_ in ways)
     return Circuit(
         points.track_circuited is True,
