@@ -140,6 +140,26 @@ RULES = (
         events=("INSERT", "UPDATE", "DELETE"),
         statement="UPDATE inspections_outlook SET changes = changes + 1",
     ),
+    # How sure a reading is goes by what it was taken with.
+    Effect(
+        name="instrument_counts",
+        table="inspections_instrument",
+        events=("UPDATE",),
+        condition=" OR ".join(
+            f"NEW.{field} IS DISTINCT FROM OLD.{field}"
+            for field in ("kind", "resolution", "uncertainty", "repeats")
+        ),
+        statement="""
+            UPDATE inspections_outlook SET changes = changes + 1 WHERE points_id IN (
+                SELECT visit.points_id FROM inspections_inspection visit
+                JOIN inspections_inspection_instruments used ON used.inspection_id = visit.id
+                WHERE used.instrument_id = NEW.id
+                UNION
+                SELECT visit.points_id FROM inspections_inspection visit
+                JOIN inspections_reading reading ON reading.inspection_id = visit.id
+                WHERE reading.instrument_id = NEW.id
+            )""",
+    ),
     # Limits of a rail section, a design or a layout go by these, and whether insulation matters.
     Effect(
         name="points_limits_count",

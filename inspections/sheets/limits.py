@@ -5,7 +5,6 @@ from typing import Any
 
 from django.db.models import Q, QuerySet
 
-from assets.departments import name_of
 from assets.sheets.columns import Link, column
 from assets.sheets.loading import Choice, Loading
 from assets.sheets.model_sheets import ModelSheet
@@ -128,7 +127,6 @@ def _enter_check(
     check.instrument_id = loading.pk_of(INSTRUMENT_LINK, given["instrument"])
     if check.instrument_id is None:
         row.refuse("The row of Instruments that this names is refused.", "instrument")
-    check.entered_by = name_of(loading.account) if loading.account else ""
 
 
 CHECKS = ModelSheet(
@@ -148,6 +146,11 @@ CHECKS = ModelSheet(
             help="In the unit of the instrument's kind.",
         ),
         column(InstrumentCheck, "next_due"),
+        column(
+            InstrumentCheck,
+            "entered_by",
+            help="Who entered it. The account that loads it is kept in any case.",
+        ),
     ),
     "The checks of instruments. Rows are added and never changed: correct one on its page.",
     ("instrument__tag", "day"),

@@ -61,8 +61,8 @@ def arrangement(points: PointsFacts, *, of_parts: bool = False) -> Arrangement:
             rod = names[contact.order]
             touch = f"{contact.what.label} ({rod}, {contact.side.label})"
             drawn.joints.extend((Joint(RAILS[contact.side], touch), Joint(touch, rod)))
-    both = _Drawn([*toe.joints, *drawn.joints], [*toe.questions, *drawn.questions])
-    return Arrangement(tuple(both.joints), (*both.questions, *machines.links(both)))
+    questions = (*toe.questions, *drawn.questions, *machines.links())
+    return Arrangement((*toe.joints, *drawn.joints), questions)
 
 
 def without_bare_ground(points: PointsFacts) -> PointsFacts:
@@ -127,7 +127,7 @@ def _at_the_toe(points: PointsFacts, machines: "_Machines", drawn: _Drawn, bare:
         bodies.append(ground.detector(points, main, plate=True))
         standing.append(ground.detector(points, main, plate=False))
     for name, footing in machines.at_the_toe(points.machine_on):
-        if drawn.has(name) or (detected and name == main):
+        if drawn.has(name) or (name == main and (detected or machines.linked)):
             bodies.append(ground.body(name, footing))
     toe.put(ground.soleplate(points, tuple(bodies), tuple(standing), bare))
     toe.put(ground.detection_rods(points, bare))
@@ -158,6 +158,11 @@ class _Machines:
         """The machine that works the lock: the first known to be no supplementary drive."""
         return next((m for m in self._found if m.kind not in MAY_BE_SUPPLEMENTARY), None)
 
+    @property
+    def linked(self) -> list[MachineFacts]:
+        """The machines that are, or may be, moved by the main one, recorded or not."""
+        return [m for m in self._found if m.kind in MAY_BE_SUPPLEMENTARY]
+
     def name(self, machine: MachineFacts | None) -> str:
         return NO_MACHINE if machine is None else self._names[machine.tag or machine]
 
@@ -168,29 +173,27 @@ class _Machines:
             if machine.kind is not MachineKind.SUPPLEMENTARY and machine is not self.main:
                 yield self.name(machine), Footing.UNKNOWN
 
-    def links(self, drawn: _Drawn) -> Iterator[Question]:
+    def links(self) -> Iterator[Question]:
         """Whether metal joins a supplementary drive to the main machine: nobody records it.
 
         A machine of unknown kind may be either: joined to what works the lock by bare metal it is
         as good as the same.
         """
-        main = self.name(self.main)
-        for machine in self._found if self.main or drawn.has(main) else ():
-            if machine.kind in MAY_BE_SUPPLEMENTARY:
-                ends = main, self.name(machine)
-                kept = f"insulation between the {ends[0]} and the {ends[1]}"
-                look = f"whether metal joins the {ends[1]} to the {ends[0]}"
-                if machine.kind is MachineKind.UNKNOWN:
-                    look = f"what kind of machine the {ends[1]} is; if it works no lock, {look}"
-                yield Question(
-                    about=f"how the {ends[1]} is joined to the {ends[0]}",
-                    look=look,
-                    answers=(
-                        Answer("not joined by metal"),
-                        Answer("joined through an insulation", (Joint(*ends, kept),)),
-                        Answer("joined by bare metal", (Joint(*ends),)),
-                    ),
-                )
+        for machine in self.linked:
+            ends = self.name(self.main), self.name(machine)
+            kept = f"insulation between the {ends[0]} and the {ends[1]}"
+            look = f"whether metal joins the {ends[1]} to the {ends[0]}"
+            if machine.kind is MachineKind.UNKNOWN:
+                look = f"what kind of machine the {ends[1]} is; if it works no lock, {look}"
+            yield Question(
+                about=f"how the {ends[1]} is joined to the {ends[0]}",
+                look=look,
+                answers=(
+                    Answer("not joined by metal"),
+                    Answer("joined through an insulation", (Joint(*ends, kept),)),
+                    Answer("joined by bare metal", (Joint(*ends),)),
+                ),
+            )
 
 
 def _rod(
