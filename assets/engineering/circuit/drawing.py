@@ -9,6 +9,7 @@ insulated end sits on the one piece or on the other.
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from ..circuit_faults import FailedInsulation, InsulatedPart
 from ..facts import MachineFacts, PlaceFacts, PointsFacts, StretcherFacts
@@ -74,7 +75,20 @@ def without_bare_ground(points: PointsFacts) -> PointsFacts:
     return points
 
 
-def lug_sits(rod: StretcherFacts, machine_side: Side) -> tuple[Side | None, ...]:
+class Lugged(Protocol):
+    """What of a stretcher says where its drive takes hold."""
+
+    @property
+    def insulation_side(self) -> InsulationSide: ...
+
+    @property
+    def lug_end(self) -> Ends: ...
+
+    @property
+    def lug_beyond(self) -> bool | None: ...
+
+
+def lug_sits(rod: Lugged, machine_side: Side) -> tuple[Side | None, ...]:
     """Where the drive may take hold: beyond the insulation of a side, or on the bar (None).
 
     Of two lugs the drive takes the one on the machine's side (common practice, no source).

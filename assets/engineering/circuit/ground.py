@@ -69,9 +69,12 @@ def _plate() -> tuple[Joint, ...]:
 def _pieces() -> tuple[Joint, ...]:
     chairs = ((RAILS[side], _chairs(side), PIECES[side]) for side in RAILS)
     joints = [
-        Joint(*ends) for rail, chair, piece in chairs for ends in ((rail, chair), (chair, piece))
+        Joint(one, other)
+        for rail, chair, piece in chairs
+        for one, other in ((rail, chair), (chair, piece))
     ]
-    return (*joints, Joint(*PIECES.values(), PLATE_INSULATION))
+    left, right = PIECES.values()
+    return (*joints, Joint(left, right, PLATE_INSULATION))
 
 
 def _chairs(side: Side) -> str:
