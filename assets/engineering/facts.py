@@ -16,9 +16,12 @@ from .words import (
     Adjustability,
     Condition,
     Depth,
+    DetectionRods,
+    DetectorOn,
     DriveLug,
     Ends,
     Fixings,
+    Footing,
     Form,
     Generation,
     InsulationKind,
@@ -98,6 +101,7 @@ class StretcherFacts:
     kicker_end: Ends = Ends.UNKNOWN
     drive_lug: DriveLug = DriveLug.UNKNOWN
     lug_end: Ends = Ends.UNKNOWN
+    lug_beyond: bool | None = None  # the lug at an insulated end is on the rail's side of it
     left_fixings: Fixings = Fixings.UNKNOWN
     right_fixings: Fixings = Fixings.UNKNOWN
     torque_nm: float | None = None  # the tightening torque laid down for its fixings
@@ -251,6 +255,10 @@ class PointsFacts:
     track_circuited: bool | None = None
     depth: Depth = Depth.UNKNOWN
     soleplate: Soleplate = Soleplate.UNKNOWN
+    lock_casting: Footing = Footing.UNKNOWN
+    machine_on: Footing = Footing.UNKNOWN
+    detection_rods: DetectionRods = DetectionRods.UNKNOWN
+    detector_on: DetectorOn = DetectorOn.UNKNOWN
     studs_mm: tuple[float, ...] | None = None  # from the toe, behind the planing; None: not known
     machine_side: Side = Side.UNKNOWN
     normal_lie: Lie = Lie.UNKNOWN

@@ -127,7 +127,7 @@ RULES = (
         "continuity",
         electrical.continuity,
         electrical.CONTINUITY,
-        attrgetter("insulation_side"),
+        electrical.rod_part,
         electrical.circuit,
         outcome=electrical.continuity_outcome,
         sided=True,
