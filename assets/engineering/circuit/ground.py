@@ -67,11 +67,13 @@ def _plate() -> tuple[Joint, ...]:
 
 
 def _pieces() -> tuple[Joint, ...]:
-    chairs = ((RAILS[side], _chairs(side), PIECES[side]) for side in RAILS)
-    joints = [
-        Joint(*ends) for rail, chair, piece in chairs for ends in ((rail, chair), (chair, piece))
+    chairs = [(RAILS[side], _chairs(side), PIECES[side]) for side in RAILS]
+    held = [
+        joint
+        for rail, chair, piece in chairs
+        for joint in (Joint(rail, chair), Joint(chair, piece))
     ]
-    return (*joints, Joint(*PIECES.values(), PLATE_INSULATION))
+    return (*held, Joint(PIECES[Side.LEFT], PIECES[Side.RIGHT], PLATE_INSULATION))
 
 
 def _chairs(side: Side) -> str:
