@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, ClassVar, Generic, TypeVar
 
+from .assumed import NOTHING_CONFIRMED, Assumed
 from .circuit_faults import Contact, FailedInsulation
 from .words import (
     Adjustability,
@@ -249,6 +250,7 @@ class PointsFacts:
     one_flat_bottom_family: bool | None = None
     # Whether no second depth of switch or stretcher is recorded on the railway; None: not known
     one_depth: bool | None = None
+    assumed: Assumed = NOTHING_CONFIRMED
     gauge_mm: float | None = None
     track_circuited: bool | None = None
     depth: Depth = Depth.UNKNOWN

@@ -1,10 +1,11 @@
 from inspections.models.ahead import Outlook, Reaching
 from inspections.models.which_rod import Difference
 
+from .instruments import Instrument, InstrumentCheck
 from .limits import Limit
 from .photographs import ExaminationPhoto
 from .seasons import Season
-from .visits import Examination, Inspection, Instrument, Reading
+from .visits import Examination, Inspection, Reading
 
 __all__ = [
     "Difference",
@@ -12,6 +13,7 @@ __all__ = [
     "ExaminationPhoto",
     "Inspection",
     "Instrument",
+    "InstrumentCheck",
     "Limit",
     "Outlook",
     "Reaching",

@@ -5,16 +5,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from assets.engineering.two_rails.combining import Errors, Estimate
+from assets.engineering.readings import taken
+from assets.engineering.two_rails.combining import Estimate, combined
 from assets.engineering.two_rails.play import both_lies, play
 from assets.engineering.words import Lie
 from tests.assets.engineering.switches import clearances
 from tests.assets.engineering.two_rails.test_combining import (
+    ERRORS,
     GAUGE,
     OFF_HOME,
     RODS,
+    SHAPE,
     combine,
     make_readings,
+    read_to,
     reads,
 )
 
@@ -25,7 +29,7 @@ def lie(off=(0, 0, 0, 0), noise=None, sigma=0.5):
     noise = np.zeros((4, 4)) if noise is None else noise
     passage = GAUGE - OFF_HOME - fwc + noise[1]
     readings = make_readings(noise, fwc=reads(fwc + noise[0]), fwp=reads(passage))
-    errors = Errors(sigma, sigma, sigma, sigma, sigma)
+    errors = read_to(sigma)
     return combine(readings, errors)
 
 
@@ -110,3 +114,11 @@ def test_both_lies_together_are_surer_than_either():
     found = both_lies(held)
     assert found.mm == pytest.approx(10.6)
     assert found.sigma_mm == pytest.approx(0.8**0.5)
+
+
+def test_a_single_stretcher_forces_nothing_so_slack_of_any_size_could_hide_in_it():
+    fwc = clearances()[:1]
+    passage = reads(GAUGE - OFF_HOME - np.array(fwc))
+    readings = make_readings(fwc=reads(fwc), fwp=passage, residual=(), gauge=())
+    one = combined(SHAPE, True, RODS[:1], taken(readings, RODS[:1]), ERRORS)
+    assert play(RODS[:1], one, one)[0].not_seen_mm is None

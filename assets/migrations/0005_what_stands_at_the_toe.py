@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('assets', '0003_fitting_as_an_act'),
+        ("assets", "0004_figures_of_the_railway"),
     ]
 
     operations = [
