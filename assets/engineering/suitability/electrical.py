@@ -15,10 +15,10 @@ from assets.engineering.suitability.answers import (
     suits,
 )
 
-from ..circuit.drawing import arrangement, lug_sits
+from ..circuit.drawing import Rod, arrangement, lug_sits
 from ..circuit.joints import Joint, lug_of
 from ..facts import PointsFacts, PositionFacts, StretcherFacts
-from ..words import DetectionRods, Ends, InsulationKind, InsulationSide, Side, Soleplate
+from ..words import DetectionRods, InsulationKind, InsulationSide, Side, Soleplate
 
 ANY_ROD = StretcherFacts(insulation_side=InsulationSide.BOTH, lug_beyond=False)
 FOUND = "That is what was last found of it."
@@ -65,18 +65,6 @@ INSULATION = Truth(
     "known or is recorded two ways; or it is not insulated and there may be a track circuit.",
     does_not_suit="There is a track circuit and the stretcher is not insulated.",
 )
-
-
-class Rod(NamedTuple):
-    """All that continuity asks of a stretcher."""
-
-    insulation_side: InsulationSide
-    lug_end: Ends
-    lug_beyond: bool | None
-
-
-def rod_part(stretcher: StretcherFacts) -> Rod:
-    return Rod(stretcher.insulation_side, stretcher.lug_end, stretcher.lug_beyond)
 
 
 class Circuit(NamedTuple):

@@ -5,7 +5,7 @@ Common practice, no source, but for what is named beside it.
 
 import pytest
 
-from assets.engineering.circuit.drawing import arrangement, lug_sits
+from assets.engineering.circuit.drawing import Rod, arrangement, lug_sits
 from assets.engineering.continuity import continuity
 from assets.engineering.suitability import Outcome, assess
 from assets.engineering.words import (
@@ -187,7 +187,7 @@ def test_a_lug_at_the_insulated_end_is_asked_about_where_the_drive_is_bare():
 )
 def test_where_the_lug_sits(side, end, beyond, machine_side, sits):
     rod = make_rod(insulation_side=InsulationSide(side), lug_end=Ends(end), lug_beyond=beyond)
-    assert lug_sits(rod, Side(machine_side)) == sits
+    assert lug_sits(Rod.of(rod), Side(machine_side)) == sits
 
 
 def test_a_machine_of_unknown_kind_may_not_be_the_one_that_works_the_lock():
