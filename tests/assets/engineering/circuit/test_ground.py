@@ -204,6 +204,15 @@ def test_a_machine_of_unknown_kind_may_not_be_the_one_that_works_the_lock():
     ]
 
 
+def test_where_the_rails_are_joined_all_parts_have_one_number_whatever_is_asked():
+    bare = at_the_toe(soleplate=Soleplate.BARE, detection_rods=DetectionRods.UNKNOWN)
+    assert arrangement(bare).ways("lock stretcher", "machine") == {(0, 0, 0, 0)}
+
+
+def test_rails_that_are_apart_have_two_numbers_and_a_bare_end_that_of_its_rail():
+    assert arrangement(at_the_toe()).ways("lock stretcher", "machine") == {(0, 1, 1, 2)}
+
+
 # --- what is of the points is no reason against a part ------------------------------------------
 
 
