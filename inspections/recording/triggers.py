@@ -10,7 +10,7 @@ from inspections.words import WHOLE_VISITS
 STAYS = (
     "What was measured or seen is never changed or removed: enter a correction that refers to it."
 )
-CHECK_STAYS = "A check is never changed or removed: enter it anew on its page, with the reason."
+CHECK_STAYS = "A check is never changed or removed: correct it on its page, with the reason."
 JUDGED = "This limit has judged readings: enter a new one from a later day instead of changing it."
 
 _JUDGING_FIELDS = (
