@@ -161,7 +161,8 @@ def was_found_joining(stretcher: StretcherFacts, position: PositionFacts) -> boo
 
 CONTINUITY = Truth(
     suits="There is no track circuit, or no way through metal joins the two rails with the "
-    "stretcher in place, whatever is still to be examined.",
+    "stretcher in place, whatever is still to be examined; a soleplate or detection rods that join "
+    "them by themselves are said of the points.",
     after_work="The rails are joined already without it: correct that first. Or it is fitted, and "
     "what visits found of it joins them: metal that touches it, or an insulation that failed.",
     cannot_say="The rails are joined or not according to something that nobody has examined, or "
