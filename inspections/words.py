@@ -8,6 +8,7 @@ class QuantityCode(Vocabulary):
     FWC = "fwc", "free wheel clearance"
     FWP = "fwp", "free wheel passage"
     RESIDUAL_OPENING = "residual_opening"
+    CLOSED_GAP = "closed_gap", "gap on the closed side"
     KICKER_CLEARANCE = "kicker_clearance"
     TRACK_GAUGE = "track_gauge"
     LOCK_GO = "lock_go", "lock test, gauge that must lock"

@@ -64,14 +64,18 @@ class Set:
         """The reading that a person takes at this spot; None where none is taken."""
         code = spot.quantity.code
         eye = _Eye(f"{self.points.key}, {days_ago}, {spot.position}, {spot.side}, {spot.lie}")
+        gauge_eye = _Eye(f"{self.points.key}, {days_ago}")  # what is off is so on both lies
         readers = {
             QuantityCode.SWITCH_OPENING: lambda: eye.near(self.blade.toe_mm, 0.5),
-            QuantityCode.TRACK_GAUGE: lambda: eye.near(self.given["gauge"], 0.5),
+            QuantityCode.TRACK_GAUGE: lambda: gauge_eye.near(self.given["gauge"], 0.5),
             QuantityCode.FWC: lambda: eye.near(self._fwc(spot), 0.5),
             QuantityCode.FWP: lambda: eye.near(
                 self.given["gauge"] - self.given["residual"] - self._fwc(spot), 0.5
             ),
             QuantityCode.RESIDUAL_OPENING: lambda: eye.near(self.given["residual"], 0.1, 2),
+            QuantityCode.CLOSED_GAP: lambda: eye.near(
+                spot.rod_place.gap_mm + self.given["residual"], 0.1, 2
+            ),
             QuantityCode.KICKER_CLEARANCE: lambda: eye.near(4.5, 0.5),
             QuantityCode.LOCK_GO: lambda: 1,
             QuantityCode.LOCK_NO_GO: lambda: 0,

@@ -26,6 +26,7 @@ EVERY_TIME = {
     QuantityCode.FWC,
     QuantityCode.FWP,
     QuantityCode.RESIDUAL_OPENING,
+    QuantityCode.CLOSED_GAP,
     QuantityCode.KICKER_CLEARANCE,
     QuantityCode.LOCK_GO,
     QuantityCode.LOCK_NO_GO,

@@ -17,10 +17,11 @@ from assets.days import day
 from assets.departments import Department
 from assets.models import Fitting, Points
 from assets.models.fittings import PART_FIELDS
+from assets.switch_facts import shape_of
 from config.points.owed_words import Place, by_place
 from defects.models import Event
 from defects.words import Check, Move
-from inspections.catalogue.rod_places import RodPlace
+from inspections.catalogue.rod_places import RodPlace, gap_at
 from inspections.catalogue.spots import spots_of
 from inspections.models import Inspection, Reading
 from inspections.upcoming.owed import (
@@ -244,11 +245,13 @@ def _asked_of(points: Points) -> list[Asked]:
 
 
 def _rod_places(points: Points) -> list[RodPlace]:
+    shape = shape_of(points).shape
     return [
         RodPlace(
             points,
             position,
             next((f.stretcher for f in position.current_fittings if f.stretcher_id), None),
+            gap_at(position, shape),
         )
         for position in points.positions.all()
     ]

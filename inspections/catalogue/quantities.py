@@ -43,6 +43,7 @@ class Quantity:
     )  # of a place where it can be taken
     sides_at: Callable[[RodPlace], tuple[str, ...]] = lambda rod_place: ("",)
     by_lie: bool = False
+    lie_may_be_unsaid: bool = False  # read without it in the past, and then of either
     by_side: bool = False
     of_the_rod: bool = False  # without a rod there is nothing to measure
     faults_rod: bool = False  # what is wrong is the rod's own, and goes with it when it is moved
@@ -82,7 +83,7 @@ class Quantity:
             return f"The {self.label} is not taken at the {position.name}."
         if at_mm is not None and not self.between:
             return f"The {self.label} is not taken between the stretchers."
-        if self.by_lie and not lie:
+        if self.by_lie and not lie and not self.lie_may_be_unsaid:
             return f"Say on which lie the {self.label} was taken."
         if lie and not self.by_lie:
             return f"The {self.label} does not depend on the lie: leave the lie out."
@@ -165,12 +166,15 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
         Quantity(
             QuantityCode.TRACK_GAUGE,
             "mm",
-            "Between the running edges, within 14 mm below the top; at the toe first.",
+            "Between the running edges, within 14 mm below the top; at the toe first. On each lie: "
+            "the closed switch rail is one of the two.",
             InstrumentKind.TRACK_GAUGE,
             least=300,
             most=1750,
             at_toe=True,
             between=True,
+            by_lie=True,
+            lie_may_be_unsaid=True,
         ),
         Quantity(
             QuantityCode.FWC,
@@ -198,12 +202,27 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
         Quantity(
             QuantityCode.RESIDUAL_OPENING,
             "mm",
-            "The gap left at the stretcher between the closed switch rail and its stock rail.",
+            "The gap left at the stretcher between the closed switch rail and its stock rail, over "
+            "the planing, where the two should touch.",
             InstrumentKind.FEELER,
             least=0,
             most=60,
             at_lock=True,
             at_others=True,
+            asked_at=lambda rod_place: not rod_place.gap_mm,
+            by_lie=True,
+        ),
+        Quantity(
+            QuantityCode.CLOSED_GAP,
+            "mm",
+            "Behind the planing, from the running edge of the stock rail to the back of the closed "
+            "switch rail. They stand apart there by the shape of the switch.",
+            InstrumentKind.RULE,
+            least=0,
+            most=300,
+            at_lock=True,
+            at_others=True,
+            asked_at=lambda rod_place: bool(rod_place.gap_mm),
             by_lie=True,
         ),
         Quantity(

@@ -33,6 +33,20 @@ class Spot:
         return Where(None, position and position.pk, at, self.side, self.lie, name=name)
 
     @property
+    def is_cross_check(self) -> bool:
+        """Read across the track to check the others: the page folds it away."""
+        gauge = self.quantity.code == QuantityCode.TRACK_GAUGE
+        return self.quantity.code == QuantityCode.FWP or (gauge and self.between)
+
+    @property
+    def expected_words(self) -> str:
+        """What is expected there by the shape of the switch: "expected 23.4 mm"; "" for nothing."""
+        if self.quantity.code != QuantityCode.CLOSED_GAP or not self.rod_place:
+            return ""
+        gap = self.rod_place.gap_mm
+        return "" if gap is None else f"expected {gap:.1f} mm"
+
+    @property
     def place_key(self) -> tuple:
         """What readings at this spot have in common: see ``place_key_of``."""
         return (self.quantity.code, self.where)

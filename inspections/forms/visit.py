@@ -28,7 +28,7 @@ from inspections.words import ItemCode, Look, QuantityCode, Reason, Verdict
 
 from .fields import MomentInput, box_for, why_not_field
 
-_READING_NAME = re.compile(r"r-([a-z_]+)-(\d+)-([a-z]*)-([a-z_]*)")
+_READING_NAME = re.compile(r"r-([a-z_]+)-(\d+|toe)-([a-z]*)-([a-z_]*)")
 _LOOK_NAME = re.compile(r"e-([a-z_]+)-(\d+)")
 
 
@@ -69,6 +69,7 @@ class Row:
     """One quantity at one place, with a box for each lie or side."""
 
     quantity: Quantity
+    is_cross_check: bool = False
     boxes: list[Box] = field(default_factory=list)
 
 
@@ -95,12 +96,12 @@ class Group:
 
     @property
     def main_rows(self) -> list[Row]:
-        return [row for row in self.rows if row.quantity.code != QuantityCode.FWP]
+        return [row for row in self.rows if not row.is_cross_check]
 
     @property
     def checking_rows(self) -> list[Row]:
         """Readings across the track, which check the others: the page folds them away."""
-        return [row for row in self.rows if row.quantity.code == QuantityCode.FWP]
+        return [row for row in self.rows if row.is_cross_check]
 
     @property
     def checking_is_open(self) -> bool:
@@ -198,9 +199,10 @@ class VisitForm(forms.Form):
             if not written or name in self.spots or name in self.lookings:
                 continue
             reading, look = _READING_NAME.fullmatch(name), _LOOK_NAME.fullmatch(name)
-            code = (reading or look)[1] if reading or look else None
-            rod_place = rod_places.get(int((reading or look)[2])) if code else None
-            if rod_place and reading and code in set(QuantityCode):
+            code, place = (reading or look).group(1, 2) if reading or look else (None, "")
+            rod_place = rod_places.get(int(place)) if place.isdecimal() else None
+            there = rod_place is not None or place == "toe"
+            if there and reading and code in set(QuantityCode):
                 quantity = QUANTITIES[QuantityCode(code)]
                 self.spots[name] = Spot(quantity, rod_place, reading[3], reading[4])
             elif rod_place and look and code in set(ItemCode):
@@ -244,10 +246,12 @@ class VisitForm(forms.Form):
     def _beside(self, spot: Spot) -> str:
         """The limit and the last reading, to stand beside the box."""
         bound = self._limits.of(spot.quantity.code).mildest
-        words = ["no limit"]
+        words = [spot.expected_words] if spot.expected_words else []
         if bound:
-            words = [spot.quantity.limit_words(bound.minimum, bound.maximum)]
+            words.append(spot.quantity.limit_words(bound.minimum, bound.maximum))
             words += [] if bound.confirmed else ["limit not confirmed"]
+        elif not words:
+            words = ["no limit"]
         last = self._last.get(spot.place_key)
         if last:
             read_on = day(last.inspection.at)
@@ -279,7 +283,7 @@ class VisitForm(forms.Form):
             limits = self._limits.of(spot.quantity.code)
             plausible = spot.quantity.plausible(self.points)
             box = Box(self[name], spot.quantity, limits, plausible, why_not)
-            _row_of(group, spot.quantity).boxes.append(box)
+            _row_of(group, spot).boxes.append(box)
         for name, (item, rod_place) in self.lookings.items():
             group = at_rods[rod_place.position.pk] if rod_place else whole
             group.looks.append(
@@ -405,10 +409,10 @@ class VisitForm(forms.Form):
         return {int(position): int(rod) if rod else None for position, rod in pairs}
 
 
-def _row_of(group: Group, quantity: Quantity) -> Row:
-    row = next((row for row in group.rows if row.quantity is quantity), None)
+def _row_of(group: Group, spot: Spot) -> Row:
+    row = next((row for row in group.rows if row.quantity is spot.quantity), None)
     if row is None:
-        row = Row(quantity)
+        row = Row(spot.quantity, spot.is_cross_check)
         group.rows.append(row)
     return row
 

@@ -31,6 +31,7 @@ from inspections.words import QuantityCode
 PER_PLACE = {
     QuantityCode.FWC: "fwc",
     QuantityCode.RESIDUAL_OPENING: "residual",
+    QuantityCode.CLOSED_GAP: "closed_gap",
     QuantityCode.FWP: "fwp",
     QuantityCode.TRACK_GAUGE: "gauge",
 }
@@ -109,8 +110,9 @@ def switch_limits(limits: Limits) -> SwitchLimits:
 
 
 def lie_readings(readings: Iterable[Reading], lie: Lie) -> LieReadings:
-    """One lie's readings; the track gauge, which has no lie, serves both."""
+    """One lie's readings; a gauge read without its lie serves where none was read on this one."""
     places: dict[str, list[Read]] = {name: [] for name in PER_PLACE.values()}
+    either: list[Read] = []
     opening = None
     for reading in readings:
         if reading.lie not in ("", lie):
@@ -122,8 +124,16 @@ def lie_readings(readings: Iterable[Reading], lie: Lie) -> LieReadings:
         order = reading.position.order if reading.position else None
         if order is None and at_mm is None:
             at_mm = 0.0  # neither a rod nor a distance: at the toe
-        places[PER_PLACE[QuantityCode(reading.quantity)]].append(Read(reading.value, order, at_mm))
-    return LieReadings(opening_mm=opening, **{name: tuple(read) for name, read in places.items()})
+        read = Read(reading.value, order, at_mm)
+        name = PER_PLACE[QuantityCode(reading.quantity)]
+        (places[name] if reading.lie else either).append(read)
+    if not places["gauge"]:
+        places["gauge"] = either
+    return LieReadings(
+        opening_mm=opening,
+        gauge_of_either=bool(either) and places["gauge"] is either,
+        **{name: tuple(read) for name, read in places.items()},
+    )
 
 
 def _changed_since(story: Iterable[Fitting], visit: Inspection | None) -> tuple[str, ...]:

@@ -74,6 +74,8 @@ def _reading_line(spot: Spot, limits, last) -> Line:
     limit = quantity.limit_words(bound.minimum, bound.maximum) if bound else "no limit"
     if bound and not bound.confirmed:
         limit += " (not confirmed)"
+    if spot.expected_words:
+        limit = f"{spot.expected_words}, {limit}" if bound else spot.expected_words
     before = last.get(spot.place_key)
     return Line(
         where=_where(spot.rod_place, spot.between),

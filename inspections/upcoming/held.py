@@ -46,7 +46,8 @@ def held_history(points: Points, facts: SwitchFacts) -> dict[int, list[HeldThen]
         held = defaultdict(dict)
         for lie in LIES:
             try:
-                read = taken(lie_readings(by_visit[visit.pk], lie), frame.rods, facts.gauge_mm)
+                readings = lie_readings(by_visit[visit.pk], lie)
+                read = taken(readings, frame.rods, facts.gauge_mm, frame.shape)
                 found = combined(frame.shape, frame.held, frame.rods, read, homes_mm=frame.homes_mm)
             except CannotSay:
                 continue

@@ -60,7 +60,9 @@ def visit_list(request):
 
 
 def visit_page(request, pk: int):
-    visits = Inspection.objects.select_related("points__location", "recorded_by")
+    visits = Inspection.objects.select_related(
+        "points__location", "points__design", "points__rail_section", "recorded_by"
+    )
     visit = get_object_or_404(visits.with_counts().prefetch_related("instruments"), pk=pk)
     readings = visit.readings.select_related(
         "position", "stretcher", "instrument", "limit", "corrects", "correction"

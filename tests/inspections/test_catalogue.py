@@ -53,17 +53,47 @@ def test_both_lies_are_read_at_each_stretcher_and_clearance_not_at_the_lock():
     spots = spots_of(points, rod_places_of(points, DAY))
     fwc = [(s.position.order, s.lie) for s in spots if s.quantity.code == "fwc" and s.position]
     rso = [(s.position.order, s.lie) for s in spots if s.quantity.code == "residual_opening"]
+    gaps = [(s.position.order, s.lie) for s in spots if s.quantity.code == "closed_gap"]
     lies = ("left_closed", "right_closed")
     assert fwc == [(order, lie) for order in (1, 2) for lie in lies]
-    assert rso == [(order, lie) for order in (0, 1, 2) for lie in lies]
+    # The B switch is planed over 7 ft 4 in (2234 mm), and its second stretcher is at 2600 mm.
+    assert rso == [(order, lie) for order in (0, 1) for lie in lies]
+    assert gaps == [(2, lie) for lie in lies]
+
+
+def test_where_the_shape_is_not_known_residual_opening_is_asked_at_every_stretcher():
+    points = builders.make_points(design=None)
+    for order in (0, 1, 2):
+        builders.make_position(points, order)
+    for order in (0, 1, 2):
+        assert "residual_opening" in asked(points, order)
+        assert "closed_gap" not in asked(points, order)
+
+
+def test_the_gap_expected_behind_the_planing_is_said_with_the_question():
+    points = builders.make_rigged_points()
+    spots = spots_of(points, rod_places_of(points, DAY))
+    told = {s.expected_words for s in spots if s.quantity.code == "closed_gap"}
+    assert told == {"expected 11.8 mm"}
+    assert {s.expected_words for s in spots if s.quantity.code != "closed_gap"} == {""}
+
+
+def test_track_gauge_is_read_on_each_lie():
+    points = builders.make_rigged_points()
+    spots = spots_of(points, rod_places_of(points, DAY))
+    at_toe = [s.lie for s in spots if s.quantity.code == "track_gauge" and not s.between]
+    assert at_toe == ["left_closed", "right_closed"]
 
 
 def test_clearance_is_read_once_more_on_each_lie_at_the_narrowest_place_between_the_rods():
     points = builders.make_rigged_points()
     free = [s for s in spots_of(points, rod_places_of(points, DAY)) if s.between]
     assert {(s.quantity.code.value, s.lie) for s in free} == {
-        (quantity, lie) for quantity in ("fwc", "fwp") for lie in ("left_closed", "right_closed")
+        (quantity, lie)
+        for quantity in ("track_gauge", "fwc", "fwp")
+        for lie in ("left_closed", "right_closed")
     }
+    assert {s.quantity.code.value for s in free if s.is_cross_check} == {"track_gauge", "fwp"}
 
 
 def test_the_lock_is_tried_only_where_a_lock_stretcher_is_fitted():
@@ -281,8 +311,8 @@ def test_a_limit_is_written_in_words(quantity, low, high, words):
     assert QUANTITIES[QuantityCode(quantity)].limit_words(low, high) == words
 
 
-def test_reading_what_points_need_asks_twice_however_many_rods(django_assert_num_queries):
+def test_reading_what_points_need_asks_three_times_however_many_rods(django_assert_num_queries):
     points = builders.make_rigged_points()
     builders.make_position(points, 3)
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(3):
         spots_of(points, rod_places_of(points, DAY))
