@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from inspections.views import limits, phone, reference, switch, trends, visits, which_rod
+from inspections.views import limits, phone, reference, regimes, switch, trends, visits, which_rod
 
 app_name = "inspections"
 
@@ -26,6 +26,11 @@ urlpatterns = [
     path("limits/new/", limits.limit_new, name="limit_new"),
     path("limits/<int:pk>/edit/", limits.limit_edit, name="limit_edit"),
     path("limits/<int:pk>/confirm/", limits.limit_confirm, name="limit_confirm"),
+    path("regimes/", regimes.regimes, name="regimes"),
+    path("regimes/new/", regimes.regime_new, name="regime_new"),
+    path("regimes/<int:pk>/edit/", regimes.regime_edit, name="regime_edit"),
+    path("regimes/<int:pk>/choose/", regimes.regime_choose, name="regime_choose"),
+    path("regimes/<int:pk>/confirm/", regimes.regime_confirm, name="regime_confirm"),
     path("instruments/", reference.instruments, name="instruments"),
     path("instruments/new/", reference.instrument_new, name="instrument_new"),
     path("instruments/<int:pk>/edit/", reference.instrument_edit, name="instrument_edit"),

@@ -79,6 +79,11 @@ class Set:
             QuantityCode.KICKER_CLEARANCE: lambda: eye.near(4.5, 0.5),
             QuantityCode.LOCK_GO: lambda: 1,
             QuantityCode.LOCK_NO_GO: lambda: 0,
+            QuantityCode.DETECT_GO: lambda: 1,
+            QuantityCode.DETECT_NO_GO: lambda: 0,
+            QuantityCode.LOCK_ENGAGEMENT: lambda: eye.near(26, 1),
+            QuantityCode.LOCK_SLOT: lambda: eye.near(41, 0.5),
+            QuantityCode.HOLDING_FORCE: lambda: None,  # no spring balance on this railway
             QuantityCode.INSULATION_RESISTANCE: lambda: eye.near(20e6, 1e6, 4),
             QuantityCode.TORQUE: lambda: eye.near(222, 1, 6),
             QuantityCode.LOST_MOTION: lambda: self._lost_motion(spot, eye),

@@ -23,7 +23,9 @@ from defects.models import Event
 from defects.words import Check, Move
 from inspections.catalogue.rod_places import RodPlace, gap_at
 from inspections.catalogue.spots import spots_of
+from inspections.catalogue.trials import Trials
 from inspections.models import Inspection, Reading
+from inspections.models.regimes import trials_in_force
 from inspections.upcoming.owed import (
     ASKED_AGAIN,
     Asked,
@@ -102,7 +104,7 @@ class Owing:
 
 
 def owing_of(all_points: list[Points], story: list[Fitting] | None = None) -> dict[int, Owing]:
-    """What is owed at each of these points, read ``with_places()``; four queries, however many.
+    """What is owed at each of these points, read ``with_places()``; five queries, however many.
 
     ``story`` is every fitting there ever was, where that has been read already.
     """
@@ -112,12 +114,13 @@ def owing_of(all_points: list[Points], story: list[Fitting] | None = None) -> di
     told = _by_visit(all_points)
     changes = {points.pk: _in_order(recorded[points.pk], told[points.pk]) for points in all_points}
     taken = _taken_since(changes)
+    trials = trials_in_force()
     return {
         points.pk: Owing(
             points,
             changes[points.pk],
             owed(
-                _asked_of(points),
+                _asked_of(points, trials),
                 changes[points.pk],
                 taken[points.pk],
                 settings.TORQUE_AGAIN_DAYS,
@@ -228,10 +231,10 @@ def _when(at: datetime, reason: str) -> tuple[datetime, date, bool]:
     return at, timezone.localdate(at), reason not in WHOLE_VISITS
 
 
-def _asked_of(points: Points) -> list[Asked]:
+def _asked_of(points: Points, trials: Trials) -> list[Asked]:
     """What is asked again here, from the toe; insulation only where it may matter."""
     asked = []
-    for spot in spots_of(points, _rod_places(points)):
+    for spot in spots_of(points, _rod_places(points), trials):
         code = spot.quantity.code
         if code not in ASKED_AGAIN or spot.between:
             continue

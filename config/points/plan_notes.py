@@ -28,6 +28,8 @@ SHORT = {
     QuantityCode.TRACK_GAUGE: "gauge",
     QuantityCode.LOCK_GO: "lock test",
     QuantityCode.LOCK_NO_GO: "lock test",
+    QuantityCode.DETECT_GO: "detection test",
+    QuantityCode.DETECT_NO_GO: "detection test",
     QuantityCode.INSULATION_RESISTANCE: "insulation",
     QuantityCode.TORQUE: "torque",
 }

@@ -42,6 +42,7 @@ NEEDS: dict[str, Need] = {
     **{kind.sheet: Need.REGISTER for kind in KINDS},
     "Fittings": Need.FIT,
     "Limits": Need.LIMITS,
+    "Test regimes": Need.LIMITS,
     "Instruments": Need.INSPECT,
     "Seasons": Need.LIMITS,
     "Routes": Need.LIMITS,

@@ -15,6 +15,7 @@ from assets.models import Points, Position
 from inspections.catalogue.rod_places import RodPlace, may_be_insulated
 from inspections.words import InstrumentKind, QuantityCode, Verdict, Way
 
+LOCK_TESTS = (QuantityCode.LOCK_GO, QuantityCode.LOCK_NO_GO)
 LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)
 SIDES = (Side.LEFT, Side.RIGHT)
 GAUGE_SPREAD_MM = 60  # a gauge further off than this is a slip of the pen
@@ -124,7 +125,8 @@ class Quantity:
         if minimum is None and maximum is None:
             return "no limit"
         if self.answers:
-            return "must lock" if minimum else "must not lock"
+            verb = "lock" if self.code in LOCK_TESTS else "make"
+            return f"must {verb}" if minimum else f"must not {verb}"
         if maximum is None:
             return f"at least {self.written(minimum)}"
         if minimum is None:
@@ -228,8 +230,8 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
         Quantity(
             QuantityCode.LOCK_GO,
             "locked or not",
-            "Hold the gauge that must lock between the closed switch rail and its stock rail at "
-            "the toe, and try the lock.",
+            "Hold the gauge that must lock between the closed switch rail and its stock rail, and "
+            "try the lock.",
             InstrumentKind.OBSTRUCTION,
             least=0,
             most=1,
@@ -241,8 +243,8 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
         Quantity(
             QuantityCode.LOCK_NO_GO,
             "locked or not",
-            "Hold the gauge that must not lock between the closed switch rail and its stock rail "
-            "at the toe, and try the lock.",
+            "Hold the gauge that must not lock between the closed switch rail and its stock rail, "
+            "and try the lock.",
             InstrumentKind.OBSTRUCTION,
             least=0,
             most=1,
@@ -250,6 +252,64 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
             by_lie=True,
             of_the_rod=True,
             answers=("not locked", "locked"),
+        ),
+        Quantity(
+            QuantityCode.DETECT_GO,
+            "made or not",
+            "Hold the gauge between the closed switch rail and its stock rail, keep the lock from "
+            "holding the switch rail, and see whether detection makes. It must.",
+            InstrumentKind.OBSTRUCTION,
+            least=0,
+            most=1,
+            at_toe=True,
+            by_lie=True,
+            answers=("not made", "made"),
+        ),
+        Quantity(
+            QuantityCode.DETECT_NO_GO,
+            "made or not",
+            "Hold the gauge between the closed switch rail and its stock rail, keep the lock from "
+            "holding the switch rail, and see whether detection makes. It must not.",
+            InstrumentKind.OBSTRUCTION,
+            least=0,
+            most=1,
+            at_toe=True,
+            by_lie=True,
+            answers=("not made", "made"),
+        ),
+        Quantity(
+            QuantityCode.LOCK_ENGAGEMENT,
+            "mm",
+            "How far the lock has entered the notch of the lock stretcher, with the points locked.",
+            InstrumentKind.RULE,
+            least=0,
+            most=120,
+            at_lock=True,
+            by_lie=True,
+            of_the_rod=True,
+        ),
+        Quantity(
+            QuantityCode.LOCK_SLOT,
+            "mm",
+            "Across the notch of the lock stretcher that the lock enters on this lie, along the "
+            "stretcher.",
+            InstrumentKind.RULE,
+            least=1,
+            most=120,
+            at_lock=True,
+            by_lie=True,
+            of_the_rod=True,
+        ),
+        Quantity(
+            QuantityCode.HOLDING_FORCE,
+            "N",
+            "Where points have no lock: the pull at the toe that just starts the closed switch "
+            "rail from its stock rail.",
+            InstrumentKind.SPRING_BALANCE,
+            least=0,
+            most=20_000,
+            at_toe=True,
+            by_lie=True,
         ),
         Quantity(
             QuantityCode.KICKER_CLEARANCE,

@@ -3,6 +3,7 @@ from inspections.models.which_rod import Difference
 
 from .limits import Limit
 from .photographs import ExaminationPhoto
+from .regimes import Regime
 from .seasons import Season
 from .visits import Examination, Inspection, Instrument, Reading
 
@@ -16,5 +17,6 @@ __all__ = [
     "Outlook",
     "Reaching",
     "Reading",
+    "Regime",
     "Season",
 ]

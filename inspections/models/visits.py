@@ -16,10 +16,12 @@ from assets.days import day
 from assets.engineering.words import Lie, Side
 from assets.models import Points, Position
 from assets.models.fields import LongText, Text, any_of, coded, coded_rule, measured, range_rule
+from inspections.catalogue.trials import Trial
 from inspections.catalogue.where import Where
 from inspections.words import InstrumentKind, ItemCode, Look, QuantityCode, Reason, Verdict, Way
 
 from .limits import Limit
+from .regimes import THICKEST_MM
 
 OUT = any_of("verdict", [verdict.value for verdict in Verdict if verdict.is_out])
 
@@ -121,6 +123,7 @@ class Inspection(models.Model):
     )
     reason = coded(Reason, "why", default=Reason.ROUTINE.value)
     instruments = models.ManyToManyField(Instrument, blank=True, related_name="inspections")
+    rail_temperature_c = measured("rail temperature", "°C")
     note = LongText(blank=True)
     # Made by whoever sends the visit, so that sending it twice records it once.
     client_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
@@ -134,6 +137,7 @@ class Inspection(models.Model):
         ordering = ["-at", "-pk"]
         constraints = [
             coded_rule("inspection", "reason", Reason),
+            range_rule("inspection", "rail_temperature_c", 80, least=-40, unit="°C"),
             models.CheckConstraint(
                 name="inspection_who_given",
                 condition=~Q(by=""),
@@ -202,6 +206,7 @@ class Reading(Entry):
 
     ``side`` and ``lie`` are "" where the quantity has none. A lock test is 1 (locked) or 0.
     ``position`` and ``at_mm`` both blank means at the toe; ``at_mm`` is a place between rods.
+    ``thickness_mm`` and ``tried_at`` are of the gauge that a test was really tried with.
     """
 
     inspection = models.ForeignKey(Inspection, on_delete=models.PROTECT, related_name="readings")
@@ -210,6 +215,8 @@ class Reading(Entry):
         Position, null=True, blank=True, on_delete=models.PROTECT, related_name="readings"
     )
     at_mm = measured("place, from the toe")
+    thickness_mm = measured("gauge of a test")
+    tried_at = Text("where the gauge was put", max_length=80, blank=True)
     side = Text(max_length=24, blank=True, choices=Side.choices())
     lie = Text(max_length=24, blank=True, choices=Lie.choices())
     value = models.FloatField(null=True, blank=True)
@@ -242,6 +249,7 @@ class Reading(Entry):
             coded_rule("reading", "verdict", Verdict),
             range_rule("reading", "value", 1e9, unit="in the quantity's unit"),
             range_rule("reading", "at_mm", 30_000),
+            range_rule("reading", "thickness_mm", THICKEST_MM),
             word_or_blank("reading", "side", [Side.LEFT.value, Side.RIGHT.value]),
             word_or_blank("reading", "lie", [Lie.LEFT_CLOSED.value, Lie.RIGHT_CLOSED.value]),
             word_or_blank("reading", "way", [way.value for way in Way]),
@@ -264,6 +272,12 @@ class Reading(Entry):
 
     def __str__(self) -> str:
         return f"{QuantityCode(self.quantity).label} {self.value}"
+
+    @property
+    def trial_words(self) -> str:
+        """The gauge of a test, "1.5 mm gauge at the toe"; "" where nobody said which."""
+        trial = Trial(self.thickness_mm, self.tried_at)
+        return "" if trial == Trial(None) else trial.words
 
     @property
     def where(self) -> Where:

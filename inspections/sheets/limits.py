@@ -10,7 +10,7 @@ from assets.sheets.loading import Choice
 from assets.sheets.model_sheets import ModelSheet
 from assets.sheets.register import DESIGN_LINK, POINTS_LINK, RAIL_LINK
 from inspections.catalogue.quantities import QUANTITIES
-from inspections.models import Instrument, Limit, Season
+from inspections.models import Instrument, Limit, Regime, Season
 from inspections.words import QuantityCode
 
 INSTRUMENT_LINK = Link("Instruments", Instrument, ("tag",))
@@ -94,4 +94,23 @@ SEASONS = ModelSheet(
     ("first_use",),
 )
 
-SHEETS = (LIMITS, INSTRUMENTS, SEASONS)
+REGIMES = ModelSheet(
+    "Test regimes",
+    Regime,
+    (
+        column(Regime, "name", key=True),
+        *(
+            column(Regime, f"{test}_{what}")
+            for test in ("lock_go", "lock_no_go", "detect_go", "detect_no_go")
+            for what in ("mm", "at")
+        ),
+        column(Regime, "source"),
+        column(Regime, "in_force"),
+        column(Regime, "confirmed_by", help="The responsible engineer; blank: an example."),
+        column(Regime, "confirmed_on"),
+    ),
+    "How locks and detection are tested: which gauge, put where, must or must not.",
+    ("name",),
+)
+
+SHEETS = (LIMITS, REGIMES, INSTRUMENTS, SEASONS)

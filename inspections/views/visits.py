@@ -16,6 +16,7 @@ from inspections.filters import VisitFilter
 from inspections.forms.correction import ExaminationCorrection, ReadingCorrection
 from inspections.forms.visit import VisitForm
 from inspections.models import Examination, ExaminationPhoto, Inspection, Reading
+from inspections.models.regimes import trials_in_force
 from inspections.recording.corrections import correct_examination, correct_reading
 from inspections.words import ItemCode, Look, Reason
 
@@ -92,7 +93,7 @@ def visit_page(request, pk: int):
 def _how_much(visit: Inspection, readings, examinations) -> dict[str, int]:
     """How much of the form was measured and seen: what nobody entered is not "within limits"."""
     rod_places = rod_places_of(visit.points, timezone.localdate(visit.at))
-    readings_asked, looks_asked = asked_of(visit.points, rod_places)
+    readings_asked, looks_asked = asked_of(visit.points, rod_places, trials_in_force())
     entered = {place_key_of(r) for r in readings if r.value is not None and not _is_corrected(r)}
     seen = {
         (ItemCode(look.item), look.position_id)

@@ -12,8 +12,8 @@ from assets.engineering.readings import (
     rods_in_place,
     taken,
 )
-from assets.engineering.shape import gap_behind
 from assets.engineering.separation import RodReport, separation_mm
+from assets.engineering.shape import gap_behind
 from assets.engineering.switch_inputs import LieReadings, Read
 
 from .switches import (

@@ -176,11 +176,12 @@ def test_an_old_residual_opening_behind_the_planing_that_is_no_gap_is_left_out_a
     readings = (Read(0.0, 0), Read(0.0, 1), Read(18.5, 2), Read(odd, 3))
     found = report(make_switch(left_closed=make_lie(residual=readings, closed_gap=())))
     assert found.left_closed.wheel_margin.mm == pytest.approx(8.4, abs=0.1)
-    assert found.missing == (
-        f"With left closed: the residual opening of {odd:g} mm at 4800 mm from the toe is left "
-        "out: behind the planing the closed switch rail stands off by nature, there by 97.8 mm. "
-        "Measure the gap on the closed side there.",
+    said = (
+        f"With left closed: the residual opening of {odd:g} mm at 4800 mm from the toe is left out:"
+        " behind the planing the closed switch rail stands off by nature, there by 97.8 mm. Measure"
+        " the gap on the closed side there."
     )
+    assert found.missing == (said,)
 
 
 def test_a_gauge_read_without_its_lie_serves_both_and_is_asked_again():
