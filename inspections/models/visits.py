@@ -274,10 +274,14 @@ class Reading(Entry):
         return f"{QuantityCode(self.quantity).label} {self.value}"
 
     @property
+    def trial(self) -> Trial:
+        """The gauge that a test was tried with; of nothing else anything is said."""
+        return Trial(self.thickness_mm, self.tried_at)
+
+    @property
     def trial_words(self) -> str:
-        """The gauge of a test, "1.5 mm gauge at the toe"; "" where nobody said which."""
-        trial = Trial(self.thickness_mm, self.tried_at)
-        return "" if trial == Trial(None) else trial.words
+        """ "1.5 mm gauge at the toe"; "" where nobody said which."""
+        return "" if self.trial == Trial(None) else self.trial.words
 
     @property
     def where(self) -> Where:

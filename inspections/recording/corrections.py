@@ -7,7 +7,6 @@ from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.db import IntegrityError, transaction
 
 from assets.models import Stretcher
-from inspections.catalogue.trials import Trial
 from inspections.models import Examination, Reading
 from inspections.recording.entries import ExaminationEntry, ReadingEntry, VisitWriter, raise_any
 
@@ -39,7 +38,7 @@ def correct_reading(
         not_taken_reason=not_taken_reason,
         instrument=reading.instrument,
         name="value",
-        tried=Trial(reading.thickness_mm, reading.tried_at),
+        tried=reading.trial,
     )
     writer = VisitWriter(visit, (), entered_by=by)
     errors = _errors_of_correction(reading, reason)

@@ -131,7 +131,7 @@ function restore(row) {
 
 function openWhatIsFilled() {
   for (const folded of form.querySelectorAll("details")) {
-    const filled = [...folded.querySelectorAll("input:not([type=file])")].some((i) => (i.type === "radio" ? i.checked : i.value));
+    const filled = [...folded.querySelectorAll("input:not([type=file])")].some((i) => (i.type === "radio" ? i.checked : i.closest(".tried") ? i.value !== i.defaultValue : i.value));
     if (filled || folded.querySelector(".shot")) folded.open = true;
   }
 }
@@ -278,6 +278,7 @@ async function begin() {
     if (event.target.type === "file") return;
     const box = event.target.closest(".box[data-limits]");
     if (box) showVerdict(box);
+    else if (event.target.closest(".tried")) boxes.forEach(showVerdict);
     showProgress();
     keep();
   });
