@@ -101,11 +101,14 @@ def switch_limits(limits: Limits) -> SwitchLimits:
     opening = limits.of(QuantityCode.SWITCH_OPENING)
     fwc_bound = fwc.intervention or fwc.mildest
     opening_bound = opening.intervention or opening.mildest
+    residual = limits.of(QuantityCode.RESIDUAL_OPENING)
+    residual_bound = residual.intervention or residual.mildest
     return SwitchLimits(
         fwc_least_mm=fwc_bound.minimum if fwc_bound else None,
         opening_min_mm=opening_bound.minimum if opening_bound else None,
         opening_nominal_mm=opening_bound.nominal if opening_bound else None,
         opening_max_mm=opening_bound.maximum if opening_bound else None,
+        residual_most_mm=residual_bound.maximum if residual_bound else None,
     )
 
 

@@ -533,3 +533,9 @@ def test_a_clearance_that_is_too_close_to_call_says_so_and_where_to_measure():
     assert found.as_dict()["measure_next"]["why"].startswith("With left closed, free wheel")
     well = report(make_switch()).left_closed
     assert (well.words, well.level) == ("within", FwcVerdict.WITHIN)
+
+
+def test_what_if_says_why_it_cannot_where_nothing_is_read():
+    points = make_switch(left_closed=LieReadings(), right_closed=LieReadings())
+    with pytest.raises(CannotSay, match="With left closed: "):
+        what_if(points, {2: -4.0})
