@@ -218,7 +218,7 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
             QuantityCode.CLOSED_GAP,
             "mm",
             "Behind the planing, from the running edge of the stock rail to the back of the closed "
-            "switch rail. They stand apart there by the shape of the switch.",
+            "switch rail. There is a gap there by the shape of the switch.",
             InstrumentKind.RULE,
             least=0,
             most=300,

@@ -108,6 +108,11 @@ class Group:
         return [row for row in self.rows if row.is_cross_check]
 
     @property
+    def checking_words(self) -> str:
+        """ "Free wheel passage and track gauge"."""
+        return " and ".join(row.quantity.label for row in reversed(self.checking_rows)).capitalize()
+
+    @property
     def checking_is_open(self) -> bool:
         return any(box.value.data for row in self.checking_rows for box in row.boxes)
 

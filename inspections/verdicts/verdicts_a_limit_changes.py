@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from assets.engineering.words import ServiceState
-from inspections.catalogue.trials import tells
+from inspections.catalogue.trials import TESTS, tells
 from inspections.models import Limit, Reading
 from inspections.models.regimes import trials_in_force
 from inspections.verdicts.finding import Judgement
@@ -26,7 +26,7 @@ def changes_by(limit: Limit, today: date) -> list[Change]:
 
     A limit of a later day is compared with what holds on that day without it. Nothing changes where
     a later limit already stands in its place. Points that are lifted are left out, and tests whose
-    gauge says nothing of what the railway asks. Three queries.
+    gauge says nothing of what the railway asks. Two queries, three for a test.
     """
     day = max(today, limit.effective_from)
     rivals = Limit.objects.filter(quantity=limit.quantity).exclude(pk=limit.pk)
@@ -48,7 +48,8 @@ def changes_by(limit: Limit, today: date) -> list[Change]:
         )
     )
     changes = []
-    asked = trials_in_force().get(QuantityCode(limit.quantity))
+    code = QuantityCode(limit.quantity)
+    asked = trials_in_force().get(code) if code in TESTS else None
     for reading in readings:
         if not tells(asked, reading.trial, held=bool(reading.value)):
             continue

@@ -178,8 +178,8 @@ def test_an_old_residual_opening_behind_the_planing_that_is_no_gap_is_left_out_a
     assert found.left_closed.wheel_margin.mm == pytest.approx(8.4, abs=0.1)
     said = (
         f"With left closed: the residual opening of {odd:g} mm at 4800 mm from the toe is left out:"
-        " behind the planing the closed switch rail stands off by nature, there by 97.8 mm. Measure"
-        " the gap on the closed side there."
+        " behind the planing there is a gap by the shape of the switch, here 97.8 mm. Measure the"
+        " gap on the closed side there."
     )
     assert found.missing == (said,)
 
