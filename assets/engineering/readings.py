@@ -126,8 +126,8 @@ def _is_plainly_a_gap(read_mm: float, expected_mm: float) -> bool:
 def _behind_planing(x_mm: float, read_mm: float, expected_mm: float) -> str:
     return (
         f"The residual opening of {read_mm:g} mm at {x_mm:.0f} mm from the toe is left out: behind "
-        f"the planing there is a gap by the shape of the switch, here {expected_mm:.1f} mm. Measure "
-        "the gap on the closed side there."
+        f"the planing there is a gap by the shape of the switch, here {expected_mm:.1f} mm. "
+        "Measure the gap on the closed side there."
     )
 
 
