@@ -2,7 +2,18 @@
 
 from django.urls import path
 
-from inspections.views import limits, phone, reference, regimes, switch, trends, visits, which_rod
+from inspections.views import (
+    figures,
+    instruments,
+    limits,
+    phone,
+    reference,
+    regimes,
+    switch,
+    trends,
+    visits,
+    which_rod,
+)
 
 app_name = "inspections"
 
@@ -31,9 +42,15 @@ urlpatterns = [
     path("regimes/<int:pk>/edit/", regimes.regime_edit, name="regime_edit"),
     path("regimes/<int:pk>/choose/", regimes.regime_choose, name="regime_choose"),
     path("regimes/<int:pk>/confirm/", regimes.regime_confirm, name="regime_confirm"),
-    path("instruments/", reference.instruments, name="instruments"),
-    path("instruments/new/", reference.instrument_new, name="instrument_new"),
-    path("instruments/<int:pk>/edit/", reference.instrument_edit, name="instrument_edit"),
+    path("figures/", figures.figures, name="figures"),
+    path("figures/<str:code>/", figures.figure_confirm, name="figure_confirm"),
+    path("figures/<str:code>/withdraw/", figures.figure_withdraw, name="figure_withdraw"),
+    path("instruments/", instruments.instruments, name="instruments"),
+    path("instruments/new/", instruments.instrument_new, name="instrument_new"),
+    path("instruments/<int:pk>/edit/", instruments.instrument_edit, name="instrument_edit"),
+    path("instruments/<int:pk>/", instruments.instrument, name="instrument"),
+    path("instruments/<int:pk>/check/", instruments.check_new, name="check_new"),
+    path("checks/<int:pk>/correct/", instruments.check_correct, name="check_correct"),
     path("seasons/new/", reference.season_new, name="season_new"),
     path("seasons/<int:pk>/edit/", reference.season_edit, name="season_edit"),
 ]

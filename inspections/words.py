@@ -151,3 +151,13 @@ class InstrumentKind(Vocabulary):
     OBSTRUCTION = "obstruction", "obstruction gauges"
     INSULATION_TESTER = "insulation_tester"
     TORQUE_WRENCH = "torque_wrench"
+
+    @property
+    def unit(self) -> str:
+        """Of its resolution, its uncertainty and the error found at a check."""
+        units = {
+            InstrumentKind.INSULATION_TESTER: "Ω",
+            InstrumentKind.TORQUE_WRENCH: "N·m",
+            InstrumentKind.SPRING_BALANCE: "N",
+        }
+        return units.get(self, "mm")

@@ -4,7 +4,7 @@ Lengths in mm, forces in N.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -12,6 +12,7 @@ import numpy as np
 
 from assets.engineering.switch_inputs import LieReadings, Read, Rod
 
+from .assumed import NOTHING_CONFIRMED, Assumed
 from .blade import Blade, influence
 from .cannot_say import CannotSay, known
 from .facts import Interval
@@ -19,9 +20,14 @@ from .open_switch import OpenSwitch
 from .shape import Floats, Shape, expected_gap, gap_behind
 from .wheels import clearance_mm, passage_mm
 
-AGREE_WITHIN_MM = 3.0  # common practice, no source: what reading by rule and tape allows
-ABSURD_FORCE_N = 20_000.0  # common practice, no source: more than a rod and its bolts are given
 _SAME_PLACE_MM = 1.0
+QUANTITIES = {
+    "fwc": "free wheel clearance",
+    "residual": "residual opening",
+    "fwp": "free wheel passage",
+    "gauge": "track gauge",
+    "closed_gap": "gap on the closed side",
+}
 
 
 @dataclass(frozen=True)
@@ -41,6 +47,8 @@ class Taken:
     closed_gap: Mapping[float, float] = field(default_factory=dict)  # behind the closed rail
     departures: Mapping[float, float] = field(default_factory=dict)
     left_out: tuple[str, ...] = ()  # a sentence for each reading that nothing can be made of
+    # σ of each reading (mm) by its quantity and place, where what it was taken with is known
+    sigmas: Mapping[tuple[str, float], float] = field(default_factory=dict)
 
     def gauge_at(self, x_mm: float | Floats) -> Floats | None:
         """Gauge at x: between readings by the straight line, else as recorded; None: not known."""
@@ -74,6 +82,7 @@ def taken(
     rods: Sequence[Rod],
     gauge_mm: float | None = None,
     shape: Shape | None = None,
+    assumed: Assumed = NOTHING_CONFIRMED,
 ) -> Taken:
     """The readings put in their places; CannotSay names one that cannot be.
 
@@ -85,42 +94,54 @@ def taken(
         opening = known(opening, "the switch opening")
     if gauge_mm is not None:
         gauge_mm = known(gauge_mm, "the track gauge", above=True)
-    residual = _placed(readings.residual, rods, "residual opening")
-    closed_gap = _placed(readings.closed_gap, rods, "gap on the closed side")
-    departures, left_out = dict(residual), []
+    placed = {
+        name: _placed(getattr(readings, name), rods, words) for name, words in QUANTITIES.items()
+    }
+    residual, closed_gap = placed["residual"], placed["closed_gap"]
+    off, left_out = dict(residual), []
     if shape is not None:
         expected = {
             x: expected_gap(shape, x) for x in (*residual, *closed_gap) if x <= shape.heel_mm
         }
-        for x, mm in list(residual.items()):
+        for x, read in list(residual.items()):
             if expected.get(x, 0.0) > 0.0:
                 del residual[x]
-                if x not in closed_gap and _is_plainly_a_gap(mm, expected[x]):
-                    closed_gap[x] = mm
-                elif x not in closed_gap:
-                    left_out.append(_behind_planing(x, mm, expected[x]))
-        departures = residual | {
-            x: mm - expected[x] for x, mm in closed_gap.items() if x in expected
+                if x in closed_gap:
+                    continue
+                if _is_plainly_a_gap(read.mm, expected[x], assumed.readings_agree_mm):
+                    closed_gap[x] = read
+                else:
+                    left_out.append(_behind_planing(x, read.mm, expected[x]))
+        off = residual | {
+            x: replace(read, mm=read.mm - expected[x])
+            for x, read in closed_gap.items()
+            if x in expected
         }
+    sigmas = {
+        (name, x): read.sigma_mm
+        for name, reads in placed.items()
+        for x, read in reads.items()
+        if read.sigma_mm is not None
+    }
+    if readings.opening_sigma_mm is not None:
+        sigmas["opening", 0.0] = readings.opening_sigma_mm
+    by_name = {name: {x: read.mm for x, read in reads.items()} for name, reads in placed.items()}
     return Taken(
         opening,
-        _placed(readings.fwc, rods, "free wheel clearance"),
-        residual,
-        _placed(readings.fwp, rods, "free wheel passage"),
-        _placed(readings.gauge, rods, "track gauge"),
-        gauge_mm,
-        closed_gap,
-        departures,
-        tuple(left_out),
+        gauge_recorded_mm=gauge_mm,
+        sigmas=sigmas,
+        departures={x: read.mm for x, read in off.items()},
+        left_out=tuple(left_out),
+        **by_name,
     )
 
 
-def _is_plainly_a_gap(read_mm: float, expected_mm: float) -> bool:
+def _is_plainly_a_gap(read_mm: float, expected_mm: float, agree_mm: float) -> bool:
     """Whether a residual opening read behind the planing is the gap that is there by nature.
 
     A small figure may as well be the departure from home, so it tells nothing.
     """
-    return abs(read_mm - expected_mm) <= AGREE_WITHIN_MM < read_mm
+    return abs(read_mm - expected_mm) <= agree_mm < read_mm
 
 
 def _behind_planing(x_mm: float, read_mm: float, expected_mm: float) -> str:
@@ -212,19 +233,24 @@ def rod_forces(blade: Blade, stiffness: Interval | None) -> tuple[Force, ...] | 
 
 
 def disagreements(
-    switch: OpenSwitch, rods: Sequence[Rod], readings: Taken, stiffness: Interval | None
+    switch: OpenSwitch,
+    rods: Sequence[Rod],
+    readings: Taken,
+    stiffness: Interval | None,
+    assumed: Assumed,
 ) -> tuple[str, ...]:
     """One sentence for each thing in the readings that is hard to believe, with its figures."""
+    within = assumed.readings_agree_mm
     return (
-        *_opening(switch, readings),
-        *_between_rods(switch, readings),
-        *passages(readings),
-        *_through_stock_rail(switch),
-        *_absurd_force(switch.blade, rods, stiffness),
+        *_opening(switch, readings, within),
+        *_between_rods(switch, readings, within),
+        *passages(readings, assumed),
+        *_through_stock_rail(switch, within),
+        *_absurd_force(switch.blade, rods, stiffness, assumed.absurd_force_n),
     )
 
 
-def passages(readings: Taken) -> Iterable[str]:
+def passages(readings: Taken, assumed: Assumed) -> Iterable[str]:
     """Where a passage that was read disagrees with gauge, residual opening and clearance."""
     for x, read in readings.fwp.items():
         gauge, departure, clearance = (
@@ -235,7 +261,7 @@ def passages(readings: Taken) -> Iterable[str]:
         if gauge is None or departure is None or clearance is None:
             continue
         expected = passage_mm(float(gauge), float(departure), clearance)
-        if abs(read - expected) > AGREE_WITHIN_MM:
+        if abs(read - expected) > assumed.readings_agree_mm:
             name = "closed switch rail off by" if x in readings.closed_gap else "residual opening"
             yield (
                 f"Free wheel passage at {x:.0f} mm from the toe was read as {read:g} mm, but "
@@ -244,9 +270,9 @@ def passages(readings: Taken) -> Iterable[str]:
             )
 
 
-def _placed(reads: Iterable[Read], rods: Sequence[Rod], quantity: str) -> dict[float, float]:
+def _placed(reads: Iterable[Read], rods: Sequence[Rod], quantity: str) -> dict[float, Read]:
     distances: dict[int | None, float | None] = {rod.order: rod.distance_mm for rod in rods}
-    found: dict[float, float] = {}
+    found: dict[float, Read] = {}
     for read in reads:
         x = distances.get(read.order) if read.at_mm is None else _at_rod(read.at_mm, distances)
         if x is None:
@@ -254,7 +280,8 @@ def _placed(reads: Iterable[Read], rods: Sequence[Rod], quantity: str) -> dict[f
         known(x, f"the place of the {quantity}")
         if x in found:
             raise CannotSay(f"two readings of {quantity} at {x:.0f} mm: keep the correct one")
-        found[x] = known(read.mm, f"{quantity} at {x:.0f} mm from the toe")
+        known(read.mm, f"{quantity} at {x:.0f} mm from the toe")
+        found[x] = read
     return found
 
 
@@ -279,22 +306,22 @@ def _first_from_toe(
     return float((toe_mm - rest) / at_toe[0])
 
 
-def _opening(switch: OpenSwitch, readings: Taken) -> Iterable[str]:
+def _opening(switch: OpenSwitch, readings: Taken, within_mm: float) -> Iterable[str]:
     read, worked_out = readings.opening_mm, switch.opening_mm
-    if read is not None and abs(read - worked_out) > AGREE_WITHIN_MM:
+    if read is not None and abs(read - worked_out) > within_mm:
         yield (
             f"The switch opening was read as {read:g} mm, but the clearances at the stretchers put "
             f"the toe at {worked_out:.1f} mm: one of them is likely a misreading."
         )
 
 
-def _between_rods(switch: OpenSwitch, readings: Taken) -> Iterable[str]:
+def _between_rods(switch: OpenSwitch, readings: Taken, within_mm: float) -> Iterable[str]:
     rods = switch.blade.positions_mm
     for x, read in readings.clearances().items():
         if x in rods or x > switch.shape.heel_mm:
             continue
         worked_out = float(switch.fwc(x))
-        if abs(read - worked_out) > AGREE_WITHIN_MM:
+        if abs(read - worked_out) > within_mm:
             yield (
                 f"Free wheel clearance at {x:.0f} mm from the toe was read as {read:g} mm, but a "
                 f"rail through the readings at the stretchers lies at {worked_out:.1f} mm: a "
@@ -302,10 +329,10 @@ def _between_rods(switch: OpenSwitch, readings: Taken) -> Iterable[str]:
             )
 
 
-def _through_stock_rail(switch: OpenSwitch) -> Iterable[str]:
+def _through_stock_rail(switch: OpenSwitch, within_mm: float) -> Iterable[str]:
     displacement = switch.blade.at(switch.places_mm)
     furthest = int(np.argmin(displacement))
-    if displacement[furthest] < -AGREE_WITHIN_MM:
+    if displacement[furthest] < -within_mm:
         yield (
             f"A rail through these readings would lie {-displacement[furthest]:.1f} mm beyond "
             f"its closed place at {switch.places_mm[furthest]:.0f} mm from the toe, which cannot "
@@ -313,13 +340,15 @@ def _through_stock_rail(switch: OpenSwitch) -> Iterable[str]:
         )
 
 
-def _absurd_force(blade: Blade, rods: Sequence[Rod], stiffness: Interval | None) -> Iterable[str]:
+def _absurd_force(
+    blade: Blade, rods: Sequence[Rod], stiffness: Interval | None, absurd_n: float
+) -> Iterable[str]:
     forces = rod_forces(blade, stiffness)
     if forces is None or len(rods) < 2:
         return
     least = [min(abs(force.least), abs(force.most)) for force in forces]
     worst = int(np.argmax(least))
-    if least[worst] <= ABSURD_FORCE_N:
+    if least[worst] <= absurd_n:
         return
     here, without = blade.displacements_mm, [blade.let_go(i) for i in range(len(rods))]
     # The reading that fits least is the one whose rod, let go, gives back most of the bending.

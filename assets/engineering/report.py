@@ -159,7 +159,9 @@ def _report(
 def _state(points: SwitchFacts, frame: Frame | None, lie: Lie, missing: list[str]) -> _LieState:
     """What the readings of one lie come to; what they lack is added to ``missing``."""
     try:
-        readings = taken(points.readings(lie), points.rods, points.gauge_mm, points.shape)
+        readings = taken(
+            points.readings(lie), points.rods, points.gauge_mm, points.shape, points.assumed
+        )
     except CannotSay as lacking:
         missing.append(_sentence(str(lacking), lie))
         return _LieState(lie)
@@ -205,7 +207,7 @@ def _lie_report(
     raw = () if altered else (one.mm for one in points.readings(lie).fwc)
     verdict = _verdict(points.limits.fwc_least_mm, [*raw, *(mm for _, mm in read)], switch)
     if switch is None or frame is None or readings is None:
-        doubts = () if altered or readings is None else tuple(passages(readings))
+        doubts = () if altered or readings is None else tuple(passages(readings, points.assumed))
         return LieReport(lie, verdict, read_mm=read, disagreements=doubts)
     stiffness = points.stiffness_n_mm2
     forces = rod_forces(switch.blade, stiffness)
@@ -223,7 +225,7 @@ def _lie_report(
         margin,
         () if forces is None else tuple(zip(orders, forces, strict=True)),
         read,
-        () if altered else disagreements(switch, frame.rods, readings, stiffness),
+        () if altered else disagreements(switch, frame.rods, readings, stiffness, points.assumed),
     )
 
 

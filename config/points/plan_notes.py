@@ -78,7 +78,9 @@ def opening(known: Known, lie: Lie) -> OpenSwitch | None:
         return None
     try:
         rods = rods_in_place(facts.rods, facts.shape.heel_mm)
-        readings = taken(facts.readings(lie), facts.rods, facts.gauge_mm, facts.shape)
+        readings = taken(
+            facts.readings(lie), facts.rods, facts.gauge_mm, facts.shape, facts.assumed
+        )
         return open_switch(facts.shape, facts.heel == Heel.HELD, rods, readings).switch
     except CannotSay:
         return None  # what is lacking is said on the page of the switch

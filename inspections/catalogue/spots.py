@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from assets.engineering.words import Use
+from assets.engineering.words import DetectionRods, Use
 from assets.models import Points, Position
 from inspections.catalogue.looks import ITEMS, items_at, items_of_points
 from inspections.catalogue.quantities import LIES, LOCK_TESTS, QUANTITIES, Quantity
@@ -90,7 +90,7 @@ def _left_out(points: Points, rod_places: Sequence[RodPlace], trials: Trials) ->
     not_asked = set(TESTS) - set(trials)
     if not trials:
         not_asked -= set(LOCK_TESTS)
-    if points.use == Use.TRAILING:
+    if points.use == Use.TRAILING or points.detection_rods == DetectionRods.NONE:
         not_asked |= {QuantityCode.DETECT_GO, QuantityCode.DETECT_NO_GO}
     if any(rod_place.is_lock for rod_place in rod_places):
         not_asked.add(QuantityCode.HOLDING_FORCE)

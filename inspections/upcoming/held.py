@@ -10,12 +10,13 @@ from assets.engineering.cannot_say import CannotSay
 from assets.engineering.frame import frame_of
 from assets.engineering.readings import taken
 from assets.engineering.switch_inputs import LIES, SwitchFacts
-from assets.engineering.two_rails.combining import combined
+from assets.engineering.two_rails.combining import Errors, combined
 from assets.engineering.two_rails.held_lengths import HeldThen, Step, unexplained_steps
 from assets.engineering.two_rails.play import both_lies
 from assets.models import Fitting, Points
 from inspections.latest.open_switch import PER_PLACE, lie_readings
 from inspections.latest.readings import TELLING
+from inspections.latest.taken_with import taken_with
 from inspections.models import Inspection, Reading
 from inspections.words import WHOLE_VISITS
 
@@ -23,32 +24,41 @@ MOST_VISITS = 24  # looked back on, the last ones
 
 
 def held_history(points: Points, facts: SwitchFacts) -> dict[int, list[HeldThen]]:
-    """What each rod (by its order) held at each visit that read enough, in order of time; two
+    """What each rod (by its order) held at each visit that read enough, in order of time; three
     queries. A visit whose readings do not say where the open rail lies is left out."""
     try:
         frame = frame_of(facts)
     except CannotSay:
         return {}
+    errors = Errors.of(facts.assumed)
     wanted = {*TELLING, *PER_PLACE}
     visits = list(
         Inspection.objects.filter(points=points, readings__quantity__in=wanted)
         .distinct()
+        .prefetch_related("instruments")
         .order_by("-at", "-pk")[:MOST_VISITS]
     )
     by_visit: dict[int, list[Reading]] = defaultdict(list)
     readings = Reading.objects.standing().filter(
         inspection__in=visits, value__isnull=False, quantity__in=wanted
     )
-    for reading in readings.select_related("position"):
+    for reading in readings.select_related("position", "instrument"):
         by_visit[reading.inspection_id].append(reading)
     history: dict[int, list[HeldThen]] = defaultdict(list)
     for visit in reversed(visits):
         held = defaultdict(dict)
+        readings = by_visit[visit.pk]
+        used = taken_with(visit, readings, facts.assumed)
         for lie in LIES:
             try:
-                readings = lie_readings(by_visit[visit.pk], lie)
-                read = taken(readings, frame.rods, facts.gauge_mm, frame.shape)
-                found = combined(frame.shape, frame.held, frame.rods, read, homes_mm=frame.homes_mm)
+                read = taken(
+                    lie_readings(readings, lie, used),
+                    frame.rods,
+                    facts.gauge_mm,
+                    frame.shape,
+                    facts.assumed,
+                )
+                found = combined(frame.shape, frame.held, frame.rods, read, errors, frame.homes_mm)
             except CannotSay:
                 continue
             for order, one in found.held.items():
