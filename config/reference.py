@@ -14,7 +14,7 @@ from django.db import transaction
 from assets.models import RailSection, SwitchDesign, WheelStandard
 from defects.models import Route
 from defects.routing import routing
-from inspections.models import Limit
+from inspections.models import Limit, Regime
 from inspections.models.limits import SCOPE_FIELDS
 
 DELIVERED = Path(settings.BASE_DIR) / "fixtures" / "reference.json"
@@ -31,6 +31,7 @@ def load() -> dict[str, int]:
         "rail sections": _add_missing(RailSection, given["rail_sections"]),
         "switch designs": _add_missing(SwitchDesign, given["switch_designs"]),
         "wheel standards": _add_missing(WheelStandard, given["wheel_standards"], key="name"),
+        "example test regimes": _add_missing(Regime, given["test_regimes"], key="name"),
         "example limits": sum(add_limit(row, first_day) for row in given["limits"]),
         "routes": Route.objects.count() - routes_before,
     }

@@ -8,10 +8,16 @@ class QuantityCode(Vocabulary):
     FWC = "fwc", "free wheel clearance"
     FWP = "fwp", "free wheel passage"
     RESIDUAL_OPENING = "residual_opening"
+    CLOSED_GAP = "closed_gap", "gap on the closed side"
     KICKER_CLEARANCE = "kicker_clearance"
     TRACK_GAUGE = "track_gauge"
     LOCK_GO = "lock_go", "lock test, gauge that must lock"
     LOCK_NO_GO = "lock_no_go", "lock test, gauge that must not lock"
+    DETECT_GO = "detect_go", "detection test, gauge that it must make with"
+    DETECT_NO_GO = "detect_no_go", "detection test, gauge that it must not make with"
+    LOCK_ENGAGEMENT = "lock_engagement", "engagement of the lock"
+    LOCK_SLOT = "lock_slot", "width of the lock notch"
+    HOLDING_FORCE = "holding_force"
     INSULATION_RESISTANCE = "insulation_resistance"
     TORQUE = "torque", "tightening torque"
     LOST_MOTION = "lost_motion"
@@ -28,6 +34,7 @@ class ItemCode(Vocabulary):
     METAL_TOUCHING = "metal_touching", "metal touching the rails"
     CAPTIVE_NUT = "captive_nut", "captive nuts"
     LOCK_NUTS = "lock_nuts"
+    LOCK_CASTING = "lock_casting", "lock casting secure"
     FIXINGS = "fixings"
     GREASING = "greasing", "greasing behind back nuts"
     WEAR_MARKS = "wear_marks", "wear marks on the back of the open switch"
@@ -140,6 +147,7 @@ class InstrumentKind(Vocabulary):
     RULE = "rule", "rule or callipers"
     FEELER = "feeler", "feeler or taper gauge"
     TRACK_GAUGE = "track_gauge"
+    SPRING_BALANCE = "spring_balance"
     OBSTRUCTION = "obstruction", "obstruction gauges"
     INSULATION_TESTER = "insulation_tester"
     TORQUE_WRENCH = "torque_wrench"
@@ -147,5 +155,9 @@ class InstrumentKind(Vocabulary):
     @property
     def unit(self) -> str:
         """Of its resolution, its uncertainty and the error found at a check."""
-        units = {InstrumentKind.INSULATION_TESTER: "Ω", InstrumentKind.TORQUE_WRENCH: "N·m"}
+        units = {
+            InstrumentKind.INSULATION_TESTER: "Ω",
+            InstrumentKind.TORQUE_WRENCH: "N·m",
+            InstrumentKind.SPRING_BALANCE: "N",
+        }
         return units.get(self, "mm")

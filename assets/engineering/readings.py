@@ -4,7 +4,7 @@ Lengths in mm, forces in N.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -12,12 +12,12 @@ import numpy as np
 
 from assets.engineering.switch_inputs import LieReadings, Read, Rod
 
-from .assumed import Assumed
+from .assumed import NOTHING_CONFIRMED, Assumed
 from .blade import Blade, influence
 from .cannot_say import CannotSay, known
 from .facts import Interval
 from .open_switch import OpenSwitch
-from .shape import Floats, Shape, gap_behind
+from .shape import Floats, Shape, expected_gap, gap_behind
 from .wheels import clearance_mm, passage_mm
 
 _SAME_PLACE_MM = 1.0
@@ -32,7 +32,11 @@ QUANTITIES = {
 
 @dataclass(frozen=True)
 class Taken:
-    """The readings of one lie by distance from the toe (mm), found possible."""
+    """The readings of one lie by distance from the toe (mm), found possible.
+
+    ``departures``: how far the closed rail was read from its home, over the planing by residual
+    opening, behind it by the gap on the closed side less the gap expected there.
+    """
 
     opening_mm: float | None
     fwc: Mapping[float, float]
@@ -41,6 +45,8 @@ class Taken:
     gauge: Mapping[float, float]
     gauge_recorded_mm: float | None = None
     closed_gap: Mapping[float, float] = field(default_factory=dict)  # behind the closed rail
+    departures: Mapping[float, float] = field(default_factory=dict)
+    left_out: tuple[str, ...] = ()  # a sentence for each reading that nothing can be made of
     # σ of each reading (mm) by its quantity and place, where what it was taken with is known
     sigmas: Mapping[tuple[str, float], float] = field(default_factory=dict)
 
@@ -54,25 +60,35 @@ class Taken:
             )
         return _between(self.gauge, x_mm)
 
-    def residual_at(self, x_mm: float | Floats) -> Floats | None:
-        """Residual opening at x, between readings by the straight line; None: none was read."""
-        return _between(self.residual, x_mm) if self.residual else None
+    def departure_at(self, x_mm: float | Floats) -> Floats | None:
+        """Departure from home at x, between readings by the straight line; None: none was read."""
+        return _between(self.departures, x_mm) if self.departures else None
 
     def clearances(self) -> dict[float, float]:
         """Free wheel clearance by place: as read, or worked out where the passage was read."""
         found = {}
         for x, passage in self.fwp.items():
-            gauge, residual = self.gauge_at(x), self.residual_at(x)
-            if gauge is not None and residual is not None:
+            gauge, departure = self.gauge_at(x), self.departure_at(x)
+            if gauge is not None and departure is not None:
                 found[x] = known(
-                    clearance_mm(float(gauge), float(residual), passage),
+                    clearance_mm(float(gauge), float(departure), passage),
                     f"free wheel clearance at {x:.0f} mm, worked out from the passage,",
                 )
         return found | dict(self.fwc)
 
 
-def taken(readings: LieReadings, rods: Sequence[Rod], gauge_mm: float | None = None) -> Taken:
-    """The readings put in their places; CannotSay names one that cannot be."""
+def taken(
+    readings: LieReadings,
+    rods: Sequence[Rod],
+    gauge_mm: float | None = None,
+    shape: Shape | None = None,
+    assumed: Assumed = NOTHING_CONFIRMED,
+) -> Taken:
+    """The readings put in their places; CannotSay names one that cannot be.
+
+    Where the shape is not known a residual opening is taken as the departure from home wherever
+    it was read, and a gap on the closed side tells nothing.
+    """
     opening = readings.opening_mm
     if opening is not None:
         opening = known(opening, "the switch opening")
@@ -81,6 +97,26 @@ def taken(readings: LieReadings, rods: Sequence[Rod], gauge_mm: float | None = N
     placed = {
         name: _placed(getattr(readings, name), rods, words) for name, words in QUANTITIES.items()
     }
+    residual, closed_gap = placed["residual"], placed["closed_gap"]
+    off, left_out = dict(residual), []
+    if shape is not None:
+        expected = {
+            x: expected_gap(shape, x) for x in (*residual, *closed_gap) if x <= shape.heel_mm
+        }
+        for x, read in list(residual.items()):
+            if expected.get(x, 0.0) > 0.0:
+                del residual[x]
+                if x in closed_gap:
+                    continue
+                if _is_plainly_a_gap(read.mm, expected[x], assumed.readings_agree_mm):
+                    closed_gap[x] = read
+                else:
+                    left_out.append(_behind_planing(x, read.mm, expected[x]))
+        off = residual | {
+            x: replace(read, mm=read.mm - expected[x])
+            for x, read in closed_gap.items()
+            if x in expected
+        }
     sigmas = {
         (name, x): read.sigma_mm
         for name, reads in placed.items()
@@ -90,7 +126,30 @@ def taken(readings: LieReadings, rods: Sequence[Rod], gauge_mm: float | None = N
     if readings.opening_sigma_mm is not None:
         sigmas["opening", 0.0] = readings.opening_sigma_mm
     by_name = {name: {x: read.mm for x, read in reads.items()} for name, reads in placed.items()}
-    return Taken(opening, gauge_recorded_mm=gauge_mm, sigmas=sigmas, **by_name)
+    return Taken(
+        opening,
+        gauge_recorded_mm=gauge_mm,
+        sigmas=sigmas,
+        departures={x: read.mm for x, read in off.items()},
+        left_out=tuple(left_out),
+        **by_name,
+    )
+
+
+def _is_plainly_a_gap(read_mm: float, expected_mm: float, agree_mm: float) -> bool:
+    """Whether a residual opening read behind the planing is the gap that is there by nature.
+
+    A small figure may as well be the departure from home, so it tells nothing.
+    """
+    return abs(read_mm - expected_mm) <= agree_mm < read_mm
+
+
+def _behind_planing(x_mm: float, read_mm: float, expected_mm: float) -> str:
+    return (
+        f"The residual opening of {read_mm:g} mm at {x_mm:.0f} mm from the toe is left out: behind "
+        f"the planing there is a gap by the shape of the switch, here {expected_mm:.1f} mm. "
+        "Measure the gap on the closed side there."
+    )
 
 
 def rods_in_place(rods: Sequence[Rod], heel_mm: float) -> tuple[Rod, ...]:
@@ -194,18 +253,19 @@ def disagreements(
 def passages(readings: Taken, assumed: Assumed) -> Iterable[str]:
     """Where a passage that was read disagrees with gauge, residual opening and clearance."""
     for x, read in readings.fwp.items():
-        gauge, residual, clearance = (
+        gauge, departure, clearance = (
             readings.gauge_at(x),
-            readings.residual_at(x),
+            readings.departure_at(x),
             readings.fwc.get(x),
         )
-        if gauge is None or residual is None or clearance is None:
+        if gauge is None or departure is None or clearance is None:
             continue
-        expected = passage_mm(float(gauge), float(residual), clearance)
+        expected = passage_mm(float(gauge), float(departure), clearance)
         if abs(read - expected) > assumed.readings_agree_mm:
+            name = "closed switch rail off by" if x in readings.closed_gap else "residual opening"
             yield (
                 f"Free wheel passage at {x:.0f} mm from the toe was read as {read:g} mm, but "
-                f"gauge {gauge:g} - residual opening {residual:g} - free wheel clearance "
+                f"gauge {gauge:g} - {name} {departure:g} - free wheel clearance "
                 f"{clearance:g} makes {expected:g} mm: likely a misreading."
             )
 

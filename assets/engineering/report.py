@@ -159,10 +159,13 @@ def _report(
 def _state(points: SwitchFacts, frame: Frame | None, lie: Lie, missing: list[str]) -> _LieState:
     """What the readings of one lie come to; what they lack is added to ``missing``."""
     try:
-        readings = taken(points.readings(lie), points.rods, points.gauge_mm)
+        readings = taken(
+            points.readings(lie), points.rods, points.gauge_mm, points.shape, points.assumed
+        )
     except CannotSay as lacking:
         missing.append(_sentence(str(lacking), lie))
         return _LieState(lie)
+    missing += [f"With {lie.label}: {_lower(said)}" for said in readings.left_out]
     if frame is None:
         return _LieState(lie, readings)
     try:
@@ -252,22 +255,31 @@ def _wheel_margin(
     if not readings.residual:
         missing.append(
             _sentence(
-                "measure the residual opening of the closed switch rail at each stretcher",
+                "measure the residual opening of the closed switch rail at each stretcher over the "
+                "planing",
                 lie,
             )
         )
     if not readings.gauge:
         used = "" if points.gauge_mm is None else f" ({points.gauge_mm:g} mm recorded is used)"
         missing.append(_sentence(f"measure the track gauge{used}", lie))
+    elif points.readings(lie).gauge_of_either:
+        missing.append(
+            _sentence(
+                "measure the track gauge again: it was read without saying on which lie, and the "
+                "same reading serves both",
+                lie,
+            )
+        )
     if wheels is None or not readings.residual or readings.gauge_at(0.0) is None:
         return None
 
     def margin(x: Floats) -> Floats:
         gauge = readings.gauge_at(x)
-        residual = readings.residual_at(x) if closed is None else closed.closed_at(x)
+        departure = readings.departure_at(x) if closed is None else closed.closed_at(x)
         assert gauge is not None  # both asked above
-        assert residual is not None
-        return wheels.margin_mm(passage_mm(gauge, residual, switch.fwc(x)))
+        assert departure is not None
+        return wheels.margin_mm(passage_mm(gauge, departure, switch.fwc(x)))
 
     return least_along(margin, switch.places_mm, margin(switch.places_mm))
 
@@ -304,11 +316,11 @@ def _separation(rod: Rod, state: _LieState) -> float | None:
     x, readings, read = rod.distance_mm, state.readings, state.read
     if read is None or readings is None or x is None or rod in read.unread:
         return None
-    gauge, residual = readings.gauge_at(x), readings.residual_at(x)
-    if gauge is None or residual is None:
+    gauge, departure = readings.gauge_at(x), readings.departure_at(x)
+    if gauge is None or departure is None:
         return None
     head = float(head_width(read.switch.shape, x))
-    return separation_mm(float(gauge), head, float(residual), float(read.switch.fwc(x)))
+    return separation_mm(float(gauge), head, float(departure), float(read.switch.fwc(x)))
 
 
 def _facts_missing(points: SwitchFacts, advice: Advice | None) -> list[str]:
@@ -344,6 +356,10 @@ def _rod_missing(rod: Rod, to_be_altered: bool) -> list[str]:
     elif rod.adjustability == Adjustability.ADJUSTABLE and rod.thread_pitch_mm is None:
         found.append(f"measure how much one turn of the nut changes the {rod.name}")
     return found
+
+
+def _lower(sentence: str) -> str:
+    return sentence[0].lower() + sentence[1:]
 
 
 def _sentence(text: str, lie: Lie | None = None) -> str:

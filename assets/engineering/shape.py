@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 
+FEELER_MM = 0.05  # less than this between two rails no gauge tells from nothing
 _SLACK_MM = 1e-6  # rounding of distances given as fractions of the length
 
 
@@ -267,6 +268,12 @@ def head_width(shape: Shape, x_mm: ArrayLike) -> Floats:
 def gap_behind(shape: Shape, x_mm: ArrayLike) -> Floats:
     """Gap between the stock rail and the back of the *closed* switch rail at x (mm)."""
     return np.maximum(shape.offset(x_mm) - shape.head_mm, 0.0)
+
+
+def expected_gap(shape: Shape, x_mm: float) -> float:
+    """Gap (mm) behind the closed switch rail at one place: 0 over the planing, where it touches."""
+    gap = float(gap_behind(shape, x_mm))
+    return gap if gap > FEELER_MM else 0.0
 
 
 def on_switch(x_mm: ArrayLike, heel_mm: float) -> Floats:

@@ -61,7 +61,10 @@ class Read:
 
 @dataclass(frozen=True, slots=True)
 class LieReadings:
-    """What was read on one lie: FWC of the open switch rail, residual opening of the closed."""
+    """What was read on one lie: FWC of the open switch rail, residual opening of the closed.
+
+    ``gauge_of_either``: the gauge was read without saying on which lie, and serves both.
+    """
 
     opening_mm: float | None = None  # at the toe
     opening_sigma_mm: float | None = None  # None: as the railway's figure for it
@@ -70,6 +73,7 @@ class LieReadings:
     fwp: tuple[Read, ...] = ()
     gauge: tuple[Read, ...] = ()
     closed_gap: tuple[Read, ...] = ()  # between stock rail and back of the closed switch rail
+    gauge_of_either: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,17 +64,26 @@ class Set:
         """The reading that a person takes at this spot; None where none is taken."""
         code = spot.quantity.code
         eye = _Eye(f"{self.points.key}, {days_ago}, {spot.position}, {spot.side}, {spot.lie}")
+        gauge_eye = _Eye(f"{self.points.key}, {days_ago}")  # what is off is so on both lies
         readers = {
             QuantityCode.SWITCH_OPENING: lambda: eye.near(self.blade.toe_mm, 0.5),
-            QuantityCode.TRACK_GAUGE: lambda: eye.near(self.given["gauge"], 0.5),
+            QuantityCode.TRACK_GAUGE: lambda: gauge_eye.near(self.given["gauge"], 0.5),
             QuantityCode.FWC: lambda: eye.near(self._fwc(spot), 0.5),
             QuantityCode.FWP: lambda: eye.near(
                 self.given["gauge"] - self.given["residual"] - self._fwc(spot), 0.5
             ),
             QuantityCode.RESIDUAL_OPENING: lambda: eye.near(self.given["residual"], 0.1, 2),
+            QuantityCode.CLOSED_GAP: lambda: eye.near(
+                spot.rod_place.gap_mm + self.given["residual"], 0.1, 2
+            ),
             QuantityCode.KICKER_CLEARANCE: lambda: eye.near(4.5, 0.5),
             QuantityCode.LOCK_GO: lambda: 1,
             QuantityCode.LOCK_NO_GO: lambda: 0,
+            QuantityCode.DETECT_GO: lambda: 1,
+            QuantityCode.DETECT_NO_GO: lambda: 0,
+            QuantityCode.LOCK_ENGAGEMENT: lambda: eye.near(26, 1),
+            QuantityCode.LOCK_SLOT: lambda: eye.near(41, 0.5),
+            QuantityCode.HOLDING_FORCE: lambda: None,  # no spring balance on this railway
             QuantityCode.INSULATION_RESISTANCE: lambda: eye.near(20e6, 1e6, 4),
             QuantityCode.TORQUE: lambda: eye.near(222, 1, 6),
             QuantityCode.LOST_MOTION: lambda: self._lost_motion(spot, eye),

@@ -9,9 +9,11 @@ from config.reference import add_limit
 from inspections.catalogue.looks import items_at, items_of_points
 from inspections.catalogue.rod_places import rod_places_of
 from inspections.catalogue.spots import spots_of
-from inspections.models import Instrument, InstrumentCheck, Limit, Reading, Season
+from inspections.models import Instrument, InstrumentCheck, Limit, Reading, Regime, Season
+from inspections.models.regimes import trials_in_force
 from inspections.recording.corrections import correct_reading
-from inspections.recording.entries import ExaminationEntry, ReadingEntry
+from inspections.recording.entries import NOT_SAID, ExaminationEntry, ReadingEntry
+from inspections.recording.regimes import put_in_force
 from inspections.recording.visit import record_inspection
 from inspections.words import Look, QuantityCode, Reason
 
@@ -26,9 +28,12 @@ EVERY_TIME = {
     QuantityCode.FWC,
     QuantityCode.FWP,
     QuantityCode.RESIDUAL_OPENING,
+    QuantityCode.CLOSED_GAP,
     QuantityCode.KICKER_CLEARANCE,
     QuantityCode.LOCK_GO,
     QuantityCode.LOCK_NO_GO,
+    QuantityCode.DETECT_GO,
+    QuantityCode.DETECT_NO_GO,
 }
 
 
@@ -44,6 +49,7 @@ def prepare(calendar: Calendar) -> None:
         _instrument(row, calendar)
     _figures(given, calendar)
     _limits(given, calendar)
+    put_in_force(Regime.objects.get(name=given["regime"]), calendar.day(given["seasons"][0][0]))
 
 
 def happenings(calendar: Calendar) -> list[Happening]:
@@ -124,6 +130,7 @@ class _Visits:
         self.given, self.calendar = given, calendar
         self.instruments = list(Instrument.objects.with_checks())
         self.users = people.by_name()
+        self.trials = trials_in_force()
         self.seasons = list(Season.objects.all())
         self.points = {
             points.key: points
@@ -173,7 +180,7 @@ class _Visits:
         out = {self._place(points, r): r["value"] for one in found for r in one.get("readings", [])}
         entries = {
             (spot.quantity.code, spot.position, spot.side, spot.lie): setting.reads(spot, days_ago)
-            for spot in spots_of(points, rod_places)
+            for spot in spots_of(points, rod_places, self.trials)
             if not spot.between and (whole or spot.quantity.code in EVERY_TIME)
         } | out
         self._record(
@@ -181,7 +188,14 @@ class _Visits:
             row | {"by": next((one["by"] for one in found if "by" in one), row["by"])},
             reason=self._reason(self.calendar.day(days_ago)),
             readings=[
-                ReadingEntry(quantity=q, position=p, side=side, lie=lie, value=value)
+                ReadingEntry(
+                    quantity=q,
+                    position=p,
+                    side=side,
+                    lie=lie,
+                    value=value,
+                    tried=self.trials.get(q, NOT_SAID),
+                )
                 for (q, p, side, lie), value in entries.items()
                 if value is not None
             ],

@@ -17,12 +17,15 @@ from assets.departments import Department
 from assets.engineering.assumed import Assumed
 from assets.models import Fitting, Points
 from assets.models.fittings import PART_FIELDS
+from assets.switch_facts import shape_of
 from config.points.owed_words import Place, by_place
 from defects.models import Event
 from defects.words import Check, Move
-from inspections.catalogue.rod_places import RodPlace
+from inspections.catalogue.rod_places import RodPlace, gap_at
 from inspections.catalogue.spots import spots_of
+from inspections.catalogue.trials import Trials
 from inspections.models import Inspection, Reading
+from inspections.models.regimes import trials_in_force
 from inspections.upcoming.owed import (
     ASKED_AGAIN,
     Asked,
@@ -101,7 +104,7 @@ class Owing:
 def owing_of(
     all_points: list[Points], assumed: Assumed, story: list[Fitting] | None = None
 ) -> dict[int, Owing]:
-    """What is owed at each of these points, read ``with_places()``; four queries, however many.
+    """What is owed at each of these points, read ``with_places()``; five queries, however many.
 
     ``story`` is every fitting there ever was, where that has been read already.
     """
@@ -114,12 +117,13 @@ def owing_of(
         points.pk: _in_order(recorded[points.pk], told[points.pk], days) for points in all_points
     }
     taken = _taken_since(changes)
+    trials = trials_in_force()
     return {
         points.pk: Owing(
             points,
             changes[points.pk],
             owed(
-                _asked_of(points),
+                _asked_of(points, trials),
                 changes[points.pk],
                 taken[points.pk],
                 days,
@@ -231,10 +235,10 @@ def _when(at: datetime, reason: str) -> tuple[datetime, date, bool]:
     return at, timezone.localdate(at), reason not in WHOLE_VISITS
 
 
-def _asked_of(points: Points) -> list[Asked]:
+def _asked_of(points: Points, trials: Trials) -> list[Asked]:
     """What is asked again here, from the toe; insulation only where it may matter."""
     asked = []
-    for spot in spots_of(points, _rod_places(points)):
+    for spot in spots_of(points, _rod_places(points), trials):
         code = spot.quantity.code
         if code not in ASKED_AGAIN or spot.between:
             continue
@@ -248,11 +252,13 @@ def _asked_of(points: Points) -> list[Asked]:
 
 
 def _rod_places(points: Points) -> list[RodPlace]:
+    shape = shape_of(points).shape
     return [
         RodPlace(
             points,
             position,
             next((f.stretcher for f in position.current_fittings if f.stretcher_id), None),
+            gap_at(position, shape),
         )
         for position in points.positions.all()
     ]

@@ -18,6 +18,7 @@ from inspections.words import QuantityCode, Verdict
 OF_THE_SWITCH = {
     QuantityCode.FWC: "FWC",
     QuantityCode.RESIDUAL_OPENING: "RSO",
+    QuantityCode.CLOSED_GAP: "closed gap",
     QuantityCode.SWITCH_OPENING: "opening",
 }
 SHORT = {
@@ -27,6 +28,8 @@ SHORT = {
     QuantityCode.TRACK_GAUGE: "gauge",
     QuantityCode.LOCK_GO: "lock test",
     QuantityCode.LOCK_NO_GO: "lock test",
+    QuantityCode.DETECT_GO: "detection test",
+    QuantityCode.DETECT_NO_GO: "detection test",
     QuantityCode.INSULATION_RESISTANCE: "insulation",
     QuantityCode.TORQUE: "torque",
 }
@@ -75,7 +78,9 @@ def opening(known: Known, lie: Lie) -> OpenSwitch | None:
         return None
     try:
         rods = rods_in_place(facts.rods, facts.shape.heel_mm)
-        readings = taken(facts.readings(lie), facts.rods, facts.gauge_mm)
+        readings = taken(
+            facts.readings(lie), facts.rods, facts.gauge_mm, facts.shape, facts.assumed
+        )
         return open_switch(facts.shape, facts.heel == Heel.HELD, rods, readings).switch
     except CannotSay:
         return None  # what is lacking is said on the page of the switch
@@ -108,9 +113,9 @@ def _place_mm(reading: Reading) -> float | None:
 
 
 def _side(reading: Reading, lie: Lie) -> Side:
-    """Residual opening is of the closed switch rail, clearance and opening of the open one."""
+    """Residual opening and its like are of the closed switch rail, clearance of the open one."""
     closed = Side.LEFT if lie == Lie.LEFT_CLOSED else Side.RIGHT
-    if reading.quantity == QuantityCode.RESIDUAL_OPENING:
+    if reading.quantity in (QuantityCode.RESIDUAL_OPENING, QuantityCode.CLOSED_GAP):
         return closed
     if reading.quantity in (QuantityCode.FWC, QuantityCode.SWITCH_OPENING):
         return closed.opposite

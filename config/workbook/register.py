@@ -43,6 +43,7 @@ NEEDS: dict[str, Need] = {
     **{kind.sheet: Need.REGISTER for kind in KINDS},
     "Fittings": Need.FIT,
     "Limits": Need.LIMITS,
+    "Test regimes": Need.LIMITS,
     "Instruments": Need.INSPECT,
     "Instrument checks": Need.INSPECT,
     "Seasons": Need.LIMITS,

@@ -22,7 +22,12 @@ from inspections.words import ItemCode, QuantityCode, SubjectKind, Way
 DELIVERED = Path(settings.BASE_DIR) / "fixtures" / "routes.json"
 
 # A gauge either locks or not, so its test goes wrong one way only.
-_ONE_WAY = {QuantityCode.LOCK_GO: (Way.BELOW,), QuantityCode.LOCK_NO_GO: (Way.ABOVE,)}
+_ONE_WAY = {
+    QuantityCode.LOCK_GO: (Way.BELOW,),
+    QuantityCode.LOCK_NO_GO: (Way.ABOVE,),
+    QuantityCode.DETECT_GO: (Way.BELOW,),
+    QuantityCode.DETECT_NO_GO: (Way.ABOVE,),
+}
 _GAUGE_OUT = "gauge_out"
 
 

@@ -93,6 +93,12 @@ ITEMS: dict[ItemCode, Item] = {
             faults_rod=True,
         ),
         Item(
+            ItemCode.LOCK_CASTING,
+            "Have the lock thrown and watch the casting: it must not move on its timber or "
+            "soleplate, and every bolt must be tight.",
+            lambda rod_place: rod_place.is_lock,
+        ),
+        Item(
             ItemCode.FIXINGS,
             "Check that every bolt, washer and pin is there and tight; a bright ring shows that it "
             "has moved.",

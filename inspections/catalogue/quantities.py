@@ -15,6 +15,7 @@ from assets.models import Points, Position
 from inspections.catalogue.rod_places import RodPlace, may_be_insulated
 from inspections.words import InstrumentKind, QuantityCode, Verdict, Way
 
+LOCK_TESTS = (QuantityCode.LOCK_GO, QuantityCode.LOCK_NO_GO)
 LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)
 SIDES = (Side.LEFT, Side.RIGHT)
 GAUGE_SPREAD_MM = 60  # a gauge further off than this is a slip of the pen
@@ -43,6 +44,7 @@ class Quantity:
     )  # of a place where it can be taken
     sides_at: Callable[[RodPlace], tuple[str, ...]] = lambda rod_place: ("",)
     by_lie: bool = False
+    lie_may_be_unsaid: bool = False  # read without it in the past, and then of either
     by_side: bool = False
     of_the_rod: bool = False  # without a rod there is nothing to measure
     faults_rod: bool = False  # what is wrong is the rod's own, and goes with it when it is moved
@@ -82,7 +84,7 @@ class Quantity:
             return f"The {self.label} is not taken at the {position.name}."
         if at_mm is not None and not self.between:
             return f"The {self.label} is not taken between the stretchers."
-        if self.by_lie and not lie:
+        if self.by_lie and not lie and not self.lie_may_be_unsaid:
             return f"Say on which lie the {self.label} was taken."
         if lie and not self.by_lie:
             return f"The {self.label} does not depend on the lie: leave the lie out."
@@ -123,7 +125,8 @@ class Quantity:
         if minimum is None and maximum is None:
             return "no limit"
         if self.answers:
-            return "must lock" if minimum else "must not lock"
+            verb = "lock" if self.code in LOCK_TESTS else "make"
+            return f"must {verb}" if minimum else f"must not {verb}"
         if maximum is None:
             return f"at least {self.written(minimum)}"
         if minimum is None:
@@ -165,12 +168,15 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
         Quantity(
             QuantityCode.TRACK_GAUGE,
             "mm",
-            "Between the running edges, within 14 mm below the top; at the toe first.",
+            "Between the running edges, within 14 mm below the top; at the toe first. On each lie: "
+            "the closed switch rail is one of the two.",
             InstrumentKind.TRACK_GAUGE,
             least=300,
             most=1750,
             at_toe=True,
             between=True,
+            by_lie=True,
+            lie_may_be_unsaid=True,
         ),
         Quantity(
             QuantityCode.FWC,
@@ -198,19 +204,34 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
         Quantity(
             QuantityCode.RESIDUAL_OPENING,
             "mm",
-            "The gap left at the stretcher between the closed switch rail and its stock rail.",
+            "The gap left at the stretcher between the closed switch rail and its stock rail, over "
+            "the planing, where the two should touch.",
             InstrumentKind.FEELER,
             least=0,
             most=60,
             at_lock=True,
             at_others=True,
+            asked_at=lambda rod_place: not rod_place.gap_mm,
+            by_lie=True,
+        ),
+        Quantity(
+            QuantityCode.CLOSED_GAP,
+            "mm",
+            "Behind the planing, from the running edge of the stock rail to the back of the closed "
+            "switch rail. There is a gap there by the shape of the switch.",
+            InstrumentKind.RULE,
+            least=0,
+            most=300,
+            at_lock=True,
+            at_others=True,
+            asked_at=lambda rod_place: bool(rod_place.gap_mm),
             by_lie=True,
         ),
         Quantity(
             QuantityCode.LOCK_GO,
             "locked or not",
-            "Hold the gauge that must lock between the closed switch rail and its stock rail at "
-            "the toe, and try the lock.",
+            "Hold the gauge that must lock between the closed switch rail and its stock rail, and "
+            "try the lock.",
             InstrumentKind.OBSTRUCTION,
             least=0,
             most=1,
@@ -222,8 +243,8 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
         Quantity(
             QuantityCode.LOCK_NO_GO,
             "locked or not",
-            "Hold the gauge that must not lock between the closed switch rail and its stock rail "
-            "at the toe, and try the lock.",
+            "Hold the gauge that must not lock between the closed switch rail and its stock rail, "
+            "and try the lock.",
             InstrumentKind.OBSTRUCTION,
             least=0,
             most=1,
@@ -231,6 +252,64 @@ QUANTITIES: dict[QuantityCode, Quantity] = {
             by_lie=True,
             of_the_rod=True,
             answers=("not locked", "locked"),
+        ),
+        Quantity(
+            QuantityCode.DETECT_GO,
+            "made or not",
+            "Hold the gauge between the closed switch rail and its stock rail, keep the lock from "
+            "holding the switch rail, and see whether detection makes. It must.",
+            InstrumentKind.OBSTRUCTION,
+            least=0,
+            most=1,
+            at_toe=True,
+            by_lie=True,
+            answers=("not made", "made"),
+        ),
+        Quantity(
+            QuantityCode.DETECT_NO_GO,
+            "made or not",
+            "Hold the gauge between the closed switch rail and its stock rail, keep the lock from "
+            "holding the switch rail, and see whether detection makes. It must not.",
+            InstrumentKind.OBSTRUCTION,
+            least=0,
+            most=1,
+            at_toe=True,
+            by_lie=True,
+            answers=("not made", "made"),
+        ),
+        Quantity(
+            QuantityCode.LOCK_ENGAGEMENT,
+            "mm",
+            "How far the lock has entered the notch of the lock stretcher, with the points locked.",
+            InstrumentKind.RULE,
+            least=0,
+            most=120,
+            at_lock=True,
+            by_lie=True,
+            of_the_rod=True,
+        ),
+        Quantity(
+            QuantityCode.LOCK_SLOT,
+            "mm",
+            "Across the notch of the lock stretcher that the lock enters on this lie, along the "
+            "stretcher.",
+            InstrumentKind.RULE,
+            least=1,
+            most=120,
+            at_lock=True,
+            by_lie=True,
+            of_the_rod=True,
+        ),
+        Quantity(
+            QuantityCode.HOLDING_FORCE,
+            "N",
+            "Where points have no lock: the pull at the toe that just starts the closed switch "
+            "rail from its stock rail.",
+            InstrumentKind.SPRING_BALANCE,
+            least=0,
+            most=20_000,
+            at_toe=True,
+            by_lie=True,
         ),
         Quantity(
             QuantityCode.KICKER_CLEARANCE,

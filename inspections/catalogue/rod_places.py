@@ -3,17 +3,24 @@
 from dataclasses import dataclass
 from datetime import date
 
+from assets.engineering.shape import Shape, expected_gap
 from assets.engineering.words import Adjustability, InsulationSide
 from assets.models import Fitting, Points, Position, Stretcher
+from assets.switch_facts import shape_of
 
 
 @dataclass(frozen=True)
 class RodPlace:
-    """A stretcher's place on one set of points, and the rod recorded there (None: none is)."""
+    """A stretcher's place on one set of points, and the rod recorded there (None: none is).
+
+    ``gap_mm`` is the gap expected there between the stock rail and the back of the closed switch
+    rail: 0 over the planing; None where the shape of the switch or the place is not known.
+    """
 
     points: Points
     position: Position
     rod: Stretcher | None = None
+    gap_mm: float | None = None
 
     @property
     def name(self) -> str:
@@ -25,15 +32,27 @@ class RodPlace:
 
 
 def rod_places_of(points: Points, on: date) -> list[RodPlace]:
-    """Every place of the points from the toe, with the rod there on that day; two queries."""
+    """Every place of the points from the toe, with the rod there on that day.
+
+    Two queries, and up to three for the shape of the switch where it has not been read.
+    """
     fitted = Fitting.objects.on(on).filter(position__points=points, stretcher__isnull=False)
     rods = {
         fitting.position_id: fitting.stretcher for fitting in fitted.select_related("stretcher")
     }
+    shape = shape_of(points).shape
     return [
-        RodPlace(points, position, rods.get(position.pk))
+        RodPlace(points, position, rods.get(position.pk), gap_at(position, shape))
         for position in Position.objects.filter(points=points).order_by("order", "pk")
     ]
+
+
+def gap_at(position: Position, shape: Shape | None) -> float | None:
+    """The gap (mm) expected behind the closed switch rail there; None where it is not known."""
+    x_mm = position.distance_mm
+    if shape is None or x_mm is None or x_mm > shape.heel_mm:
+        return None
+    return expected_gap(shape, x_mm)
 
 
 def may_be(value: str, *words: str) -> bool:

@@ -17,6 +17,7 @@ SAME_PLACE_MM = 300
 class Where:
     """A place: at a stretcher (``position``, its id), ``at_mm`` from the toe, or neither.
 
+    A gauge that was read without saying on which lie is of either: so is what was found with it.
     Neither is the toe for a reading and the points as a whole for anything else. ``points`` None is
     whichever points are in hand. ``exact`` False names no side, lie or distance: found by hand or
     in the register, at any of them. ``name`` is the stretcher's, for words.
@@ -36,7 +37,7 @@ class Where:
             return False
         if not (self.exact and other.exact):
             return True
-        if (self.side, self.lie) != (other.side, other.lie):
+        if self.side != other.side or (self.lie != other.lie and self.lie and other.lie):
             return False
         if self.at_mm is None or other.at_mm is None:
             return self.at_mm == other.at_mm
@@ -47,7 +48,9 @@ class Where:
         here = self.lookups_of_looks()
         if not self.exact:
             return here
-        here |= {"side": self.side, "lie": self.lie}
+        here |= {"side": self.side}
+        if self.lie:
+            here |= {"lie": self.lie}
         if self.at_mm is None:
             return here | {"at_mm__isnull": True}
         return here | {"at_mm__range": (self.at_mm - SAME_PLACE_MM, self.at_mm + SAME_PLACE_MM)}
@@ -90,6 +93,6 @@ def same_place_sql(entry: str, defect: str, at_a_side: bool) -> str:
     if not at_a_side:
         return here
     return f"""{here} AND ({defect}.reading_id IS NULL OR (
-            {entry}.side = {defect}.side AND {entry}.lie = {defect}.lie
+            {entry}.side = {defect}.side AND ({defect}.lie = '' OR {entry}.lie = {defect}.lie)
             AND ({entry}.at_mm IS NOT DISTINCT FROM {defect}.at_mm
                  OR ABS({entry}.at_mm - {defect}.at_mm) <= {SAME_PLACE_MM})))"""

@@ -1,13 +1,13 @@
-"""Instruments, their checks, and seasons."""
+"""Instruments, their checks, seasons, and regimes for lock and detection tests."""
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from assets.engineering.figures import FigureRefused, figure
-from assets.forms import DayInput
+from assets.forms import DayInput, RegisterForm, register_field
 from assets.plain_text import PlainText
-from inspections.models import Instrument, InstrumentCheck, Season
+from inspections.models import Instrument, InstrumentCheck, Regime, Season
 from inspections.words import InstrumentKind
 
 
@@ -109,6 +109,29 @@ class CheckForm(forms.ModelForm):
     def _post_clean(self) -> None:
         self.instance.correction_reason = self.cleaned_data.get("correction_reason", "")
         super()._post_clean()
+
+
+class RegimeForm(RegisterForm):
+    class Meta:
+        model = Regime
+        fields = [
+            "name",
+            "lock_go_mm",
+            "lock_go_at",
+            "lock_no_go_mm",
+            "lock_no_go_at",
+            "detect_go_mm",
+            "detect_go_at",
+            "detect_no_go_mm",
+            "detect_no_go_at",
+            "source",
+        ]
+        formfield_callback = register_field
+        help_texts = {
+            "lock_go_mm": "Blank: this test is not asked for.",
+            "lock_go_at": "Such as: at the toe, or: 150 mm from the toe.",
+            "source": "Where it comes from: a standard, the engineer's letter.",
+        }
 
 
 class SeasonForm(forms.ModelForm):

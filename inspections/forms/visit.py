@@ -19,16 +19,18 @@ from inspections.catalogue.looks import ITEMS, Item, items_at, items_of_points
 from inspections.catalogue.quantities import LIES, QUANTITIES, Quantity
 from inspections.catalogue.rod_places import RodPlace, rod_places_of
 from inspections.catalogue.spots import Spot, spots_of
+from inspections.catalogue.trials import Trial
 from inspections.latest.readings import last_readings
 from inspections.models import Inspection, Instrument
-from inspections.recording.entries import ExaminationEntry, ReadingEntry
+from inspections.models.regimes import trials_in_force
+from inspections.recording.entries import NOT_SAID, ExaminationEntry, ReadingEntry
 from inspections.recording.visit import record_inspection
 from inspections.verdicts.limits import QuantityLimits, limits_for
 from inspections.words import ItemCode, Look, QuantityCode, Reason, Verdict
 
 from .fields import MomentInput, box_for, why_not_field
 
-_READING_NAME = re.compile(r"r-([a-z_]+)-(\d+)-([a-z]*)-([a-z_]*)")
+_READING_NAME = re.compile(r"r-([a-z_]+)-(\d+|toe)-([a-z]*)-([a-z_]*)")
 _LOOK_NAME = re.compile(r"e-([a-z_]+)-(\d+)")
 
 
@@ -69,7 +71,10 @@ class Row:
     """One quantity at one place, with a box for each lie or side."""
 
     quantity: Quantity
+    is_cross_check: bool = False
     boxes: list[Box] = field(default_factory=list)
+    trial: Trial | None = None  # of a test: the gauge that the regime asks for
+    tried: list[forms.BoundField] = field(default_factory=list)  # and the one really used
 
 
 @dataclass
@@ -95,12 +100,17 @@ class Group:
 
     @property
     def main_rows(self) -> list[Row]:
-        return [row for row in self.rows if row.quantity.code != QuantityCode.FWP]
+        return [row for row in self.rows if not row.is_cross_check]
 
     @property
     def checking_rows(self) -> list[Row]:
         """Readings across the track, which check the others: the page folds them away."""
-        return [row for row in self.rows if row.quantity.code == QuantityCode.FWP]
+        return [row for row in self.rows if row.is_cross_check]
+
+    @property
+    def checking_words(self) -> str:
+        """ "Free wheel passage and track gauge"."""
+        return " and ".join(row.quantity.label for row in reversed(self.checking_rows)).capitalize()
 
     @property
     def checking_is_open(self) -> bool:
@@ -126,6 +136,12 @@ class VisitForm(forms.Form):
         required=False,
         widget=forms.CheckboxSelectMultiple,
         label="Instruments used",
+    )
+    rail_temperature_c = FigureField(
+        unit="°C",
+        label="Rail temperature (°C)",
+        required=False,
+        help_text="Once for the visit. Sun may warm the rail well above the air.",
     )
     note = PlainText(
         label="Note on the visit", required=False, widget=forms.Textarea(attrs={"rows": 3})
@@ -160,7 +176,9 @@ class VisitForm(forms.Form):
             "rods": self.fitted_now,
         }
         super().__init__(data, files, initial=initial)
-        self.spots = {_reading_name(spot): spot for spot in spots_of(points, self.rod_places)}
+        self.trials = trials_in_force()
+        spots = spots_of(points, self.rod_places, self.trials)
+        self.spots = {_reading_name(spot): spot for spot in spots}
         self.lookings = {
             _look_name(item, rod_place): (item, rod_place)
             for rod_place in [*self.rod_places, None]
@@ -195,9 +213,10 @@ class VisitForm(forms.Form):
             if not written or name in self.spots or name in self.lookings:
                 continue
             reading, look = _READING_NAME.fullmatch(name), _LOOK_NAME.fullmatch(name)
-            code = (reading or look)[1] if reading or look else None
-            rod_place = rod_places.get(int((reading or look)[2])) if code else None
-            if rod_place and reading and code in set(QuantityCode):
+            code, place = (reading or look).group(1, 2) if reading or look else (None, "")
+            rod_place = rod_places.get(int(place)) if place.isdecimal() else None
+            there = rod_place is not None or place == "toe"
+            if there and reading and code in set(QuantityCode):
                 quantity = QUANTITIES[QuantityCode(code)]
                 self.spots[name] = Spot(quantity, rod_place, reading[3], reading[4])
             elif rod_place and look and code in set(ItemCode):
@@ -214,6 +233,14 @@ class VisitForm(forms.Form):
             if not spot.between:
                 what = f"{spot.quantity.label}, {label}"
                 self.fields[_why_not_name(name)] = why_not_field(what)
+        for code in {spot.quantity.code: spot for spot in self.spots.values() if spot.trial}:
+            trial = self.trials[code]
+            self.fields[_gauge_name(code)] = FigureField(
+                unit="mm", label="Gauge used (mm)", required=False, initial=trial.thickness_mm
+            )
+            self.fields[_put_name(code)] = PlainText(
+                label="Where it was put", required=False, max_length=80, initial=trial.at
+            )
         for lie in LIES:
             self.fields[_distance_name(lie)] = FigureField(
                 unit="mm", label=f"From the toe, {lie.label} (mm)", required=False
@@ -241,10 +268,12 @@ class VisitForm(forms.Form):
     def _beside(self, spot: Spot) -> str:
         """The limit and the last reading, to stand beside the box."""
         bound = self._limits.of(spot.quantity.code).mildest
-        words = ["no limit"]
+        words = [spot.expected_words] if spot.expected_words else []
         if bound:
-            words = [spot.quantity.limit_words(bound.minimum, bound.maximum)]
+            words.append(spot.quantity.limit_words(bound.minimum, bound.maximum))
             words += [] if bound.confirmed else ["limit not confirmed"]
+        elif not words:
+            words = ["no limit"]
         last = self._last.get(spot.place_key)
         if last:
             read_on = day(last.inspection.at)
@@ -276,7 +305,11 @@ class VisitForm(forms.Form):
             limits = self._limits.of(spot.quantity.code)
             plausible = spot.quantity.plausible(self.points)
             box = Box(self[name], spot.quantity, limits, plausible, why_not)
-            _row_of(group, spot.quantity).boxes.append(box)
+            row = _row_of(group, spot)
+            row.boxes.append(box)
+            if spot.trial:
+                code = spot.quantity.code
+                row.trial, row.tried = spot.trial, [self[_gauge_name(code)], self[_put_name(code)]]
         for name, (item, rod_place) in self.lookings.items():
             group = at_rods[rod_place.position.pk] if rod_place else whole
             group.looks.append(
@@ -347,10 +380,18 @@ class VisitForm(forms.Form):
                 lie=str(spot.lie),
                 not_taken_reason=filled.get(_why_not_name(name), ""),
                 name=name,
+                tried=self._tried(spot.quantity),
             )
             for name, spot in self.spots.items()
             if filled[name] is not None or filled.get(_why_not_name(name))
         ]
+
+    def _tried(self, quantity: Quantity) -> Trial:
+        """The gauge that a test was tried with, as the form says; a page without it says none."""
+        if not quantity.answers:
+            return NOT_SAID
+        thickness = self.cleaned_data.get(_gauge_name(quantity.code))
+        return Trial(thickness, self.cleaned_data.get(_put_name(quantity.code)) or "")
 
     def examinations(self) -> list[ExaminationEntry]:
         filled = self.cleaned_data
@@ -381,6 +422,7 @@ class VisitForm(forms.Form):
                 examinations=self.examinations(),
                 instruments=filled["instruments"],
                 note=self._note(),
+                rail_temperature_c=filled["rail_temperature_c"],
                 client_id=filled["client_id"],
                 rods_seen=self._rods_seen() if self.queued else None,
             )
@@ -402,10 +444,10 @@ class VisitForm(forms.Form):
         return {int(position): int(rod) if rod else None for position, rod in pairs}
 
 
-def _row_of(group: Group, quantity: Quantity) -> Row:
-    row = next((row for row in group.rows if row.quantity is quantity), None)
+def _row_of(group: Group, spot: Spot) -> Row:
+    row = next((row for row in group.rows if row.quantity is spot.quantity), None)
     if row is None:
-        row = Row(quantity)
+        row = Row(spot.quantity, spot.is_cross_check)
         group.rows.append(row)
     return row
 
@@ -428,6 +470,14 @@ def _why_not_name(name: str) -> str:
 
 def _distance_name(lie: str) -> str:
     return f"at-{lie}"
+
+
+def _gauge_name(code: QuantityCode) -> str:
+    return f"gauge-{code.value}"
+
+
+def _put_name(code: QuantityCode) -> str:
+    return f"put-{code.value}"
 
 
 def _look_name(item: Item, rod_place: RodPlace | None) -> str:

@@ -46,13 +46,29 @@ class AsSet:
         ]
         here = [one for away, one in far if away <= self.here_mm]
         if here:
-            return _gauge(max(here, key=_moment), "here")
+            return self._gauge(max(here, key=_moment), "here")
         if far:
-            away, nearest = min(far, key=lambda pair: (pair[0], -pair[1].pk))
-            return _gauge(nearest, f"{away:.0f} mm from here")
+            away, nearest = min(far, key=lambda pair: (pair[0], _backwards(pair[1])))
+            return self._gauge(nearest, f"{away:.0f} mm from here")
         if self.points.gauge_mm is None:
             return None
         return Figure(self.points.gauge_mm, f"gauge {self.points.gauge_mm:g} mm as recorded")
+
+    def _gauge(self, read: Reading, where: str) -> Figure:
+        """With the other lie of the same visit and place, their mean: one stretcher serves both."""
+        on = day(read.inspection.at)
+        place = (read.inspection_id, read.position_id, read.at_mm)
+        by_lie = {
+            one.lie: one.value
+            for one in self.gauges
+            if one.lie and (one.inspection_id, one.position_id, one.at_mm) == place
+        }
+        if not read.lie or len(by_lie) < 2:
+            return Figure(read.value, f"gauge {read.value:g} mm read {where} on {on}")
+        left, right = by_lie[Lie.LEFT_CLOSED.value], by_lie[Lie.RIGHT_CLOSED.value]
+        mean = (left + right) / 2
+        told = f"gauge {left:g} mm with left closed and {right:g} mm with right closed"
+        return Figure(mean, f"{told}, mean {mean:g} mm, read {where} on {on}")
 
     def both_openings(self) -> tuple[Figure, Figure] | None:
         """The opening read on each lie; None unless both were, since a part was last fitted."""
@@ -98,9 +114,9 @@ def _moment(reading: Reading) -> tuple:
     return reading.inspection.at, reading.pk
 
 
-def _gauge(reading: Reading, where: str) -> Figure:
-    on = day(reading.inspection.at)
-    return Figure(reading.value, f"gauge {reading.value:g} mm read {where} on {on}")
+def _backwards(reading: Reading) -> tuple:
+    """Puts the last reading first."""
+    return -reading.inspection.at.timestamp(), -reading.pk
 
 
 def _opening(reading: Reading) -> Figure:

@@ -34,6 +34,7 @@ from inspections.words import QuantityCode
 PER_PLACE = {
     QuantityCode.FWC: "fwc",
     QuantityCode.RESIDUAL_OPENING: "residual",
+    QuantityCode.CLOSED_GAP: "closed_gap",
     QuantityCode.FWP: "fwp",
     QuantityCode.TRACK_GAUGE: "gauge",
 }
@@ -141,9 +142,10 @@ def switch_limits(limits: Limits) -> SwitchLimits:
 
 
 def lie_readings(readings: Iterable[Reading], lie: Lie, used: TakenWith) -> LieReadings:
-    """One lie's readings, each with the σ of what it was taken with; the track gauge, which has no
-    lie, serves both."""
+    """One lie's readings, each with the σ of what it was taken with; a gauge read without its lie
+    serves where none was read on this one."""
     places: dict[str, list[Read]] = {name: [] for name in PER_PLACE.values()}
+    either: list[Read] = []
     opening = sigma = None
     for reading in readings:
         if reading.lie not in ("", lie):
@@ -156,9 +158,16 @@ def lie_readings(readings: Iterable[Reading], lie: Lie, used: TakenWith) -> LieR
         if order is None and at_mm is None:
             at_mm = 0.0  # neither a rod nor a distance: at the toe
         read = Read(reading.value, order, at_mm, used.sigma_mm(reading))
-        places[PER_PLACE[QuantityCode(reading.quantity)]].append(read)
-    by_name = {name: tuple(read) for name, read in places.items()}
-    return LieReadings(opening_mm=opening, opening_sigma_mm=sigma, **by_name)
+        name = PER_PLACE[QuantityCode(reading.quantity)]
+        (places[name] if reading.lie else either).append(read)
+    if not places["gauge"]:
+        places["gauge"] = either
+    return LieReadings(
+        opening_mm=opening,
+        opening_sigma_mm=sigma,
+        gauge_of_either=bool(either) and places["gauge"] is either,
+        **{name: tuple(read) for name, read in places.items()},
+    )
 
 
 def _changed_since(story: Iterable[Fitting], visit: Inspection | None) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from inspections.models.which_rod import Difference
 from .instruments import Instrument, InstrumentCheck
 from .limits import Limit
 from .photographs import ExaminationPhoto
+from .regimes import Regime
 from .seasons import Season
 from .visits import Examination, Inspection, Reading
 
@@ -18,5 +19,6 @@ __all__ = [
     "Outlook",
     "Reaching",
     "Reading",
+    "Regime",
     "Season",
 ]

@@ -13,12 +13,14 @@ from assets.days import day
 from assets.engineering.words import Lie, Side
 from assets.models import Points, Position
 from assets.models.fields import LongText, Text, any_of, coded, coded_rule, measured, range_rule
+from inspections.catalogue.trials import Trial
 from inspections.catalogue.where import Where
 from inspections.words import ItemCode, Look, QuantityCode, Reason, Verdict, Way
 
 from .entry import Entry, correction_rule
 from .instruments import Instrument
 from .limits import Limit
+from .regimes import THICKEST_MM
 
 OUT = any_of("verdict", [verdict.value for verdict in Verdict if verdict.is_out])
 
@@ -73,6 +75,7 @@ class Inspection(models.Model):
     )
     reason = coded(Reason, "why", default=Reason.ROUTINE.value)
     instruments = models.ManyToManyField(Instrument, blank=True, related_name="inspections")
+    rail_temperature_c = measured("rail temperature", "°C")
     note = LongText(blank=True)
     # Made by whoever sends the visit, so that sending it twice records it once.
     client_id = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
@@ -86,6 +89,7 @@ class Inspection(models.Model):
         ordering = ["-at", "-pk"]
         constraints = [
             coded_rule("inspection", "reason", Reason),
+            range_rule("inspection", "rail_temperature_c", 80, least=-40, unit="°C"),
             models.CheckConstraint(
                 name="inspection_who_given",
                 condition=~Q(by=""),
@@ -154,6 +158,7 @@ class Reading(Entry):
 
     ``side`` and ``lie`` are "" where the quantity has none. A lock test is 1 (locked) or 0.
     ``position`` and ``at_mm`` both blank means at the toe; ``at_mm`` is a place between rods.
+    ``thickness_mm`` and ``tried_at`` are of the gauge that a test was really tried with.
     """
 
     inspection = models.ForeignKey(Inspection, on_delete=models.PROTECT, related_name="readings")
@@ -162,6 +167,8 @@ class Reading(Entry):
         Position, null=True, blank=True, on_delete=models.PROTECT, related_name="readings"
     )
     at_mm = measured("place, from the toe")
+    thickness_mm = measured("gauge of a test")
+    tried_at = Text("where the gauge was put", max_length=80, blank=True)
     side = Text(max_length=24, blank=True, choices=Side.choices())
     lie = Text(max_length=24, blank=True, choices=Lie.choices())
     value = models.FloatField(null=True, blank=True)
@@ -194,6 +201,7 @@ class Reading(Entry):
             coded_rule("reading", "verdict", Verdict),
             range_rule("reading", "value", 1e9, unit="in the quantity's unit"),
             range_rule("reading", "at_mm", 30_000),
+            range_rule("reading", "thickness_mm", THICKEST_MM),
             word_or_blank("reading", "side", [Side.LEFT.value, Side.RIGHT.value]),
             word_or_blank("reading", "lie", [Lie.LEFT_CLOSED.value, Lie.RIGHT_CLOSED.value]),
             word_or_blank("reading", "way", [way.value for way in Way]),
@@ -216,6 +224,16 @@ class Reading(Entry):
 
     def __str__(self) -> str:
         return f"{QuantityCode(self.quantity).label} {self.value}"
+
+    @property
+    def trial(self) -> Trial:
+        """The gauge that a test was tried with; of nothing else anything is said."""
+        return Trial(self.thickness_mm, self.tried_at)
+
+    @property
+    def trial_words(self) -> str:
+        """ "1.5 mm gauge at the toe"; "" where nobody said which."""
+        return "" if self.trial == Trial(None) else self.trial.words
 
     @property
     def where(self) -> Where:

@@ -38,6 +38,7 @@ def correct_reading(
         not_taken_reason=not_taken_reason,
         instrument=reading.instrument,
         name="value",
+        tried=reading.trial,
     )
     writer = VisitWriter(visit, (), entered_by=by)
     errors = _errors_of_correction(reading, reason)

@@ -14,10 +14,15 @@ from assets.photographs.keeping import Picture
 from inspections.catalogue.looks import ITEMS
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.catalogue.rod_places import RodPlace, rod_places_of
+from inspections.catalogue.trials import Trial, Trials, tells
 from inspections.catalogue.where import Where
 from inspections.models import Difference, Examination, Inspection, Instrument, Reading
+from inspections.models.regimes import THICKEST_MM, trials_in_force
+from inspections.verdicts.finding import Judgement
 from inspections.verdicts.limits import Limits, limits_for
-from inspections.words import ItemCode, Look, QuantityCode
+from inspections.words import ItemCode, Look, QuantityCode, Verdict
+
+NOT_SAID = Trial(None)
 
 
 @dataclass(frozen=True)
@@ -37,6 +42,7 @@ class ReadingEntry:
     not_taken_reason: str = ""
     instrument: Instrument | None = None
     name: str = ""
+    tried: Trial = NOT_SAID  # the gauge of a test
 
     @property
     def label(self) -> str:
@@ -98,6 +104,7 @@ class VisitWriter:
         self.entered_by = " ".join(entered_by.split())
         self.day = day_of(visit.at)
         self.limits: Limits = limits_for(visit.points, self.day)
+        self.trials: Trials = trials_in_force()
         self.rod_places: dict[int, RodPlace] = {
             rod_place.position.pk: rod_place for rod_place in rod_places_of(visit.points, self.day)
         }
@@ -154,6 +161,13 @@ class VisitWriter:
             errors.append(
                 f"{entry.at_mm:g} mm from the toe is not between toe and heel ({length:g} mm)."
             )
+        if entry.tried != NOT_SAID and not quantity.answers:
+            errors.append(f"The {quantity.label} is not tried with a gauge: leave the gauge out.")
+        thickness = entry.tried.thickness_mm
+        if thickness is not None and not 0 < thickness <= THICKEST_MM:
+            errors.append(f"A gauge of {thickness:g} mm cannot be: give its thickness.")
+        if len(entry.tried.at) > 80:
+            errors.append("Say where the gauge was put in 80 characters at most.")
         if entry.value is None and not entry.not_taken_reason.strip():
             errors.append("Give a value, or say why it was not taken.")
         if entry.value is not None and entry.not_taken_reason.strip():
@@ -192,13 +206,15 @@ class VisitWriter:
         return [found for found in self.differences if found.position.pk in entered]
 
     def reading(self, entry: ReadingEntry) -> Reading:
-        judgement = self.limits.judge(entry.quantity, entry.value)
+        judgement = self._judged(entry)
         instrument = entry.instrument or self._instrument_for(entry.quantity)
         return Reading(
             inspection=self.visit,
             quantity=entry.quantity,
             position=entry.position,
             at_mm=entry.at_mm,
+            thickness_mm=entry.tried.thickness_mm,
+            tried_at=entry.tried.at,
             side=entry.side,
             lie=entry.lie,
             value=entry.value,
@@ -212,6 +228,13 @@ class VisitWriter:
             way=judgement.way,
             entered_by=self.entered_by,
         )
+
+    def _judged(self, entry: ReadingEntry) -> Judgement:
+        """By the limits; a test with another gauge than the regime's may say nothing."""
+        asked = self.trials.get(QuantityCode(entry.quantity))
+        if entry.value is None or tells(asked, entry.tried, held=bool(entry.value)):
+            return self.limits.judge(entry.quantity, entry.value)
+        return Judgement(Verdict.NO_LIMIT)
 
     def examination(self, entry: ExaminationEntry) -> Examination:
         return Examination(

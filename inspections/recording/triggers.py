@@ -129,6 +129,12 @@ RULES = (
             )""",
     ),
     Effect(
+        name="regime_counts",  # what is owed goes by the tests that the railway asks for
+        table="inspections_regime",
+        events=("INSERT", "UPDATE", "DELETE"),
+        statement="UPDATE inspections_outlook SET changes = changes + 1",
+    ),
+    Effect(
         name="limit_counts",
         table="inspections_limit",
         events=("INSERT", "UPDATE", "DELETE"),

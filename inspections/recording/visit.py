@@ -17,7 +17,6 @@ from django.utils import timezone
 from assets.models import Points
 from assets.photographs.keeping import files_go_with_the_rows, keep
 from assets.register_facts import figures_in_force
-from inspections.catalogue.rod_places import RodPlace
 from inspections.catalogue.spots import asked_of, place_key_of
 from inspections.models import (
     Difference,
@@ -48,6 +47,7 @@ def record_inspection(
     client_id: UUID | None = None,
     now: datetime | None = None,
     rods_seen: Mapping[int, int | None] | None = None,
+    rail_temperature_c: float | None = None,
 ) -> Inspection:
     """Records one visit whole. The same ``client_id`` again gives the visit recorded first.
 
@@ -70,6 +70,7 @@ def record_inspection(
         recorded_by=user,
         reason=reason,
         note=note.strip(),
+        rail_temperature_c=rail_temperature_c,
         client_id=client_id,
     )
     instruments = list(instruments)
@@ -82,7 +83,7 @@ def record_inspection(
     for entry in _twice(readings) + _twice(examinations):
         errors[entry.label].append("This is entered twice: leave one of them out.")
     raise_any(errors)
-    answered = _answered(writer.rod_places.values(), points, readings, examinations)
+    answered = _answered(writer, points, readings, examinations)
     visit.partial = answered < figures_in_force().visit_share
     try:
         with files_go_with_the_rows() as photos:
@@ -114,7 +115,7 @@ def _recorded_before(points: Points, client_id: UUID) -> Inspection | None:
 
 
 def _answered(
-    rod_places: Iterable[RodPlace],
+    writer: VisitWriter,
     points: Points,
     readings: Iterable[ReadingEntry],
     examinations: Iterable[ExaminationEntry],
@@ -123,7 +124,8 @@ def _answered(
 
     A reading with the reason why it was not taken answers, and so does a thing not seen.
     """
-    readings_asked, looks_asked = asked_of(points, list(rod_places))
+    rod_places = list(writer.rod_places.values())
+    readings_asked, looks_asked = asked_of(points, rod_places, writer.trials)
     asked = readings_asked | looks_asked
     given = {place_key_of(entry) for entry in readings} | {entry.place for entry in examinations}
     return len(asked & given) / len(asked)
@@ -144,6 +146,11 @@ def _errors_of_visit(
         errors["by"].append("Say who made the visit.")
     if len(visit.by) > 80:
         errors["by"].append("Name who made the visit in 80 characters at most.")
+    if not -40 <= (visit.rail_temperature_c or 0) <= 80:
+        errors["rail_temperature_c"].append(
+            f"A rail temperature of {visit.rail_temperature_c:g} °C cannot be right: it is between "
+            "-40 and 80 °C."
+        )
     if visit.reason not in set(Reason):
         errors["reason"].append(f'"{visit.reason}" is not a reason for a visit.')
     if not readings and not examinations:

@@ -11,7 +11,7 @@ from assets.sheets.model_sheets import ModelSheet
 from assets.sheets.register import DESIGN_LINK, POINTS_LINK, RAIL_LINK
 from assets.workbook.planning import Outcome, PlannedRow
 from inspections.catalogue.quantities import QUANTITIES
-from inspections.models import Instrument, InstrumentCheck, Limit, Season
+from inspections.models import Instrument, InstrumentCheck, Limit, Regime, Season
 from inspections.recording.triggers import CHECK_STAYS
 from inspections.words import InstrumentKind, QuantityCode
 
@@ -109,6 +109,25 @@ SEASONS = ModelSheet(
     ("first_use",),
 )
 
+REGIMES = ModelSheet(
+    "Test regimes",
+    Regime,
+    (
+        column(Regime, "name", key=True),
+        *(
+            column(Regime, f"{test}_{what}")
+            for test in ("lock_go", "lock_no_go", "detect_go", "detect_no_go")
+            for what in ("mm", "at")
+        ),
+        column(Regime, "source"),
+        column(Regime, "in_force"),
+        column(Regime, "confirmed_by", help="The responsible engineer; blank: an example."),
+        column(Regime, "confirmed_on"),
+    ),
+    "How locks and detection are tested: which gauge, put where, must or must not.",
+    ("name",),
+)
+
 
 def _standing(rows: QuerySet, choice: Choice) -> QuerySet:
     """A check that was entered anew is left to the register that it is in."""
@@ -159,4 +178,4 @@ CHECKS = ModelSheet(
     fill=_enter_check,
 )
 
-SHEETS = (LIMITS, INSTRUMENTS, CHECKS, SEASONS)
+SHEETS = (LIMITS, REGIMES, INSTRUMENTS, CHECKS, SEASONS)

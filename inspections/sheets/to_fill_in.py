@@ -24,7 +24,9 @@ from inspections.catalogue.looks import items_at, items_of_points
 from inspections.catalogue.quantities import QUANTITIES, Quantity
 from inspections.catalogue.rod_places import RodPlace, rod_places_of
 from inspections.catalogue.spots import Spot, spots_of
+from inspections.catalogue.trials import Trial
 from inspections.latest.readings import last_readings
+from inspections.models.regimes import trials_in_force
 from inspections.sheets.visits import EXAMINATIONS, READINGS, VISITS
 from inspections.verdicts.limits import limits_for
 from inspections.words import ItemCode, Look, QuantityCode
@@ -33,8 +35,18 @@ TITLE = "Visit sheet"
 HEADINGS = ("Where", "What", "On which", "Limit", "Last", "Found", "mm from toe", "Note", "Code")
 WIDTHS = (25, 30, 14, 21, 21, 15, 13, 30, 20)
 FOUND, DISTANCE, NOTE, CODE = 5, 6, 7, 8  # of the columns, from 0
-NOTE_HELP = "If it could not be measured, say why under Note."
-_BOXES = ("at", "by", "reason", "instruments", "note")  # above the table, in this order
+NOTE_HELP = (
+    "If it could not be measured, or a test was made with another gauge, leave Found empty and say "
+    "why under Note."
+)
+_BOXES = (
+    "at",
+    "by",
+    "reason",
+    "instruments",
+    "rail_temperature_c",
+    "note",
+)  # above the table, in this order
 _MARK = "Mark"
 
 
@@ -60,7 +72,8 @@ def lines_of(points: Points) -> list[Line]:
     today = timezone.localdate()
     rod_places = rod_places_of(points, today)
     limits, last = limits_for(points, today), last_readings(points)
-    readings = [_reading_line(spot, limits, last) for spot in spots_of(points, rod_places)]
+    spots = spots_of(points, rod_places, trials_in_force())
+    readings = [_reading_line(spot, limits, last) for spot in spots]
     looks = [
         _look_line(item, rod_place) for rod_place in rod_places for item in items_at(rod_place)
     ]
@@ -74,6 +87,8 @@ def _reading_line(spot: Spot, limits, last) -> Line:
     limit = quantity.limit_words(bound.minimum, bound.maximum) if bound else "no limit"
     if bound and not bound.confirmed:
         limit += " (not confirmed)"
+    if spot.expected_words:
+        limit = f"{spot.expected_words}, {limit}" if bound else spot.expected_words
     before = last.get(spot.place_key)
     return Line(
         where=_where(spot.rod_place, spot.between),
@@ -86,7 +101,15 @@ def _reading_line(spot: Spot, limits, last) -> Line:
         last=f"{quantity.written(before.value)}, {day(before.inspection.at)}" if before else "",
         choices=tuple(reversed(quantity.answers)) if quantity.answers else (),
         between=spot.between,
-        code=_code("reading", quantity.code, spot.rod_place, spot.between, spot.side, spot.lie),
+        code=_code(
+            "reading",
+            quantity.code,
+            spot.rod_place,
+            spot.between,
+            spot.side,
+            spot.lie,
+            trial=spot.trial,
+        ),
     )
 
 
@@ -113,10 +136,19 @@ def _where(rod_place: RodPlace | None, between: bool) -> str:
     )
 
 
-def _code(kind: str, code: str, rod_place: RodPlace | None, between=False, side="", lie="") -> str:
+def _code(
+    kind: str,
+    code: str,
+    rod_place: RodPlace | None,
+    between=False,
+    side="",
+    lie="",
+    trial: Trial | None = None,
+) -> str:
     place = f"{rod_place.position.order}" if rod_place else "between" if between else ""
     rod = rod_place.rod.tag if rod_place and rod_place.rod else ""
-    return "|".join((kind, str(code), place, str(side), str(lie), rod))
+    gauge = (repr(trial.thickness_mm), trial.at) if trial else ()
+    return "|".join((kind, str(code), place, str(side), str(lie), rod, *gauge))
 
 
 def write(target: str | BinaryIO, all_points: Sequence[Points], by: str = "") -> None:
@@ -329,7 +361,7 @@ def _visit_row(name: str, points: str, rows: dict[int, list]) -> Row:
 def _line_row(name: str, number: int, cells: list, about: dict[str, Any]) -> tuple[Sheet, Row]:
     parsed = _Parsed(name, number)
     parsed.values |= about
-    kind, code, place, side, lie, rod = _decoded(_at(cells, CODE))
+    kind, code, place, side, lie, rod, thickness, put = _decoded(_at(cells, CODE))
     letters = column_letters(FOUND)
     if place.isdecimal():
         parsed.values["order"] = int(place)
@@ -350,6 +382,10 @@ def _line_row(name: str, number: int, cells: list, about: dict[str, Any]) -> tup
         )
         return READINGS, parsed.row()
     parsed.values |= {"quantity": code, "side": side, "lie": lie}
+    if thickness:
+        gauge = READINGS.by_field["thickness_mm"]
+        parsed.take(gauge, thickness, column_letters(CODE), number)
+        parsed.values["tried_at"] = put
     _take_value(parsed, QUANTITIES[QuantityCode(code)], _at(cells, FOUND), letters, number)
     if place == "between" or _at(cells, DISTANCE) is not None:
         distance = READINGS.by_field["at_mm"]
@@ -362,7 +398,9 @@ def _line_row(name: str, number: int, cells: list, about: dict[str, Any]) -> tup
 
 def _decoded(code: object) -> list[str]:
     parts = str(code or "").split("|")
-    return parts if len(parts) == 6 else [""] * 6
+    if len(parts) == 6:  # of a reading without a gauge, or a sheet from before there were any
+        return [*parts, "", ""]
+    return parts if len(parts) == 8 else [""] * 8
 
 
 def _take_value(parsed: _Parsed, quantity: Quantity, cell: object, letters: str, number: int):

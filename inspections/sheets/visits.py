@@ -25,6 +25,7 @@ from assets.workbook.columns import Column, Kind, Sheet, fold
 from assets.workbook.planning import Key, Outcome, PlannedRow
 from assets.workbook.reading import Row
 from inspections.catalogue.quantities import QUANTITIES
+from inspections.catalogue.trials import Trial
 from inspections.models import Examination, Inspection, Instrument, Reading
 from inspections.recording.corrections import correct_examination, correct_reading
 from inspections.recording.entries import ExaminationEntry, ReadingEntry
@@ -107,6 +108,7 @@ VISITS = Sheet(
         column(Inspection, "by"),
         column(Inspection, "reason"),
         Column("Instruments", "instruments", help="Their tags, separated by semicolons."),
+        column(Inspection, "rail_temperature_c"),
         column(Inspection, "note"),
         Column(
             "Sending mark",
@@ -149,6 +151,8 @@ READINGS = Sheet(
             unit_in_row=unit_of_quantity,
         ),
         Column("Unit", "unit", info=True),
+        column(Reading, "thickness_mm", help="Of a lock or detection test: the gauge used."),
+        column(Reading, "tried_at", help="Of a lock or detection test: where it was put."),
         column(Reading, "not_taken_reason", "Why it was not taken"),
         Column(
             "Instrument",
@@ -249,7 +253,7 @@ def _held_visits(choice: Choice) -> Iterator[tuple[int, dict[str, Any]]]:
     for visit, tag in used.values_list("inspection_id", "instrument__tag"):
         tags[visit].append(tag)
     rows = _chosen(Inspection.objects.order_by("at", "pk"), choice, "points")
-    names = ("by", "reason", "note", "client_id")
+    names = ("by", "reason", "rail_temperature_c", "note", "client_id")
     for pk, code, number, at, *rest in rows.values_list("pk", *_KEY_OF_POINTS, "at", *names):
         values = dict(zip(names, rest, strict=True))
         values["client_id"] = str(values["client_id"])
@@ -303,7 +307,8 @@ def _held_entries(model, choice: Choice, own: tuple[str, ...]) -> Iterator[tuple
 
 def _held_readings(choice: Choice) -> Iterator[tuple[int, dict[str, Any]]]:
     own = (
-        "quantity", "at_mm", "side", "lie", "value", "not_taken_reason", "instrument__tag",
+        "quantity", "at_mm", "side", "lie", "value", "thickness_mm", "tried_at",
+        "not_taken_reason", "instrument__tag",
         "verdict", "limit_confirmed", "instrument_past_check",
     )  # fmt: skip
     verdicts = dict(Reading._meta.get_field("verdict").flatchoices)
@@ -499,6 +504,7 @@ def _entry(loading: Loading, points: Points, name: str, row: PlannedRow):
         not_taken_reason=values.get("not_taken_reason", ""),
         instrument=_instruments(loading, instrument)[0] if instrument else None,
         name=name,
+        tried=Trial(values.get("thickness_mm"), values.get("tried_at") or ""),
     )
 
 

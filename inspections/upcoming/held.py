@@ -51,7 +51,13 @@ def held_history(points: Points, facts: SwitchFacts) -> dict[int, list[HeldThen]
         used = taken_with(visit, readings, facts.assumed)
         for lie in LIES:
             try:
-                read = taken(lie_readings(readings, lie, used), frame.rods, facts.gauge_mm)
+                read = taken(
+                    lie_readings(readings, lie, used),
+                    frame.rods,
+                    facts.gauge_mm,
+                    frame.shape,
+                    facts.assumed,
+                )
                 found = combined(frame.shape, frame.held, frame.rods, read, errors, frame.homes_mm)
             except CannotSay:
                 continue

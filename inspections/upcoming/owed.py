@@ -14,12 +14,14 @@ from assets.days import day
 from assets.engineering.words import Vocabulary
 from inspections.words import QuantityCode
 
-# Asked for again after a change. Detection is not recorded, and so not asked for.
+# Asked for again after a change; detection where the railway's regime asks for it at all.
 ASKED_AGAIN = (
     QuantityCode.SWITCH_OPENING,
     QuantityCode.FWC,
     QuantityCode.LOCK_GO,
     QuantityCode.LOCK_NO_GO,
+    QuantityCode.DETECT_GO,
+    QuantityCode.DETECT_NO_GO,
     QuantityCode.INSULATION_RESISTANCE,
     QuantityCode.TORQUE,
 )

@@ -18,6 +18,7 @@ from inspections.forms.correction import ExaminationCorrection, ReadingCorrectio
 from inspections.forms.visit import VisitForm
 from inspections.latest.taken_with import TakenWith
 from inspections.models import Examination, ExaminationPhoto, Inspection, Reading
+from inspections.models.regimes import trials_in_force
 from inspections.recording.corrections import correct_examination, correct_reading
 from inspections.words import ItemCode, Look, Reason
 
@@ -62,7 +63,9 @@ def visit_list(request):
 
 
 def visit_page(request, pk: int):
-    visits = Inspection.objects.select_related("points__location", "recorded_by")
+    visits = Inspection.objects.select_related(
+        "points__location", "points__design", "points__rail_section", "recorded_by"
+    )
     visit = get_object_or_404(visits.with_counts().prefetch_related("instruments"), pk=pk)
     readings = visit.readings.select_related(
         "position", "stretcher", "instrument", "limit", "corrects", "correction"
@@ -95,7 +98,7 @@ def visit_page(request, pk: int):
 def _how_much(visit: Inspection, readings, examinations) -> dict[str, int]:
     """How much of the form was measured and seen: what nobody entered is not "within limits"."""
     rod_places = rod_places_of(visit.points, timezone.localdate(visit.at))
-    readings_asked, looks_asked = asked_of(visit.points, rod_places)
+    readings_asked, looks_asked = asked_of(visit.points, rod_places, trials_in_force())
     entered = {place_key_of(r) for r in readings if r.value is not None and not _is_corrected(r)}
     seen = {
         (ItemCode(look.item), look.position_id)

@@ -440,7 +440,7 @@ def test_a_rod_changed_meanwhile_keeps_the_reading_and_asks_a_person(phone, poin
 
 def test_what_the_register_refuses_comes_back_into_the_form(phone, points):
     # The gauge of the points was put right in the register while the visit waited.
-    gauge = '[name="r-track_gauge-toe--"]'
+    gauge = '[name="r-track_gauge-toe--left_closed"]'
     save_without_signal(phone, points, value="1435", box=gauge)
     Points.objects.update(gauge_mm=1067)
     phone.context.set_offline(False)

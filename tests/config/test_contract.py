@@ -72,7 +72,7 @@ def test_every_sheet_and_its_columns_are_as_they_were_delivered(as_technician):
         note("register", page, across(page, 1))
     note("register", choices, [""])
     for page in given(as_technician, "workbook_visit_sheet", query=f"?points={points.pk}"):
-        note("visit sheet", page, [*down(page, "A", 3, 7), *across(page, 9)])
+        note("visit sheet", page, [*down(page, "A", 3, 8), *across(page, 10)])
     for department in ("signalling", "permanent_way"):
         explaining, page, choices = given(as_technician, "defects:queue_workbook", department)
         note("department's list", explaining, [""])

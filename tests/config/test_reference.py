@@ -20,7 +20,8 @@ def test_an_empty_register_gets_rails_designs_limits_and_routes():
         "rail sections": 9,
         "switch designs": 10,
         "wheel standards": 3,
-        "example limits": 13,
+        "example test regimes": 6,
+        "example limits": 15,
         "routes": Route.objects.count(),
     }
     assert Route.objects.count() > 30

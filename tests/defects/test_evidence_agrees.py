@@ -33,6 +33,7 @@ pytestmark = pytest.mark.django_db
 
 RAISED, DONE, AFTER = noon(2025, 6, 1), noon(2025, 6, 3), noon(2025, 6, 4)
 BETWEEN = {"position": None, "at_mm": 2000.0}
+GAUGE = {"quantity": "track_gauge", "position": None}
 MEASURED, SEEN = "measured", "seen"
 
 # What a defect was raised from (a reading, a look, or a code by hand), what else happened in order
@@ -44,6 +45,24 @@ CASES = {
     "at the minute of the work": (MEASURED, [(0, MEASURED, {"value": 52})], True),
     "before the work": (MEASURED, [(-1, MEASURED, {"value": 52})], False),
     "on the other lie": (MEASURED, [(1, MEASURED, {"value": 52, "lie": "right_closed"})], False),
+    "of a gauge read without its lie, on one of them": (
+        {**GAUGE, "value": 1480, "lie": ""},
+        [(1, MEASURED, {**GAUGE, "value": 1435, "lie": "left_closed"})],
+        True,
+    ),
+    "of a gauge read without its lie, the other lie out": (
+        {**GAUGE, "value": 1480, "lie": ""},
+        [
+            (2, MEASURED, {**GAUGE, "value": 1475, "lie": "right_closed"}),
+            (1, MEASURED, {**GAUGE, "value": 1435, "lie": "left_closed"}),
+        ],
+        False,
+    ),
+    "of a gauge on one lie, on the other": (
+        {**GAUGE, "value": 1480, "lie": "left_closed"},
+        [(1, MEASURED, {**GAUGE, "value": 1435, "lie": "right_closed"})],
+        False,
+    ),
     "at another stretcher": (MEASURED, [(1, MEASURED, {"value": 52, "order": 2})], False),
     "of another quantity": (
         MEASURED,
@@ -157,6 +176,7 @@ def points(db):
     set_limit("fwc", 51, level="alert")
     set_limit("fwp", maximum=1390)
     set_limit("insulation_resistance", 1000)
+    set_limit("track_gauge", 1426, 1470)
     return points
 
 
@@ -197,6 +217,8 @@ def raised(points, origin, technician) -> Defect:
 
 
 def worked(defect: Defect, technician, at=DONE) -> Defect:
+    if defect.owner == "permanent_way":
+        technician = make_user("ganger", "permanent way")
     if defect.state == "raised":
         defect = moves.accept(defect, user=technician, at=at)
     return moves.work_done(defect, user=technician, at=at, note="Done.")

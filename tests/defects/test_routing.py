@@ -47,6 +47,8 @@ S, P = "signalling", "permanent_way"
         ("item.rail_damage", P, "", P, ""),
         ("insulation_resistance.below", S, "", S, ""),
         ("lock_go.below", S, "", S, "Secure out of use at once"),
+        ("detect_go.below", S, "", S, "Adjust the detector"),
+        ("detect_no_go.above", S, "", S, "Secure out of use at once"),
         ("lock_no_go.above", S, "", S, "Secure out of use at once"),
     ],
 )
@@ -57,9 +59,17 @@ def test_the_delivered_table_routes_as_the_trade_does(found, mends, works_with, 
     assert remedy in route.remedy
 
 
-@pytest.mark.parametrize("found", ["lock_go.below", "lock_no_go.above", "item.gooseneck_crack"])
+@pytest.mark.parametrize(
+    "found",
+    ["lock_go.below", "lock_no_go.above", "detect_no_go.above", "item.gooseneck_crack"],
+)
 def test_what_cannot_wait_is_at_once(found):
     assert Route.objects.get(**found_of(found).columns).urgency == "at_once"
+
+
+def test_detection_that_does_not_make_is_unreliable_and_not_unsafe():
+    """Common practice, no source: the points cannot be proved, so nothing runs over them."""
+    assert Route.objects.get(**found_of("detect_go.below").columns).urgency == "urgent"
 
 
 @pytest.mark.parametrize(

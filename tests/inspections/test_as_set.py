@@ -139,3 +139,19 @@ def test_the_answer_on_length_names_the_gauge_and_its_day(switch):
     [facts] = facts_of([switch], TODAY)
     answer = assess(make_lock(), PositionFacts(facts, 1))["length"]
     assert "(gauge 1472 mm read here on 5 Nov 2026)" in answer.reason
+
+
+def test_the_gauges_of_both_lies_at_a_place_give_their_mean_since_one_stretcher_serves_both(switch):
+    make_visit(
+        switch,
+        READ,
+        readings=[
+            ("track_gauge", None, 1436, {"at_mm": 600, "lie": "left_closed"}),
+            ("track_gauge", None, 1440, {"at_mm": 600, "lie": "right_closed"}),
+        ],
+    )
+    found = needs(switch)[1]
+    assert found.separation_from == (
+        "gauge 1436 mm with left closed and 1440 mm with right closed, mean 1438 mm, read here on "
+        "5 Nov 2026"
+    )

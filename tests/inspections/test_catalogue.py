@@ -9,6 +9,7 @@ from inspections.catalogue.looks import ITEMS, items_at, items_of_points
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.catalogue.rod_places import rod_places_of
 from inspections.catalogue.spots import spots_of
+from inspections.catalogue.trials import Trial
 from inspections.words import ItemCode, QuantityCode, Verdict
 from tests import builders
 
@@ -26,7 +27,7 @@ def points_with(rod: dict | None, position: dict | None = None, **fields):
 
 def asked(points, order: int = 1) -> set[str]:
     """Codes of the quantities asked at a place."""
-    spots = spots_of(points, rod_places_of(points, DAY))
+    spots = spots_of(points, rod_places_of(points, DAY), {})
     return {s.quantity.code.value for s in spots if s.position and s.position.order == order}
 
 
@@ -50,20 +51,106 @@ def test_the_check_names_a_quantity_and_an_item_that_are_missing():
 
 def test_both_lies_are_read_at_each_stretcher_and_clearance_not_at_the_lock():
     points = builders.make_rigged_points()
-    spots = spots_of(points, rod_places_of(points, DAY))
+    spots = spots_of(points, rod_places_of(points, DAY), {})
     fwc = [(s.position.order, s.lie) for s in spots if s.quantity.code == "fwc" and s.position]
     rso = [(s.position.order, s.lie) for s in spots if s.quantity.code == "residual_opening"]
+    gaps = [(s.position.order, s.lie) for s in spots if s.quantity.code == "closed_gap"]
     lies = ("left_closed", "right_closed")
     assert fwc == [(order, lie) for order in (1, 2) for lie in lies]
-    assert rso == [(order, lie) for order in (0, 1, 2) for lie in lies]
+    # The B switch is planed over 7 ft 4 in (2234 mm), and its second stretcher is at 2600 mm.
+    assert rso == [(order, lie) for order in (0, 1) for lie in lies]
+    assert gaps == [(2, lie) for lie in lies]
+
+
+def test_where_the_shape_is_not_known_residual_opening_is_asked_at_every_stretcher():
+    points = builders.make_points(design=None)
+    for order in (0, 1, 2):
+        builders.make_position(points, order)
+    for order in (0, 1, 2):
+        assert "residual_opening" in asked(points, order)
+        assert "closed_gap" not in asked(points, order)
+
+
+def test_the_gap_expected_behind_the_planing_is_said_with_the_question():
+    points = builders.make_rigged_points()
+    spots = spots_of(points, rod_places_of(points, DAY), {})
+    told = {s.expected_words for s in spots if s.quantity.code == "closed_gap"}
+    assert told == {"expected 11.8 mm"}
+    assert {s.expected_words for s in spots if s.quantity.code != "closed_gap"} == {""}
+
+
+IRSE = {  # IRSE News, February 2022, "Back to basics: Points, part one"; read as an excerpt (E)
+    QuantityCode.LOCK_GO: Trial(1.5, "at the toe"),
+    QuantityCode.LOCK_NO_GO: Trial(3.5, "in line with the first slide-chair bolt"),
+    QuantityCode.DETECT_GO: Trial(3.5, "at the toe"),
+    QuantityCode.DETECT_NO_GO: Trial(5, "at the toe"),
+}
+
+
+def trials_asked(points, trials) -> set[tuple]:
+    spots = spots_of(points, rod_places_of(points, DAY), trials)
+    return {(s.quantity.code.value, s.trial) for s in spots if s.quantity.answers}
+
+
+def test_each_test_of_the_regime_is_asked_on_each_lie_with_its_gauge():
+    points = builders.make_rigged_points()
+    assert trials_asked(points, IRSE) == {(code.value, trial) for code, trial in IRSE.items()}
+    lies = [s.lie for s in spots_of(points, rod_places_of(points, DAY), IRSE) if s.quantity.answers]
+    assert (lies.count("left_closed"), lies.count("right_closed")) == (4, 4)
+
+
+def test_only_the_tests_of_the_regime_are_asked_and_without_one_the_lock_as_before():
+    points = builders.make_rigged_points()
+    # GWSR S&T diary, 17 September 2021 (T): detection must not make with a 3 mm gauge.
+    diary = {QuantityCode.DETECT_NO_GO: Trial(3, "at the toe")}
+    assert {code for code, _ in trials_asked(points, diary)} == {"detect_no_go"}
+    assert trials_asked(points, {}) == {("lock_go", None), ("lock_no_go", None)}
+
+
+def test_points_without_a_lock_or_without_facing_movements_are_not_asked_for_its_tests():
+    trailing = builders.make_rigged_points(use="trailing")
+    assert {code for code, _ in trials_asked(trailing, IRSE)} == {"lock_go", "lock_no_go"}
+    unlocked = builders.make_points()
+    assert {code for code, _ in trials_asked(unlocked, IRSE)} == {"detect_go", "detect_no_go"}
+
+
+def test_holding_force_is_asked_only_where_there_is_no_lock():
+    def has(points):
+        spots = spots_of(points, rod_places_of(points, DAY), {})
+        return "holding_force" in {s.quantity.code.value for s in spots}
+
+    assert has(builders.make_points())
+    assert not has(builders.make_rigged_points())
+
+
+def test_engagement_and_notch_are_measured_at_the_lock_alone_and_its_casting_looked_at():
+    points = builders.make_rigged_points()
+    assert {"lock_engagement", "lock_slot"} <= asked(points, order=0)
+    assert not {"lock_engagement", "lock_slot"} & asked(points, order=1)
+    [at] = [
+        rod_place.position.order
+        for rod_place in rod_places_of(points, DAY)
+        if "lock_casting" in {item.code.value for item in items_at(rod_place)}
+    ]
+    assert at == 0
+
+
+def test_track_gauge_is_read_on_each_lie():
+    points = builders.make_rigged_points()
+    spots = spots_of(points, rod_places_of(points, DAY), {})
+    at_toe = [s.lie for s in spots if s.quantity.code == "track_gauge" and not s.between]
+    assert at_toe == ["left_closed", "right_closed"]
 
 
 def test_clearance_is_read_once_more_on_each_lie_at_the_narrowest_place_between_the_rods():
     points = builders.make_rigged_points()
-    free = [s for s in spots_of(points, rod_places_of(points, DAY)) if s.between]
+    free = [s for s in spots_of(points, rod_places_of(points, DAY), {}) if s.between]
     assert {(s.quantity.code.value, s.lie) for s in free} == {
-        (quantity, lie) for quantity in ("fwc", "fwp") for lie in ("left_closed", "right_closed")
+        (quantity, lie)
+        for quantity in ("track_gauge", "fwc", "fwp")
+        for lie in ("left_closed", "right_closed")
     }
+    assert {s.quantity.code.value for s in free if s.is_cross_check} == {"track_gauge", "fwp"}
 
 
 def test_the_lock_is_tried_only_where_a_lock_stretcher_is_fitted():
@@ -105,7 +192,7 @@ def test_kicker_clearance_is_asked_where_a_kicker_is_fitted_required_or_not_know
 )
 def test_insulation_is_measured_on_the_side_that_has_it(side, kind, sides):
     points = points_with({"insulation_side": side, "insulation_kind": kind})
-    spots = spots_of(points, rod_places_of(points, DAY))
+    spots = spots_of(points, rod_places_of(points, DAY), {})
     assert [s.side for s in spots if s.quantity.code == "insulation_resistance"] == sides
 
 
@@ -281,8 +368,8 @@ def test_a_limit_is_written_in_words(quantity, low, high, words):
     assert QUANTITIES[QuantityCode(quantity)].limit_words(low, high) == words
 
 
-def test_reading_what_points_need_asks_twice_however_many_rods(django_assert_num_queries):
+def test_reading_what_points_need_asks_three_times_however_many_rods(django_assert_num_queries):
     points = builders.make_rigged_points()
     builders.make_position(points, 3)
-    with django_assert_num_queries(2):
-        spots_of(points, rod_places_of(points, DAY))
+    with django_assert_num_queries(3):
+        spots_of(points, rod_places_of(points, DAY), {})

@@ -83,7 +83,7 @@ def test_a_visit_after_work_does_not_put_the_inspection_off(reason, counts):
 def recorded(points, at, share: float):
     """A routine visit that answers a share of what the form asks, in order from the toe."""
     rod_places = rod_places_of(points, at.date())
-    spots = spots_of(points, rod_places)
+    spots = spots_of(points, rod_places, {})
     looks = [
         (item.code.value, rod_place.position)
         for rod_place in rod_places

@@ -11,10 +11,11 @@ from assets.engineering.assumed import NOTHING_CONFIRMED
 from assets.engineering.facts import Interval
 from assets.engineering.lie_report import FwcVerdict
 from assets.engineering.report import report
+from assets.engineering.words import Lie
 from assets.models import Points, WheelStandard
 from inspections.latest.as_set import as_set_of_each
-from inspections.latest.open_switch import place_needs, read_points
-from inspections.models import Limit
+from inspections.latest.open_switch import lie_readings, place_needs, read_points
+from inspections.models import Limit, Reading
 from inspections.recording.entries import ReadingEntry
 from inspections.recording.visit import record_inspection
 from inspections.verdicts.limits import limits_of_each
@@ -31,6 +32,7 @@ from tests.builders import (
 
 pytestmark = pytest.mark.django_db
 TODAY = date(2026, 6, 1)
+RIGHT = Lie.RIGHT_CLOSED.value
 
 
 def limit(quantity: str, **fields):
@@ -309,3 +311,24 @@ def test_a_change_may_be_written_in_inches(switch, technician, capsys):
 def test_a_wrong_question_is_answered_with_a_sentence(switch, args, sentence):
     with pytest.raises(CommandError, match=sentence):
         call_command("switch", *args)
+
+
+def test_the_gauge_of_each_lie_is_its_own_and_one_without_a_lie_serves_where_none_was_read(switch):
+    readings = [("track_gauge", None, 1436.0), ("track_gauge", None, 1438.0, {"lie": RIGHT})]
+    make_visit(switch, noon(2026, 3, 1), readings=readings)
+    both = list(Reading.objects.select_related("position"))
+    left, right = lie_readings(both, Lie.LEFT_CLOSED), lie_readings(both, Lie.RIGHT_CLOSED)
+    assert ([one.mm for one in left.gauge], left.gauge_of_either) == ([1436.0], True)
+    assert ([one.mm for one in right.gauge], right.gauge_of_either) == ([1438.0], False)
+
+
+def test_the_gap_on_the_closed_side_is_read_for_the_arithmetic(switch, technician):
+    back = switch.positions.get(order=2)
+    gap = ("closed_gap", back, 84.0, {"lie": RIGHT})
+    made = visit(switch, technician, {1: 95.0, 2: 110.0})
+    make_visit(switch, noon(2026, 4, 1), readings=[gap])
+    assert read_points(switch).visit == made
+    [read] = lie_readings(
+        Reading.objects.filter(quantity="closed_gap"), Lie.RIGHT_CLOSED
+    ).closed_gap
+    assert (read.mm, read.order) == (84.0, 2)

@@ -73,8 +73,8 @@ def test_it_prints_on_one_width_with_its_headings_on_each_page(points):
     page = load_workbook(sheet_of(points))["SKB 12"]
     assert page.page_setup.orientation == "landscape"
     assert (page.page_setup.fitToHeight, page.sheet_properties.pageSetUpPr.fitToPage) == (0, True)
-    assert page.print_title_rows == "$9:$9"
-    assert page.freeze_panes == "A10"
+    assert page.print_title_rows == "$10:$10"
+    assert page.freeze_panes == "A11"
 
 
 def test_filled_in_and_loaded_it_is_an_inspection_with_verdicts(points, technician):

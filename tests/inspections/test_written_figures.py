@@ -20,7 +20,7 @@ pytestmark = pytest.mark.django_db
 WHEN = "4 May 2026 11:30"
 # Quantity, place, side and lie; what is written; the value, or words of the refusal.
 FWC = ("fwc", "1", "", "left_closed")
-GAUGE = ("track_gauge", "", "", "")
+GAUGE = ("track_gauge", "", "", "left_closed")
 RESISTANCE = ("insulation_resistance", "1", "left", "")
 TORQUE = ("torque", "1", "left", "")
 WRITTEN = [

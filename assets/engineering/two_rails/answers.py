@@ -104,7 +104,9 @@ def answers(
     found: dict[Lie, Combined] = {}
     for lie in LIES:
         try:
-            readings = taken(points.readings(lie), frame.rods, points.gauge_mm)
+            readings = taken(
+                points.readings(lie), frame.rods, points.gauge_mm, frame.shape, points.assumed
+            )
             found[lie] = combined(
                 frame.shape, frame.held, frame.rods, readings, errors, frame.homes_mm
             )
@@ -175,13 +177,15 @@ def _cases(points: SwitchFacts, frame: Frame, found: Mapping[Lie, Combined]) -> 
     places = judged_places(frame.shape, frame.rods)
     reads = {}
     for lie, one in found.items():
-        residual = taken(points.readings(lie), frame.rods).residual
+        departures = taken(
+            points.readings(lie), frame.rods, None, frame.shape, points.assumed
+        ).departures
         sigma = one.fwc_sigma(places)
         reads[lie] = Read(
             one.switch.blade.at([rod.x_mm for rod in frame.rods]),
             sigma,
             float(sigma[0]),
-            np.array([residual.get(x, 0.0) for x in frame.homes_mm]),
+            np.array([departures.get(x, 0.0) for x in frame.homes_mm]),
         )
     return Cases(frame.shape, frame.rods, ways, reads, stiffness)
 

@@ -50,8 +50,21 @@ function showVerdict(box) {
   if (shown.hidden) { shown.textContent = ""; return; }
   if (refused) { say(shown, "alert", refused); return; }
   if (isOutside(box, value)) { say(shown, "alert", `cannot be right: ${box.dataset.plausible}`); return; }
+  if (!tells(box, value)) { say(shown, "alert", "says nothing of the gauge and place that are asked"); return; }
   const judged = judge(value, JSON.parse(box.dataset.limits));
   say(shown, judged.verdict, `${resultOf(value, judged, box)}${judged.confirmed ? "" : " · limit not confirmed"}`);
+}
+
+// Whether a test says anything of what is asked: as inspections/catalogue/trials.py has it.
+function tells(box, value) {
+  const tried = box.closest(".reading")?.querySelector(".tried");
+  if (!tried) return true;
+  const [gauge, put] = tried.querySelectorAll("input");
+  const thickness = readFigure(gauge.value.trim(), "mm")?.value;
+  if (thickness === undefined) return true;
+  if (put.value.trim() !== tried.dataset.at) return false;
+  const asked = Number(tried.dataset.thickness);
+  return value ? thickness >= asked : thickness <= asked;
 }
 
 // In words, as the pages of the server say it: "out of limits: too small by 6 mm".
@@ -118,7 +131,7 @@ function restore(row) {
 
 function openWhatIsFilled() {
   for (const folded of form.querySelectorAll("details")) {
-    const filled = [...folded.querySelectorAll("input:not([type=file])")].some((i) => (i.type === "radio" ? i.checked : i.value));
+    const filled = [...folded.querySelectorAll("input:not([type=file])")].some((i) => (i.type === "radio" ? i.checked : i.closest(".tried") ? i.value !== i.defaultValue : i.value));
     if (filled || folded.querySelector(".shot")) folded.open = true;
   }
 }
@@ -265,6 +278,7 @@ async function begin() {
     if (event.target.type === "file") return;
     const box = event.target.closest(".box[data-limits]");
     if (box) showVerdict(box);
+    else if (event.target.closest(".tried")) boxes.forEach(showVerdict);
     showProgress();
     keep();
   });

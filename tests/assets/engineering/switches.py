@@ -4,7 +4,7 @@ from assets.engineering.blade import Blade, influence
 from assets.engineering.facts import Interval
 from assets.engineering.open_switch import OpenSwitch
 from assets.engineering.rails import stiffness_range
-from assets.engineering.shape import SemiCurved, Shape
+from assets.engineering.shape import SemiCurved, Shape, expected_gap
 from assets.engineering.switch_inputs import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
 from assets.engineering.wheels import Wheels
 from assets.engineering.words import Adjustability, Heel, Role
@@ -50,13 +50,23 @@ def back_forced(at_back_mm: float, at_lock_mm: float = 103.0) -> list[float]:
     return OpenSwitch(shape, blade).fwc(PLACES).tolist()
 
 
+def closed_side(off_mm: float = 0.0) -> dict[str, tuple[Read, ...]]:
+    """The closed rail as read at each rod, off its home by so much: residual opening over the
+    planing, the gap on the closed side behind it."""
+    gaps = [expected_gap(make_shape(), x) for x in PLACES]
+    return {
+        "residual": tuple(Read(off_mm, o) for o, gap in enumerate(gaps) if not gap),
+        "closed_gap": tuple(Read(gap + off_mm, o) for o, gap in enumerate(gaps) if gap),
+    }
+
+
 def make_lie(fwc=None, **readings) -> LieReadings:
     """One lie read at every rod, unless told otherwise; None in ``fwc`` is a rod not read."""
     fwc = clearances() if fwc is None else fwc
     known = {
         "opening_mm": None,
         "fwc": tuple(Read(mm, order) for order, mm in enumerate(fwc) if mm is not None),
-        "residual": tuple(Read(0.0, order) for order in range(len(PLACES))),
+        **closed_side(),
         "gauge": (Read(1432.0, 0), Read(1432.0, 3)),
     }
     return LieReadings(**{**known, **readings})

@@ -14,6 +14,7 @@ from assets.engineering.readings import (
     taken,
 )
 from assets.engineering.separation import RodReport, separation_mm
+from assets.engineering.shape import gap_behind
 from assets.engineering.switch_inputs import LieReadings, Read
 
 from .switches import (
@@ -196,14 +197,55 @@ def test_gauge_and_residual_opening_run_straight_between_their_readings():
     readings = taken(lie, make_rods(), 1435)
     assert readings.gauge_at(1200.0) == pytest.approx(1435)
     assert readings.gauge_at(5000.0) == 1440
-    assert readings.residual_at(700.0) == pytest.approx(1)
+    assert readings.departure_at(700.0) == pytest.approx(1)
 
 
 def test_recorded_gauge_stands_in_where_none_was_read_and_nothing_where_none_is_recorded():
-    lie = make_lie(gauge=(), residual=())
+    lie = make_lie(gauge=(), residual=(), closed_gap=())
     assert taken(lie, make_rods(), 1435).gauge_at(np.zeros(3)).tolist() == [1435] * 3
     assert taken(lie, make_rods()).gauge_at(0.0) is None
-    assert taken(lie, make_rods()).residual_at(0.0) is None
+    assert taken(lie, make_rods()).departure_at(0.0) is None
+
+
+def test_a_gap_on_the_closed_side_is_a_departure_by_what_it_is_more_than_the_shape_gives():
+    shape = make_shape()
+    expected = float(gap_behind(shape, PLACES[3]))
+    lie = LieReadings(residual=(Read(1.5, 1),), closed_gap=(Read(expected + 2, 3),))
+    readings = taken(lie, make_rods(), shape=shape)
+    assert readings.departures == pytest.approx({PLACES[1]: 1.5, PLACES[3]: 2.0})
+    assert readings.departure_at(3000.0) == pytest.approx(1.75)
+    assert taken(lie, make_rods()).departures == {PLACES[1]: 1.5}
+
+
+@pytest.mark.parametrize(
+    ("at_mm", "read_mm", "is_gap"),
+    [
+        (2800, 18.5, True),
+        (2800, 21.5, True),
+        (2800, 21.6, False),
+        (2800, 15.4, False),
+        (2800, 0.0, False),
+        (2400, 3.1, True),
+        (2400, 3.0, False),
+        (2240, 0.2, False),
+    ],
+)
+def test_an_old_residual_opening_is_the_gap_only_where_it_is_near_it_and_more_than_misfit(
+    at_mm, read_mm, is_gap
+):
+    """Gaps of 18.5, 5.2 and 0.1 mm; readings agree within 3 mm (common practice, no source)."""
+    lie = LieReadings(residual=(Read(read_mm, at_mm=at_mm),))
+    readings = taken(lie, make_rods(), shape=make_shape())
+    assert (at_mm in readings.closed_gap) is is_gap
+    assert (readings.left_out == ()) is is_gap
+    assert readings.residual == {}
+
+
+def test_a_gap_that_was_read_stands_before_an_old_residual_opening_at_its_place():
+    lie = LieReadings(residual=(Read(0.0, 2),), closed_gap=(Read(19.0, 2),))
+    readings = taken(lie, make_rods(), shape=make_shape())
+    assert readings.closed_gap == {PLACES[2]: 19.0}
+    assert readings.left_out == ()
 
 
 def test_separation_follows_from_gauge_head_residual_and_clearance():

@@ -11,6 +11,7 @@ from assets.engineering.facts import Interval
 from assets.engineering.lie_report import FwcVerdict, LieReport
 from assets.engineering.open_switch import Least
 from assets.engineering.report import report, setting_up_sheet, what_if
+from assets.engineering.shape import expected_gap
 from assets.engineering.switch_inputs import LieReadings, Read, SwitchFacts, SwitchLimits
 from assets.engineering.wheels import Wheels
 from assets.engineering.words import Adjustability, Heel, Lie
@@ -23,6 +24,7 @@ from .switches import (
     make_lie,
     make_rod,
     make_rods,
+    make_shape,
     make_switch,
 )
 
@@ -127,7 +129,7 @@ def test_wheels_are_not_judged_where_a_fact_is_missing():
     assert found.left_closed.wheels_touch is None
     assert (
         "With left closed: measure the residual opening of the closed switch rail at each "
-        "stretcher." in found.missing
+        "stretcher over the planing." in found.missing
     )
     no_gauge = make_lie(gauge=())
     found = report(make_switch(left_closed=no_gauge, gauge_mm=None))
@@ -136,6 +138,60 @@ def test_wheels_are_not_judged_where_a_fact_is_missing():
     found = report(make_switch(wheels=None))
     assert found.left_closed.wheel_margin is None
     assert "The railway's minimum back-to-back and flange thickness are not known." in found.missing
+
+
+STANDS_OFF = [expected_gap(make_shape(), x) for x in PLACES]  # the closed rail, by nature
+
+
+@pytest.mark.parametrize("read_as", ["residual", "closed_gap"])
+def test_the_gap_that_is_there_by_nature_behind_the_planing_does_not_raise_the_wheel_margin(
+    read_as,
+):
+    """Read honestly as residual openings of 18.5 and 97.8 mm they raised it from 8.4 to 20.4 mm."""
+    at_home = tuple(Read(0.0, order) for order in (0, 1))
+    behind = tuple(Read(round(STANDS_OFF[order], 1), order) for order in (2, 3))
+    if read_as == "residual":
+        lie = make_lie(residual=(*at_home, *behind), closed_gap=())
+    else:
+        lie = make_lie(residual=at_home, closed_gap=behind)
+    bare = report(make_switch(left_closed=make_lie(residual=at_home, closed_gap=())))
+    found = report(make_switch(left_closed=lie))
+    assert [round(gap, 1) for gap in STANDS_OFF] == [0.0, 0.0, 18.5, 97.8]
+    assert found.left_closed.wheel_margin.mm == pytest.approx(
+        bare.left_closed.wheel_margin.mm, abs=0.1
+    )
+    assert found.missing == ()
+
+
+def test_a_closed_rail_off_its_home_behind_the_planing_is_told_by_its_gap():
+    """Every rod holds the same on both lies, though the right rail stands off by 4 mm there."""
+    at_home = tuple(Read(0.0, order) for order in (0, 1))
+    off = tuple(Read(STANDS_OFF[order] + 4.0, order) for order in (2, 3))
+    found = report(make_switch(right_closed=make_lie(residual=at_home, closed_gap=off)))
+    assert [rod.play_mm for rod in found.rods] == pytest.approx([0, 0, 4, 4], abs=1e-9)
+
+
+@pytest.mark.parametrize("odd", [0.0, 3.0, 30.0])
+def test_an_old_residual_opening_behind_the_planing_that_is_no_gap_is_left_out_and_said(odd):
+    readings = (Read(0.0, 0), Read(0.0, 1), Read(18.5, 2), Read(odd, 3))
+    found = report(make_switch(left_closed=make_lie(residual=readings, closed_gap=())))
+    assert found.left_closed.wheel_margin.mm == pytest.approx(8.4, abs=0.1)
+    said = (
+        f"With left closed: the residual opening of {odd:g} mm at 4800 mm from the toe is left out:"
+        " behind the planing there is a gap by the shape of the switch, here 97.8 mm. Measure the"
+        " gap on the closed side there."
+    )
+    assert found.missing == (said,)
+
+
+def test_a_gauge_read_without_its_lie_serves_both_and_is_asked_again():
+    lie = make_lie(gauge_of_either=True)
+    found = report(make_switch(left_closed=lie, right_closed=lie))
+    assert found.left_closed.wheel_margin is not None
+    assert (
+        "With right closed: measure the track gauge again: it was read without saying on which "
+        "lie, and the same reading serves both." in found.missing
+    )
 
 
 def test_recorded_gauge_is_used_and_said_where_none_was_read():

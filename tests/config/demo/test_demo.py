@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from assets.engineering.open_switch import OpenSwitch
 from assets.engineering.separation import separation_mm
-from assets.engineering.shape import head_width
+from assets.engineering.shape import expected_gap, head_width
 from assets.engineering.words import Generation, Lie, MachineKind
 from assets.models import Fitting, Location, Machine, Points, Position, Stretcher
 from assets.switch_facts import shape_of
@@ -91,20 +91,21 @@ def test_readings_of_both_lies_tell_the_same_separation():
     fwc = Reading.objects.standing().filter(quantity="fwc", position__isnull=False)
     points = {p.pk: p for p in Points.objects.with_places().prefetch_related("offsets")}
     shapes = {pk: shape_of(p).shape for pk, p in points.items()}
-    residuals = {
+    closed = {
         (r.inspection_id, r.position_id, r.lie): r.value
-        for r in Reading.objects.filter(quantity="residual_opening")
+        for r in Reading.objects.filter(quantity__in=["residual_opening", "closed_gap"])
     }
-    gauges = dict(
-        Reading.objects.filter(quantity="track_gauge").values_list("inspection_id", "value")
-    )
+    gauges = {
+        (r.inspection_id, r.lie): r.value for r in Reading.objects.filter(quantity="track_gauge")
+    }
     for reading in fwc.select_related("inspection", "position"):
         place = (reading.inspection_id, reading.position_id)
-        head = float(head_width(shapes[reading.inspection.points_id], reading.position.distance_mm))
-        residual = residuals.get((*place, reading.lie))
-        if residual is not None and reading.inspection_id in gauges:
+        shape, at = shapes[reading.inspection.points_id], reading.position.distance_mm
+        off = closed.get((*place, reading.lie))
+        gauge = gauges.get((reading.inspection_id, reading.lie))
+        if off is not None and gauge is not None:
             told.setdefault(place, {})[reading.lie] = separation_mm(
-                gauges[reading.inspection_id], head, residual, reading.value
+                gauge, float(head_width(shape, at)), off - expected_gap(shape, at), reading.value
             )
     both = [lies for lies in told.values() if len(lies) == 2]
     assert len(both) > 250  # a pair for each rod of each routine visit
