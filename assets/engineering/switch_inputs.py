@@ -81,6 +81,7 @@ class SwitchFacts:
     limits: SwitchLimits = SwitchLimits()
     wheels: Wheels | None = None
     studs_mm: tuple[float, ...] | None = None  # behind the planing; None: nobody has looked
+    four_rails: bool = False  # the rods carry four rails, as in slips
     left_closed: LieReadings = LieReadings()
     right_closed: LieReadings = LieReadings()
 

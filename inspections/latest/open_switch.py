@@ -20,7 +20,7 @@ from assets.engineering.facts import Interval, PlaceNeeds
 from assets.engineering.setting_up import Step, sheet
 from assets.engineering.shape import Shape, gap_behind
 from assets.engineering.switch_inputs import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
-from assets.engineering.words import Heel, Lie, Role
+from assets.engineering.words import FOUR_RAILS, Heel, Lie, Role
 from assets.models import Fitting, Points, Position
 from inspections.latest.as_set import AsSet
 from inspections.latest.readings import TELLING, visits_of
@@ -79,6 +79,7 @@ def switch_of(
         limits=switch_limits(limits),
         wheels=register.wheels_in_force(),
         studs_mm=points.studs_mm,
+        four_rails=points.layout in FOUR_RAILS,
         left_closed=lie_readings(readings, Lie.LEFT_CLOSED),
         right_closed=lie_readings(readings, Lie.RIGHT_CLOSED),
     )
