@@ -2,14 +2,13 @@
 
 from django.urls import path
 
-from inspections.views import limits, phone, reference, switch, trends, visits, which_rod
+from inspections.views import limits, phone, reference, setting_up, trends, visits, which_rod
 
 app_name = "inspections"
 
 urlpatterns = [
     path("points/<str:code>/<str:number>/inspect/", visits.inspect, name="inspect"),
-    path("points/<str:code>/<str:number>/switch/", switch.switch, name="switch"),
-    path("points/<str:code>/<str:number>/setting-up/", switch.setting_up, name="setting_up"),
+    path("points/<str:code>/<str:number>/setting-up/", setting_up.setting_up, name="setting_up"),
     path("points/<str:code>/<str:number>/inspect/send/", phone.receive, name="receive"),
     path("take/", phone.take, name="take"),
     path("queue/", phone.queue, name="queue"),

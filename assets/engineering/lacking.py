@@ -11,7 +11,9 @@ def both_ways(points: SwitchFacts, frame: Frame | None) -> tuple[str, ...]:
     """What is not known of studs and goosenecks, and so is worked out at both extremes."""
     found = []
     if points.studs_mm is None:
-        found.append("studs behind the planing are not recorded: with none, and with all there are")
+        found.append(
+            "studs behind the planing are not recorded: with none, and with a full row of them"
+        )
     for rod in frame.rods if frame else ():
         if rod.gooseneck is not False:
             told = "is a gooseneck" if rod.gooseneck else "may be a gooseneck"

@@ -9,7 +9,7 @@ from typing import Any
 from .open_switch import Least
 from .readings import Force
 from .thousandths import thousandths
-from .two_rails.certainty import Decision, Sure
+from .two_rails.certainty import GUARD, Decision, Sure
 from .words import Lie, Vocabulary
 
 
@@ -34,6 +34,11 @@ class HowSure:
     low_mm: tuple[float, ...] = ()  # clearance is that much at each place of the profile, or more
     high_mm: tuple[float, ...] = ()  # ... or less; each 95 % sure
     doubted: bool = False  # the readings do not agree with one another
+
+    @property
+    def spread_mm(self) -> float:
+        """The least clearance is so far from the truth at most, each way 95 % sure."""
+        return GUARD * self.least_sigma_mm
 
     @property
     def all(self) -> Sure | None:
@@ -82,7 +87,7 @@ class LieReport:
     def words(self) -> str:
         """The verdict, and whether it is clear: never that of readings that disagree."""
         if self.doubted:
-            return f"{self.verdict.label}, but the readings disagree"
+            return f"{self.verdict.label}; the readings disagree"
         if not self.sure or (self.verdict == FwcVerdict.WHEELS_TOUCH and self.sure == Sure.CLEAR):
             return self.verdict.label
         return f"{self.verdict.label}, {self.sure.label}"

@@ -5,7 +5,7 @@ made after work that is recorded nowhere else. ``inspections.upcoming.owed`` dec
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
 
@@ -86,18 +86,20 @@ class Owing:
 
     def before_work(self, reading: Reading) -> str:
         """What is said beside a reading from before the last change, else ""."""
-        visit = reading.inspection
-        return self._outdated(visit, reading.quantity, reading.position_id)
+        return _outdated(self.changes, reading.inspection, reading.quantity, reading.position_id)
 
-    def switch_before_work(self, visit: Inspection) -> str:
-        """The same of the shape of the switch as a visit read it."""
-        return self._outdated(visit, QuantityCode.FWC.value)
 
-    def _outdated(self, visit: Inspection, quantity: str, place: int | None = None) -> str:
-        if not self.changes:
-            return ""
-        taken = Taken(quantity, place, "", "", *_when(visit.at, visit.reason))
-        return outdated(self.changes, taken)
+def switch_before_work(changes: Sequence[Change], visit: Inspection) -> str:
+    """What is said of the shape of the switch as a visit read it, if from before work; else ""."""
+    return _outdated(changes, visit, QuantityCode.FWC.value)
+
+
+def _outdated(
+    changes: Sequence[Change], visit: Inspection, quantity: str, place: int | None = None
+) -> str:
+    if not changes:
+        return ""
+    return outdated(changes, Taken(quantity, place, "", "", *_when(visit.at, visit.reason)))
 
 
 def owing_of(all_points: list[Points], story: list[Fitting] | None = None) -> dict[int, Owing]:
@@ -105,11 +107,7 @@ def owing_of(all_points: list[Points], story: list[Fitting] | None = None) -> di
 
     ``story`` is every fitting there ever was, where that has been read already.
     """
-    recorded = _by_fitting(_fittings(all_points) if story is None else story)
-    for pk, change in _by_work(all_points):
-        recorded[pk].append(change)
-    told = _by_visit(all_points)
-    changes = {points.pk: _in_order(recorded[points.pk], told[points.pk]) for points in all_points}
+    changes = changes_of_each(all_points, story)
     taken = _taken_since(changes)
     return {
         points.pk: Owing(
@@ -124,6 +122,17 @@ def owing_of(all_points: list[Points], story: list[Fitting] | None = None) -> di
         )
         for points in all_points
     }
+
+
+def changes_of_each(
+    all_points: list[Points], story: list[Fitting] | None = None
+) -> dict[int, tuple[Change, ...]]:
+    """By points: what was changed, in order of the days; three queries, however many."""
+    recorded = _by_fitting(_fittings(all_points) if story is None else story)
+    for pk, change in _by_work(all_points):
+        recorded[pk].append(change)
+    told = _by_visit(all_points)
+    return {points.pk: _in_order(recorded[points.pk], told[points.pk]) for points in all_points}
 
 
 def _in_order(recorded: list[Change], visits: list[Change]) -> tuple[Change, ...]:

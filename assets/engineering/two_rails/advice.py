@@ -8,6 +8,7 @@ looked for; both were solved in full. Lengths in mm, forces in N.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -48,8 +49,7 @@ class Limits:
     rod_force_most_n: float | None = ROD_FORCE_N
 
 
-@dataclass(frozen=True)
-class Range:
+class Range(NamedTuple):
     """The least and the most of a figure over all that is not known."""
 
     least: float  # in the unit of what it is a range of

@@ -3,6 +3,7 @@
 from assets.engineering.report import report
 from config.points.pieces.panel import Panel
 from config.points.reader import Known
+from config.points.switch_reader import why_outdated
 from inspections.pictures.clearance import curve
 
 
@@ -21,12 +22,7 @@ def of_points(known: Known) -> Panel:
             "read": read,
             "report": result,
             "lies": lies,
-            "changed_since": read.changed_since or _before_work(known),
+            "changed_since": read.changed_since or why_outdated(read, known.owing.changes),
         },
         anchor="switch",
     )
-
-
-def _before_work(known: Known) -> tuple[str, ...]:
-    said = known.switch_before_work
-    return (f"These readings were taken {said}: measure again.",) if said else ()

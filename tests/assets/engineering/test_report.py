@@ -481,13 +481,13 @@ def test_a_clearance_that_is_too_close_to_call_says_so_and_where_to_measure():
 
 def test_rods_that_carry_four_rails_are_not_calculated():
     found = report(make_switch(four_rails=True))
-    assert "Cannot say: rods that carry four rails are not calculated." in found.missing
+    assert "Cannot say: stretchers that carry four rails are not calculated." in found.missing
     assert found.advice is None
     assert all(lie.least_fwc is None and lie.rod_forces_n == () for lie in found.lies)
     assert [lie.verdict for lie in found.lies] == [FwcVerdict.CANNOT_SAY] * 2
-    with pytest.raises(CannotSay, match="rods that carry four rails are not calculated"):
+    with pytest.raises(CannotSay, match="stretchers that carry four rails are not calculated"):
         setting_up_sheet(make_switch(four_rails=True))
-    with pytest.raises(CannotSay, match="rods that carry four rails are not calculated"):
+    with pytest.raises(CannotSay, match="stretchers that carry four rails are not calculated"):
         what_if(make_switch(four_rails=True), {1: 2.0})
 
 
@@ -513,7 +513,7 @@ def test_readings_that_disagree_are_never_called_clear():
     lie = make_lie(opening_mm=118.0)
     found = report(make_switch(left_closed=lie)).left_closed
     assert found.doubted
-    assert found.words.endswith("but the readings disagree")
+    assert found.words.endswith("; the readings disagree")
     assert found.level != FwcVerdict.WITHIN
 
 
