@@ -96,11 +96,9 @@ def _left_out(visit: Inspection) -> str:
 
 
 def switch_limits(limits: Limits) -> SwitchLimits:
-    """The limits that the arithmetic keeps to: the intervention level, else the mildest."""
-    fwc = limits.of(QuantityCode.FWC)
-    opening = limits.of(QuantityCode.SWITCH_OPENING)
-    fwc_bound = fwc.intervention or fwc.mildest
-    opening_bound = opening.intervention or opening.mildest
+    """The limits that the arithmetic keeps to."""
+    fwc_bound = limits.of(QuantityCode.FWC).kept_to
+    opening_bound = limits.of(QuantityCode.SWITCH_OPENING).kept_to
     return SwitchLimits(
         fwc_least_mm=fwc_bound.minimum if fwc_bound else None,
         opening_min_mm=opening_bound.minimum if opening_bound else None,

@@ -1,4 +1,5 @@
 from inspections.models.ahead import Outlook, Reaching
+from inspections.models.calculated import LeastClearance, ToMeasure
 from inspections.models.which_rod import Difference
 
 from .limits import Limit
@@ -12,9 +13,11 @@ __all__ = [
     "ExaminationPhoto",
     "Inspection",
     "Instrument",
+    "LeastClearance",
     "Limit",
     "Outlook",
     "Reaching",
     "Reading",
     "Season",
+    "ToMeasure",
 ]
