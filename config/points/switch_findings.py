@@ -107,9 +107,10 @@ def _of_lie(lie: LieReport, limit: float | None, result: SwitchReport) -> Iterab
 
 
 def _too_long(result: SwitchReport, places: Mapping[int, Position]) -> Iterable[ToMeasure]:
-    """The stretchers that would have to be shortened for the limits."""
+    """The stretchers that would have to be shortened, where a limit is broken."""
     must = result.advice and result.advice.must
-    for move in must.moves if must else ():
+    broken = any(_breaks_a_limit(lie) for lie in result.lies)
+    for move in must.moves if must and broken else ():
         if move.change_mm < 0:
             place = places[move.order]
             yield _found(
@@ -118,3 +119,8 @@ def _too_long(result: SwitchReport, places: Mapping[int, Position]) -> Iterable[
                 f"{-move.change_mm:.1f} mm too long.",
                 place,
             )
+
+
+def _breaks_a_limit(lie: LieReport) -> bool:
+    opening = lie.how_sure and lie.how_sure.opening
+    return lie.verdict in (FwcVerdict.ALERT, FwcVerdict.OUT) or bool(opening and not opening.within)
