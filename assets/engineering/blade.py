@@ -108,12 +108,6 @@ class Blade:
             return None
         return self.stiffness_n_mm2 * float(self._curve(self.heel_mm, 2))
 
-    def moved(self, displacements_mm: ArrayLike) -> "Blade":
-        """The same blade with its rods, counted from the toe, at other displacements (mm)."""
-        return Blade.through(
-            self.positions_mm, displacements_mm, self.heel_mm, self.held, self.stiffness_n_mm2
-        )
-
     def let_go(self, rod: int) -> float:
         """Where the blade would lie (mm) at rod number ``rod`` from the toe if that rod let go.
 

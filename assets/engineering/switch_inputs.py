@@ -45,6 +45,7 @@ class SwitchLimits:
     opening_min_mm: float | None = None
     opening_nominal_mm: float | None = None
     opening_max_mm: float | None = None
+    residual_most_mm: float | None = None  # of the closed rail, over the planing
 
 
 @dataclass(frozen=True, slots=True)

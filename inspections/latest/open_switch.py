@@ -99,11 +99,13 @@ def switch_limits(limits: Limits) -> SwitchLimits:
     """The limits that the arithmetic keeps to."""
     fwc_bound = limits.of(QuantityCode.FWC).kept_to
     opening_bound = limits.of(QuantityCode.SWITCH_OPENING).kept_to
+    residual_bound = limits.of(QuantityCode.RESIDUAL_OPENING).kept_to
     return SwitchLimits(
         fwc_least_mm=fwc_bound.minimum if fwc_bound else None,
         opening_min_mm=opening_bound.minimum if opening_bound else None,
         opening_nominal_mm=opening_bound.nominal if opening_bound else None,
         opening_max_mm=opening_bound.maximum if opening_bound else None,
+        residual_most_mm=residual_bound.maximum if residual_bound else None,
     )
 
 

@@ -16,9 +16,10 @@ def browse(browser, live_server, log_in, size, username="engineer"):
     return context.new_page()
 
 
-def wrong_on_every_page(pages, browser, live_server, log_in, size) -> list[str]:
-    """axe-core's rules (WCAG 2.2 A and AA and its best practices), light and dark; pages that run
-    over the width; what was asked of another origin; errors of scripts."""
+def wrong_on_every_page(pages, browser, live_server, log_in, size, dark: bool = True) -> list[str]:
+    """axe-core's rules (WCAG 2.2 A and AA and its best practices), in the light and, ``dark``, the
+    contrast of the dark colours; pages that run over the width; what was asked of another origin;
+    errors of scripts."""
     page = browse(browser, live_server, log_in, size)
     abroad, errors, found = set(), [], []
     page.on("request", lambda request: abroad.add(request.url.split("/", 3)[2]))
@@ -30,8 +31,9 @@ def wrong_on_every_page(pages, browser, live_server, log_in, size) -> list[str]:
         found += [] if answer.status in (200, 404) else [f"{address} answers {answer.status}"]
         page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
         found += violations(page, "light")
-        page.emulate_media(color_scheme="dark")
-        found += violations(page, "dark", CONTRAST)
+        if dark:
+            page.emulate_media(color_scheme="dark")
+            found += violations(page, "dark", CONTRAST)
         width = page.evaluate("document.documentElement.scrollWidth")
         if width > size["width"]:
             found.append(f"{address} is {width} wide")

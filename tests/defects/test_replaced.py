@@ -339,6 +339,7 @@ CHANGED = st.lists(
 )
 
 
+@pytest.mark.by_chance
 @settings(
     max_examples=25,
     deadline=None,

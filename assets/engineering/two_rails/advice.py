@@ -42,10 +42,9 @@ _TURNED_MM = 0.01
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """The railway's limits, those of the closed rail and the rods among them; None: none set."""
+    """The railway's limits, that of the rods among them; None: none set."""
 
     switch: SwitchLimits
-    residual_most_mm: float | None = None  # over the planing
     rod_force_most_n: float | None = ROD_FORCE_N
 
 
@@ -215,7 +214,8 @@ def _bounds(cases: Cases, limits: Limits) -> Bounds:
     """The limits with what advice aims at beyond them. What is beyond a limit of the closed rail
     or of a rod already must not get worse."""
     least, low, high = _open_bounds(cases, limits, SPARE_SIGMAS)
-    residual = np.inf if limits.residual_most_mm is None else limits.residual_most_mm
+    most = limits.switch.residual_most_mm
+    residual = np.inf if most is None else most
     force = np.inf if limits.rod_force_most_n is None else limits.rod_force_most_n
     forces = np.abs([one.forces_n for one in cases.now])
     return Bounds(

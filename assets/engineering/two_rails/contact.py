@@ -53,7 +53,7 @@ def _all_pushing(
     flexible: Floats, free: Floats, pushed: Floats, touching: list[int]
 ) -> tuple[Floats, list[int]]:
     """The pushes that close every touching place, those let go that would have to pull."""
-    while touching:
+    while True:  # what was touching before can go on pushing without the new one
         wanted = np.linalg.solve(flexible[np.ix_(touching, touching)], -free[touching])
         if wanted.min() > 0:
             found = np.zeros_like(pushed)
@@ -71,4 +71,3 @@ def _all_pushing(
         # One just taken in pushes nothing yet and is kept unless it is the one that would pull.
         let_go = set(pulls[ways <= share].tolist())
         touching = [place for at, place in enumerate(touching) if at not in let_go]
-    return np.zeros_like(pushed), touching

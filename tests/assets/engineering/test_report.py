@@ -535,3 +535,9 @@ def test_each_lie_of_the_dictionary_has_its_keys_also_where_nothing_can_be_said(
         for lie in found.as_dict()["lies"].values():
             assert keys <= set(lie)
     assert report(SwitchFacts()).as_dict()["lies"]["left_closed"]["sure"] is None
+
+
+def test_what_if_says_why_it_cannot_where_nothing_is_read():
+    points = make_switch(left_closed=LieReadings(), right_closed=LieReadings())
+    with pytest.raises(CannotSay, match="With left closed: "):
+        what_if(points, {2: -4.0})

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -158,6 +159,7 @@ def test_the_table_is_what_the_rules_say_pair_by_pair(spares, places):
             assert table.assessment(row, column) == alone
 
 
+@pytest.mark.by_chance
 @settings(max_examples=300, deadline=None)
 @given(rods, positions(), st.sampled_from(list(Role)), st.booleans())
 def test_saying_what_a_rod_is_made_for_changes_no_answer_that_was_given(rod, place, role, answer):
@@ -168,6 +170,7 @@ def test_saying_what_a_rod_is_made_for_changes_no_answer_that_was_given(rod, pla
     assert before in (after, Outcome.CANNOT_SAY)
 
 
+@pytest.mark.by_chance
 @settings(max_examples=300, deadline=None)
 @given(fittings, positions(), st.sampled_from(list(DriveLug)), st.booleans())
 def test_saying_which_lugs_a_fitting_takes_changes_no_answer_that_was_given(

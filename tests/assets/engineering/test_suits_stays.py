@@ -15,6 +15,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import fields, replace
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -64,6 +65,8 @@ from tests.assets.engineering.rods import (
     make_rod,
     takes,
 )
+
+pytestmark = pytest.mark.by_chance
 
 CASES = 20_000  # one unknown found out each
 ONE_SIDES = (InsulationSide.LEFT, InsulationSide.RIGHT, InsulationSide.BOTH)

@@ -1,6 +1,6 @@
 """Switches whose rods are set wrongly by chance, as they truly lie and as they are read."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,8 +16,8 @@ from tests.assets.engineering.two_rails.chance import STIFFNESS_N_MM2
 
 LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)
 SWITCH_LIMITS = SwitchLimits(50.0, 102.0, 108.0, 120.0)
-ALL_LIMITS = Limits(SWITCH_LIMITS, residual_most_mm=1.5, rod_force_most_n=20_000.0)
-CLEARANCE_AND_OPENING = Limits(SWITCH_LIMITS, None, None)
+ALL_LIMITS = Limits(replace(SWITCH_LIMITS, residual_most_mm=1.5), rod_force_most_n=20_000.0)
+CLEARANCE_AND_OPENING = Limits(SWITCH_LIMITS, None)
 STIFFNESS = Interval(STIFFNESS_N_MM2, STIFFNESS_N_MM2)
 
 

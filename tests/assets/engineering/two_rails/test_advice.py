@@ -4,8 +4,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
+from scipy.optimize import OptimizeResult
 
 from assets.engineering.cannot_say import CannotSay
+from assets.engineering.shape import gap_behind
 from assets.engineering.switch_inputs import SwitchLimits
 from assets.engineering.two_rails.advice import Advice, Limits, Turns, advise
 from assets.engineering.two_rails.cases import Cases
@@ -101,7 +103,7 @@ def any_healthy(chance: np.random.Generator) -> tuple[MisSet, Cases]:
 
 
 def test_where_nothing_is_out_nothing_must_be_turned_and_what_may_be_brings_nothing_near():
-    """Every place keeps its limit and two σ, or what it had."""
+    """Every place keeps its limit and two σ, whatever studs and goosenecks there truly are."""
     chance = np.random.default_rng(1838)
     offered = 0
     for _ in range(12):
@@ -111,11 +113,12 @@ def test_where_nothing_is_out_nothing_must_be_turned_and_what_may_be_brings_noth
             continue
         offered += 1
         assert may.reached
-        fwc = points.fwc(changes_of(points, may))
-        sigma = max(read.sigma_mm.max() for read in cases.lies.values())
-        assert fwc.min() >= LEAST + 2 * 0.3  # σ is less between the rods than at them
-        assert fwc.min() >= min(LEAST + 2 * sigma, points.fwc().min()) - 1.0
-        assert OPENING[0] <= fwc[0] <= OPENING[1]
+        x, truly = cases.places_mm, points.lying(changes_of(points, may))
+        fwc = gap_behind(points.shape, x) + truly.open_at(x)
+        for read in cases.lies.values():
+            assert (fwc >= LEAST + 2 * read.sigma_mm - 1e-6).all()
+            assert OPENING[0] + 2 * read.opening_sigma_mm - 1e-6 <= fwc[0]
+            assert fwc[0] <= OPENING[1] - 2 * read.opening_sigma_mm + 1e-6
     assert offered >= 3
 
 
@@ -156,10 +159,27 @@ def out() -> tuple[MisSet, Cases]:
             return points, cases
 
 
+def test_what_may_be_turned_is_told_apart_from_what_must_be():
+    chance = np.random.default_rng(1840)
+    while (may := advise(any_healthy(chance)[1], ALL_LIMITS, {}, ask_may=True)).may is None:
+        pass
+    assert may.text == f"Nothing needs adjusting. To ease the switch rail: {may.may.text}"
+    assert Advice().text == "Nothing to adjust."
+
+
+def test_where_no_better_turn_is_found_what_was_found_so_far_stands(out, monkeypatch):
+    """The linear programme may end without an answer where figures are of very unlike size."""
+    none = OptimizeResult(success=False, x=None)
+    monkeypatch.setattr("scipy.optimize.linprog", lambda *args, **given: none)
+    must = advise(out[1], ALL_LIMITS, {}).must
+    assert not must.reached
+
+
 def test_readings_in_doubt_are_measured_again_and_nothing_is_turned(out):
     again = "Measure free wheel clearance at the lock stretcher again."
     found = advise(out[1], ALL_LIMITS, {}, doubts=[again])
     assert found == Advice(measure_again=(again,))
+    assert found.text == again
 
 
 def test_without_the_limit_of_clearance_there_is_no_advice(out):

@@ -106,6 +106,7 @@ def test_the_gap_on_the_closed_side_counts_by_its_difference_from_what_is_expect
     assert found.held[3].mm == pytest.approx(over_backs(3) + OFF_HOME - 1.5, abs=1e-9)
 
 
+@pytest.mark.by_chance
 def test_a_closed_rail_at_home_unread_is_taken_as_home_with_doubt():
     without = combine(make_readings(fwp=(), residual=reads([0, 0, None, None])))
     assert set(without.held) == {0, 1}
@@ -178,3 +179,13 @@ def test_a_middle_rod_without_a_reading_is_taken_as_unforced():
 def test_errors_are_settings():
     sure = combine(make_readings(fwp=()), replace(Errors(), fwc_mm=0.1))
     assert sure.fwc_sigma(PLACES[1])[0] < 0.11
+
+
+def test_what_was_read_beyond_the_heel_says_nothing_of_the_switch():
+    beyond = Read(1.0, at_mm=SHAPE.heel_mm + 500)
+    kinds = ("fwc", "fwp", "residual", "gauge")
+    more = {kind: (*getattr(make_readings(), kind), beyond) for kind in kinds}
+    plain, found = combine(make_readings()), combine(make_readings(**more, closed_gap=(beyond,)))
+    assert found.least_fwc == plain.least_fwc
+    assert found.held == plain.held
+    assert found.doubted == ()

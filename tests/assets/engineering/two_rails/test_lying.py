@@ -7,7 +7,7 @@ import pytest
 
 from assets.engineering.blade import Blade
 from assets.engineering.cannot_say import CannotSay
-from assets.engineering.two_rails.lying import TwoRails, every_stud
+from assets.engineering.two_rails.lying import TwoRails, _inverse, every_stud
 from tests.assets.engineering.switches import PLACES, free_blade, make_shape
 from tests.assets.engineering.two_rails.chance import STIFFNESS_N_MM2, any_switch
 
@@ -33,6 +33,7 @@ def moved_by(rails: TwoRails, rod: int, longer_mm: float) -> tuple[float, float]
     return lost, float((before.closed_at(place) - after.closed_at(place))[0])
 
 
+@pytest.mark.by_chance
 def solve_by_chance(count: int) -> float:
     """Every contact pushes or is clear, every rod and home is kept; seconds it took to solve."""
     chance = np.random.default_rng(1884)
@@ -174,3 +175,14 @@ def test_a_loose_heel_with_one_rod_and_one_home_swings_without_force():
     x = np.linspace(0, 6858, 9)
     assert lying.open_at(x) == pytest.approx(103 * (6858 - x) / 6658, abs=1e-9)
     assert lying.rod_forces_per_stiffness == pytest.approx([0.0], abs=1e-20)
+
+
+def test_rods_as_good_as_at_one_place_do_not_hold_the_rail():
+    rails = make_rails(rods=(200.0, 201.0, 202.0, 203.0, 204.0))
+    with pytest.raises(CannotSay, match="do not hold the switch rail"):
+        rails.set_to(np.ones(5))
+
+
+def test_what_holds_nothing_at_all_holds_no_rail_either():
+    with pytest.raises(CannotSay, match="do not hold the switch rail"):
+        _inverse(np.ones((2, 2)))

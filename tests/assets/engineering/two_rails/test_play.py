@@ -5,7 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from assets.engineering.two_rails.combining import Errors, Estimate
+from assets.engineering.readings import taken
+from assets.engineering.two_rails.combining import Errors, Estimate, combined
 from assets.engineering.two_rails.play import both_lies, play
 from assets.engineering.words import Lie
 from tests.assets.engineering.switches import clearances
@@ -13,6 +14,7 @@ from tests.assets.engineering.two_rails.test_combining import (
     GAUGE,
     OFF_HOME,
     RODS,
+    SHAPE,
     combine,
     make_readings,
     reads,
@@ -110,3 +112,11 @@ def test_both_lies_together_are_surer_than_either():
     found = both_lies(held)
     assert found.mm == pytest.approx(10.6)
     assert found.sigma_mm == pytest.approx(0.8**0.5)
+
+
+def test_a_single_stretcher_forces_nothing_so_slack_of_any_size_could_hide_in_it():
+    fwc = clearances()[:1]
+    passage = reads(GAUGE - OFF_HOME - np.array(fwc))
+    readings = make_readings(fwc=reads(fwc), fwp=passage, residual=(), gauge=())
+    one = combined(SHAPE, True, RODS[:1], taken(readings, RODS[:1]), Errors())
+    assert play(RODS[:1], one, one)[0].not_seen_mm is None
