@@ -22,7 +22,7 @@ from inspections.models import LeastClearance, Outlook, ToMeasure
 from inspections.upcoming.kept import next_limits_on, short_wait
 from inspections.verdicts.limits import limits_of_each
 
-MOST_AT_ONCE = 12  # sets of points calculated at one look: a third of a second
+MOST_AT_ONCE = 10  # sets of points calculated at one look: some half a second
 
 
 def keep_up(at: date, most: int = MOST_AT_ONCE) -> int:
