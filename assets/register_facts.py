@@ -15,10 +15,11 @@ from django.db.models import CharField, Value
 
 from assets.engineering import facts
 from assets.engineering import words as w
+from assets.engineering.assumed import Assumed
 from assets.engineering.circuit_faults import CircuitFound
-from assets.engineering.rails import one_family
+from assets.engineering.rails import Feet
 from assets.kinds import PartKind, kind_of
-from assets.models import Points, Position, RailSection, Stretcher
+from assets.models import Points, Position, RailSection, RailwayFigure, Stretcher
 from assets.models.parts import Part
 
 
@@ -80,7 +81,7 @@ def rail_facts(rail: RailSection | None) -> facts.RailFacts | None:
 class RailwayFacts:
     """What is alike over the whole railway, so that one unknown fact of it does not matter."""
 
-    one_flat_bottom_family: bool | None  # all flat-bottom rails in use take the same shoes
+    feet: Feet  # of all flat-bottom rails in use, and of shoes made for one
     one_depth: bool  # no second depth of switch or stretcher is recorded
 
 
@@ -105,7 +106,13 @@ def railway_facts() -> RailwayFacts:
     feet = {code: foot for _, _, code, foot in flat_bottom if code}
     shoes = [foot for _, _, code, foot in flat_bottom if not code and foot is not None]
     depths = {depth for depth, *_ in rows} - {w.Depth.UNKNOWN.value}
-    return RailwayFacts(one_family([*feet.values(), *shoes]), len(depths) < 2)
+    return RailwayFacts(Feet.of([*feet.values(), *shoes]), len(depths) < 2)
+
+
+def figures_in_force() -> Assumed:
+    """The figures of the railway: its own where it has confirmed them, else assumed; one query."""
+    rows = RailwayFigure.objects.order_by("code").values_list("code", "value", "source")
+    return Assumed.with_own({code: (value, source) for code, value, source in rows})
 
 
 def place_facts(
@@ -149,23 +156,29 @@ def points_facts(
     needs: Mapping[int, facts.PlaceNeeds],
     circuit: CircuitFound,
     railway: RailwayFacts,
+    assumed: Assumed,
 ) -> facts.PointsFacts:
     """A set of points as the rules see it: nothing that a rule needs can be left out.
 
     ``defects`` are sentences by part, ``needs`` what the switch asks by position id, ``circuit``
-    what visits found of the track circuit.
+    what visits found of the track circuit, ``assumed`` the figures of the railway.
     """
     return facts.PointsFacts(
         key=points.key,
         layout=w.Layout(points.layout),
         use=w.Use(points.use),
         rail=rail_facts(points.rail_section),
-        one_flat_bottom_family=railway.one_flat_bottom_family,
+        one_flat_bottom_family=railway.feet.one_family(assumed.feet_agree_mm),
         one_depth=railway.one_depth,
+        assumed=assumed,
         gauge_mm=points.gauge_mm,
         track_circuited=points.track_circuited,
         depth=w.Depth(points.depth),
         soleplate=w.Soleplate(points.soleplate),
+        lock_casting=w.Footing(points.lock_casting),
+        machine_on=w.Footing(points.machine_on),
+        detection_rods=w.DetectionRods(points.detection_rods),
+        detector_on=w.DetectorOn(points.detector_on),
         studs_mm=points.studs_mm,
         machine_side=w.Side(points.machine_side),
         normal_lie=w.Lie(points.normal_lie),

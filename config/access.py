@@ -102,7 +102,13 @@ ADDRESSES: dict[str, Need] = {
     "inspections:limit_new": Need.LIMITS,
     "inspections:limit_edit": Need.LIMITS,
     "inspections:limit_confirm": Need.LIMITS,
+    "inspections:figures": Need.SEE,
+    "inspections:figure_confirm": Need.LIMITS,
+    "inspections:figure_withdraw": Need.LIMITS,
     "inspections:instruments": Need.SEE,
+    "inspections:instrument": Need.SEE,
+    "inspections:check_new": Need.INSPECT,
+    "inspections:check_correct": Need.INSPECT,
     "inspections:instrument_new": Need.INSPECT,
     "inspections:instrument_edit": Need.INSPECT,
     # defects

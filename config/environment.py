@@ -36,16 +36,6 @@ def one_of(name: str, allowed: tuple[str, ...]) -> str:
     return value
 
 
-def whole_number(name: str, default: int, least: int, most: int) -> int:
-    """A whole number within bounds; raises ImproperlyConfigured for anything else."""
-    value = text(name, str(default))
-    if not (value.isascii() and value.isdigit() and least <= int(value) <= most):
-        raise ImproperlyConfigured(
-            f"{name} is {value!r}: write a whole number from {least} to {most}."
-        )
-    return int(value)
-
-
 def words(name: str, default: list[str]) -> list[str]:
     """A list separated by commas."""
     value = os.environ.get(name)

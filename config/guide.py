@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from django.shortcuts import render
 
+from assets.engineering.assumed import Assumed
 from assets.engineering.suitability import (
     FITTING_RULES,
     MACHINE_RULES,
@@ -12,6 +13,7 @@ from assets.engineering.suitability import (
     Outcome,
     Truth,
 )
+from assets.register_facts import figures_in_force
 from inspections.catalogue.looks import ITEMS
 from inspections.catalogue.quantities import QUANTITIES
 
@@ -25,21 +27,23 @@ class Row:
     conditions: list[tuple[Outcome, str]]  # those that the rule can give, best first
 
 
-def rule_tables() -> list[tuple[str, list[Row]]]:
-    """The rules of each kind of part with their truth conditions, from the rules themselves."""
+def rule_tables(assumed: Assumed) -> list[tuple[str, list[Row]]]:
+    """The rules of each kind of part with their truth conditions, from the rules themselves,
+    with the figures of the railway in force."""
+
+    def row(name: str, source: str, truth: Truth) -> Row:
+        told = [(outcome, assumed.filled(truth.of(outcome))) for outcome in Outcome]
+        conditions = [(outcome, words) for outcome, words in told if words]
+        return Row(name, assumed.filled(source), conditions)
+
     return [
-        ("stretcher", [_row(rule.name, rule.source, rule.truth) for rule in RULES]),
-        ("machine", [_row(name, PRACTICE, rule.truth) for name, rule in MACHINE_RULES.items()]),
+        ("stretcher", [row(rule.name, rule.source, rule.truth) for rule in RULES]),
+        ("machine", [row(name, PRACTICE, rule.truth) for name, rule in MACHINE_RULES.items()]),
         (
             "lost-motion fitting",
-            [_row(name, PRACTICE, rule.truth) for name, rule in FITTING_RULES.items()],
+            [row(name, PRACTICE, rule.truth) for name, rule in FITTING_RULES.items()],
         ),
     ]
-
-
-def _row(name: str, source: str, truth: Truth) -> Row:
-    told = [(outcome, truth.of(outcome)) for outcome in Outcome]
-    return Row(name, source, [(outcome, words) for outcome, words in told if words])
 
 
 def guide(request):
@@ -48,6 +52,6 @@ def guide(request):
         "section": "guide",
         "quantities": QUANTITIES.values(),
         "items": ITEMS.values(),
-        "rule_tables": rule_tables(),
+        "rule_tables": rule_tables(figures_in_force()),
     }
     return render(request, "config/guide.html", given)

@@ -112,10 +112,6 @@ SESSION_COOKIE_AGE = (
     14 * 24 * 3600
 )  # seconds: a fortnight, so that a phone is ready at the lineside
 
-# Days after work on a stretcher within which its fixings are read again, once trains have run.
-TORQUE_AGAIN_DAYS = environment.whole_number("TORQUE_AGAIN_DAYS", 14, least=1, most=90)
-TORQUE_AGAIN_ASSUMED = not environment.text("TORQUE_AGAIN_DAYS")
-
 LANGUAGE_CODE = "en-gb"
 TIME_ZONE = environment.text("TIME_ZONE", "Europe/London")
 USE_I18N = True

@@ -2,7 +2,17 @@
 
 from django.urls import path
 
-from inspections.views import limits, phone, reference, setting_up, trends, visits, which_rod
+from inspections.views import (
+    figures,
+    instruments,
+    limits,
+    phone,
+    reference,
+    setting_up,
+    trends,
+    visits,
+    which_rod,
+)
 
 app_name = "inspections"
 
@@ -25,9 +35,15 @@ urlpatterns = [
     path("limits/new/", limits.limit_new, name="limit_new"),
     path("limits/<int:pk>/edit/", limits.limit_edit, name="limit_edit"),
     path("limits/<int:pk>/confirm/", limits.limit_confirm, name="limit_confirm"),
-    path("instruments/", reference.instruments, name="instruments"),
-    path("instruments/new/", reference.instrument_new, name="instrument_new"),
-    path("instruments/<int:pk>/edit/", reference.instrument_edit, name="instrument_edit"),
+    path("figures/", figures.figures, name="figures"),
+    path("figures/<str:code>/", figures.figure_confirm, name="figure_confirm"),
+    path("figures/<str:code>/withdraw/", figures.figure_withdraw, name="figure_withdraw"),
+    path("instruments/", instruments.instruments, name="instruments"),
+    path("instruments/new/", instruments.instrument_new, name="instrument_new"),
+    path("instruments/<int:pk>/edit/", instruments.instrument_edit, name="instrument_edit"),
+    path("instruments/<int:pk>/", instruments.instrument, name="instrument"),
+    path("instruments/<int:pk>/check/", instruments.check_new, name="check_new"),
+    path("checks/<int:pk>/correct/", instruments.check_correct, name="check_correct"),
     path("seasons/new/", reference.season_new, name="season_new"),
     path("seasons/<int:pk>/edit/", reference.season_edit, name="season_edit"),
 ]

@@ -144,6 +144,12 @@ class InstrumentKind(Vocabulary):
     INSULATION_TESTER = "insulation_tester"
     TORQUE_WRENCH = "torque_wrench"
 
+    @property
+    def unit(self) -> str:
+        """Of its resolution, its uncertainty and the error found at a check."""
+        units = {InstrumentKind.INSULATION_TESTER: "Ω", InstrumentKind.TORQUE_WRENCH: "N·m"}
+        return units.get(self, "mm")
+
 
 class CalculatedFinding(Vocabulary):
     """What the arithmetic of the switch finds, the gravest first: each is something to measure."""

@@ -76,13 +76,15 @@ def make_design(code: str = "B bullhead", **fields) -> SwitchDesign:
 
 
 def make_points(number: str | None = None, location: Location | None = None, **fields) -> Points:
-    """Track-circuited facing bullhead points with a B switch."""
+    """Track-circuited facing bullhead points with a B switch, nothing else at the toe."""
     defaults = {
         "layout": "turnout",
         "hand": "left",
         "gauge_mm": 1435,
         "use": "facing",
         "track_circuited": True,
+        "soleplate": "none",
+        "detection_rods": "none",
         "machine_side": "left",
         "normal_lie": "left_closed",
     }
@@ -128,6 +130,7 @@ def make_stretcher(tag: str | None = None, **fields) -> Stretcher:
         "right_shoe_colour": "orange",
         "kicker": False,
         "drive_lug": "plain",
+        "lug_beyond": False,
         "left_fixings": "full_and_half_nut",
         "right_fixings": "full_and_half_nut",
         "torque_nm": 220,

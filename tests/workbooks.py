@@ -23,7 +23,7 @@ from inspections.models import Outlook
 Rows = Sequence[Sequence]
 Names = dict[tuple, object]  # model and key of a row, to how a link to it is written
 # When a row was written down here, and by which account: a register elsewhere has its own.
-OWN = {"id", "recorded_at", "recorded_by", "entered_at", "user", "scope_key"}
+OWN = {"id", "recorded_at", "recorded_by", "entered_at", "user", "account", "scope_key"}
 # A workbook carries no result to judge by: a part is judged where it is loaded.
 JUDGED_ANEW = {(Fitting, "outcome"), (Fitting, "against")}
 # How often something was written, for what is kept ready: a loading writes in another order.

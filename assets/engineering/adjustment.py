@@ -12,7 +12,6 @@ from .cannot_say import known
 from .nuts import Turning, flat_mm, turning
 from .words import Adjustability
 
-MOST_SHIMS_MM = 12.0  # at both shoes together; common practice, no source
 SHIM_STEP_MM = 1.0  # common practice, no source
 _RULE_MM = 0.1  # how finely a rod of unknown thread is set
 
@@ -51,14 +50,14 @@ def step_mm(rod: Rod) -> float:
     return _RULE_MM
 
 
-def bounds(rod: Rod, separation_mm: float | None) -> tuple[float, float]:
+def bounds(rod: Rod, separation_mm: float | None, shim_most_mm: float) -> tuple[float, float]:
     """The least and most change (mm) that this rod can take; infinite where nothing says.
 
-    A fixed rod gives back what shims it has and takes no more than MOST_SHIMS_MM in all. A rod
-    not known to be either, or a fixed one whose shims are not known, is not altered.
+    A fixed rod gives back what shims it has and takes no more than ``shim_most_mm`` at each shoe.
+    A rod not known to be either, or a fixed one whose shims are not known, is not altered.
     """
     if rod.adjustability == Adjustability.FIXED and rod.shims_mm is not None:
-        return -rod.shims_mm, max(MOST_SHIMS_MM - rod.shims_mm, 0.0)
+        return -rod.shims_mm, max(2 * shim_most_mm - rod.shims_mm, 0.0)
     if rod.adjustability != Adjustability.ADJUSTABLE:
         return 0.0, 0.0
     low = high = None

@@ -10,14 +10,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, ClassVar, Generic, TypeVar
 
+from .assumed import NOTHING_CONFIRMED, Assumed
 from .circuit_faults import Contact, FailedInsulation
 from .words import (
     Adjustability,
     Condition,
     Depth,
+    DetectionRods,
+    DetectorOn,
     DriveLug,
     Ends,
     Fixings,
+    Footing,
     Form,
     Generation,
     InsulationKind,
@@ -97,6 +101,7 @@ class StretcherFacts:
     kicker_end: Ends = Ends.UNKNOWN
     drive_lug: DriveLug = DriveLug.UNKNOWN
     lug_end: Ends = Ends.UNKNOWN
+    lug_beyond: bool | None = None  # the lug at an insulated end is on the rail's side of it
     left_fixings: Fixings = Fixings.UNKNOWN
     right_fixings: Fixings = Fixings.UNKNOWN
     torque_nm: float | None = None  # the tightening torque laid down for its fixings
@@ -245,10 +250,15 @@ class PointsFacts:
     one_flat_bottom_family: bool | None = None
     # Whether no second depth of switch or stretcher is recorded on the railway; None: not known
     one_depth: bool | None = None
+    assumed: Assumed = NOTHING_CONFIRMED
     gauge_mm: float | None = None
     track_circuited: bool | None = None
     depth: Depth = Depth.UNKNOWN
     soleplate: Soleplate = Soleplate.UNKNOWN
+    lock_casting: Footing = Footing.UNKNOWN
+    machine_on: Footing = Footing.UNKNOWN
+    detection_rods: DetectionRods = DetectionRods.UNKNOWN
+    detector_on: DetectorOn = DetectorOn.UNKNOWN
     studs_mm: tuple[float, ...] | None = None  # from the toe, behind the planing; None: not known
     machine_side: Side = Side.UNKNOWN
     normal_lie: Lie = Lie.UNKNOWN

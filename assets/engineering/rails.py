@@ -1,6 +1,7 @@
 """What a rail section says of a switch rail: its stiffness sideways, and which shoes fit it."""
 
 from collections.abc import Collection
+from dataclasses import dataclass
 
 from .cannot_say import known
 from .facts import Interval
@@ -9,7 +10,6 @@ YOUNG_N_MM2 = 210_000.0  # rail steel
 KG_M_PER_LB_YD = 0.49608  # BS 11:1985 clause 4 note 2
 _KG_M_PER_MM2 = 0.00785  # the same note: mass per metre for each mm² of section
 _MM4_PER_CM4 = 1e4
-FOOT_AGREES_MM = 1.0  # common practice, no source
 
 
 def stiffness_n_mm2(iyy_cm4: float) -> float:
@@ -53,17 +53,27 @@ def iyy_bounds_cm4(
     return Interval(least / _MM4_PER_CM4, most / _MM4_PER_CM4)
 
 
-def feet_agree(one_mm: float, other_mm: float) -> bool:
-    """Whether shoes for one flat-bottom rail fit the other: feet (mm) alike within 1 mm."""
-    return abs(one_mm - other_mm) <= FOOT_AGREES_MM
+def feet_agree(one_mm: float, other_mm: float, within_mm: float) -> bool:
+    """Whether shoes for one flat-bottom rail fit the other: feet (mm) alike within so much."""
+    return abs(one_mm - other_mm) <= within_mm
 
 
-def one_family(feet_mm: Collection[float | None]) -> bool | None:
-    """Whether these flat-bottom sections, one foot width (mm) each, all take the same shoes.
+@dataclass(frozen=True)
+class Feet:
+    """How much the feet of the flat-bottom rails in use differ."""
 
-    None: not known, since the foot of one of several is not recorded (None).
-    """
-    known = [foot for foot in feet_mm if foot is not None]
-    if known and not feet_agree(min(known), max(known)):
-        return False
-    return True if len(feet_mm) <= 1 or len(known) == len(feet_mm) else None
+    apart_mm: float = 0.0  # of those that are recorded
+    all_known: bool = True  # or one of one section
+
+    @classmethod
+    def of(cls, feet_mm: Collection[float | None]) -> "Feet":
+        """Of these sections, one foot width (mm) each; None: not recorded."""
+        known = [foot for foot in feet_mm if foot is not None]
+        apart = max(known) - min(known) if known else 0.0
+        return cls(apart, len(feet_mm) <= 1 or len(known) == len(feet_mm))
+
+    def one_family(self, within_mm: float) -> bool | None:
+        """Whether all take the same shoes; None: not known, since a foot is not recorded."""
+        if not feet_agree(self.apart_mm, 0.0, within_mm):
+            return False
+        return True if self.all_known else None

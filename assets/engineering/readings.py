@@ -12,6 +12,7 @@ import numpy as np
 
 from assets.engineering.switch_inputs import LieReadings, Read, Rod
 
+from .assumed import Assumed
 from .blade import Blade, influence
 from .cannot_say import CannotSay, known
 from .facts import Interval
@@ -19,9 +20,14 @@ from .open_switch import OpenSwitch
 from .shape import Floats, Shape, gap_behind
 from .wheels import clearance_mm, passage_mm
 
-AGREE_WITHIN_MM = 3.0  # common practice, no source: what reading by rule and tape allows
-ABSURD_FORCE_N = 20_000.0  # common practice, no source: more than a rod and its bolts are given
 _SAME_PLACE_MM = 1.0
+QUANTITIES = {
+    "fwc": "free wheel clearance",
+    "residual": "residual opening",
+    "fwp": "free wheel passage",
+    "gauge": "track gauge",
+    "closed_gap": "gap on the closed side",
+}
 
 
 @dataclass(frozen=True)
@@ -35,6 +41,8 @@ class Taken:
     gauge: Mapping[float, float]
     gauge_recorded_mm: float | None = None
     closed_gap: Mapping[float, float] = field(default_factory=dict)  # behind the closed rail
+    # σ of each reading (mm) by its quantity and place, where what it was taken with is known
+    sigmas: Mapping[tuple[str, float], float] = field(default_factory=dict)
 
     def gauge_at(self, x_mm: float | Floats) -> Floats | None:
         """Gauge at x: between readings by the straight line, else as recorded; None: not known."""
@@ -70,15 +78,19 @@ def taken(readings: LieReadings, rods: Sequence[Rod], gauge_mm: float | None = N
         opening = known(opening, "the switch opening")
     if gauge_mm is not None:
         gauge_mm = known(gauge_mm, "the track gauge", above=True)
-    return Taken(
-        opening,
-        _placed(readings.fwc, rods, "free wheel clearance"),
-        _placed(readings.residual, rods, "residual opening"),
-        _placed(readings.fwp, rods, "free wheel passage"),
-        _placed(readings.gauge, rods, "track gauge"),
-        gauge_mm,
-        _placed(readings.closed_gap, rods, "gap on the closed side"),
-    )
+    placed = {
+        name: _placed(getattr(readings, name), rods, words) for name, words in QUANTITIES.items()
+    }
+    sigmas = {
+        (name, x): read.sigma_mm
+        for name, reads in placed.items()
+        for x, read in reads.items()
+        if read.sigma_mm is not None
+    }
+    if readings.opening_sigma_mm is not None:
+        sigmas["opening", 0.0] = readings.opening_sigma_mm
+    by_name = {name: {x: read.mm for x, read in reads.items()} for name, reads in placed.items()}
+    return Taken(opening, gauge_recorded_mm=gauge_mm, sigmas=sigmas, **by_name)
 
 
 def rods_in_place(rods: Sequence[Rod], heel_mm: float) -> tuple[Rod, ...]:
@@ -162,19 +174,24 @@ def rod_forces(blade: Blade, stiffness: Interval | None) -> tuple[Force, ...] | 
 
 
 def disagreements(
-    switch: OpenSwitch, rods: Sequence[Rod], readings: Taken, stiffness: Interval | None
+    switch: OpenSwitch,
+    rods: Sequence[Rod],
+    readings: Taken,
+    stiffness: Interval | None,
+    assumed: Assumed,
 ) -> tuple[str, ...]:
     """One sentence for each thing in the readings that is hard to believe, with its figures."""
+    within = assumed.readings_agree_mm
     return (
-        *_opening(switch, readings),
-        *_between_rods(switch, readings),
-        *passages(readings),
-        *_through_stock_rail(switch),
-        *_absurd_force(switch.blade, rods, stiffness),
+        *_opening(switch, readings, within),
+        *_between_rods(switch, readings, within),
+        *passages(readings, assumed),
+        *_through_stock_rail(switch, within),
+        *_absurd_force(switch.blade, rods, stiffness, assumed.absurd_force_n),
     )
 
 
-def passages(readings: Taken) -> Iterable[str]:
+def passages(readings: Taken, assumed: Assumed) -> Iterable[str]:
     """Where a passage that was read disagrees with gauge, residual opening and clearance."""
     for x, read in readings.fwp.items():
         gauge, residual, clearance = (
@@ -185,7 +202,7 @@ def passages(readings: Taken) -> Iterable[str]:
         if gauge is None or residual is None or clearance is None:
             continue
         expected = passage_mm(float(gauge), float(residual), clearance)
-        if abs(read - expected) > AGREE_WITHIN_MM:
+        if abs(read - expected) > assumed.readings_agree_mm:
             yield (
                 f"Free wheel passage at {x:.0f} mm from the toe was read as {read:g} mm, but "
                 f"gauge {gauge:g} - residual opening {residual:g} - free wheel clearance "
@@ -193,9 +210,9 @@ def passages(readings: Taken) -> Iterable[str]:
             )
 
 
-def _placed(reads: Iterable[Read], rods: Sequence[Rod], quantity: str) -> dict[float, float]:
+def _placed(reads: Iterable[Read], rods: Sequence[Rod], quantity: str) -> dict[float, Read]:
     distances: dict[int | None, float | None] = {rod.order: rod.distance_mm for rod in rods}
-    found: dict[float, float] = {}
+    found: dict[float, Read] = {}
     for read in reads:
         x = distances.get(read.order) if read.at_mm is None else _at_rod(read.at_mm, distances)
         if x is None:
@@ -203,7 +220,8 @@ def _placed(reads: Iterable[Read], rods: Sequence[Rod], quantity: str) -> dict[f
         known(x, f"the place of the {quantity}")
         if x in found:
             raise CannotSay(f"two readings of {quantity} at {x:.0f} mm: keep the correct one")
-        found[x] = known(read.mm, f"{quantity} at {x:.0f} mm from the toe")
+        known(read.mm, f"{quantity} at {x:.0f} mm from the toe")
+        found[x] = read
     return found
 
 
@@ -228,22 +246,22 @@ def _first_from_toe(
     return float((toe_mm - rest) / at_toe[0])
 
 
-def _opening(switch: OpenSwitch, readings: Taken) -> Iterable[str]:
+def _opening(switch: OpenSwitch, readings: Taken, within_mm: float) -> Iterable[str]:
     read, worked_out = readings.opening_mm, switch.opening_mm
-    if read is not None and abs(read - worked_out) > AGREE_WITHIN_MM:
+    if read is not None and abs(read - worked_out) > within_mm:
         yield (
             f"The switch opening was read as {read:g} mm, but the clearances at the stretchers put "
             f"the toe at {worked_out:.1f} mm: one of them is likely a misreading."
         )
 
 
-def _between_rods(switch: OpenSwitch, readings: Taken) -> Iterable[str]:
+def _between_rods(switch: OpenSwitch, readings: Taken, within_mm: float) -> Iterable[str]:
     rods = switch.blade.positions_mm
     for x, read in readings.clearances().items():
         if x in rods or x > switch.shape.heel_mm:
             continue
         worked_out = float(switch.fwc(x))
-        if abs(read - worked_out) > AGREE_WITHIN_MM:
+        if abs(read - worked_out) > within_mm:
             yield (
                 f"Free wheel clearance at {x:.0f} mm from the toe was read as {read:g} mm, but a "
                 f"rail through the readings at the stretchers lies at {worked_out:.1f} mm: a "
@@ -251,10 +269,10 @@ def _between_rods(switch: OpenSwitch, readings: Taken) -> Iterable[str]:
             )
 
 
-def _through_stock_rail(switch: OpenSwitch) -> Iterable[str]:
+def _through_stock_rail(switch: OpenSwitch, within_mm: float) -> Iterable[str]:
     displacement = switch.blade.at(switch.places_mm)
     furthest = int(np.argmin(displacement))
-    if displacement[furthest] < -AGREE_WITHIN_MM:
+    if displacement[furthest] < -within_mm:
         yield (
             f"A rail through these readings would lie {-displacement[furthest]:.1f} mm beyond "
             f"its closed place at {switch.places_mm[furthest]:.0f} mm from the toe, which cannot "
@@ -262,13 +280,15 @@ def _through_stock_rail(switch: OpenSwitch) -> Iterable[str]:
         )
 
 
-def _absurd_force(blade: Blade, rods: Sequence[Rod], stiffness: Interval | None) -> Iterable[str]:
+def _absurd_force(
+    blade: Blade, rods: Sequence[Rod], stiffness: Interval | None, absurd_n: float
+) -> Iterable[str]:
     forces = rod_forces(blade, stiffness)
     if forces is None or len(rods) < 2:
         return
     least = [min(abs(force.least), abs(force.most)) for force in forces]
     worst = int(np.argmax(least))
-    if least[worst] <= ABSURD_FORCE_N:
+    if least[worst] <= absurd_n:
         return
     here, without = blade.displacements_mm, [blade.let_go(i) for i in range(len(rods))]
     # The reading that fits least is the one whose rod, let go, gives back most of the bending.

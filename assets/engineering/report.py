@@ -229,7 +229,7 @@ def _lie_report(
     raw = () if altered else (one.mm for one in points.readings(lie).fwc)
     verdict = _verdict(points.limits.fwc_least_mm, [*raw, *(mm for _, mm in read)], switch)
     if switch is None or frame is None or readings is None:
-        doubts = () if altered or readings is None else tuple(passages(readings))
+        doubts = () if altered or readings is None else tuple(passages(readings, points.assumed))
         return LieReport(lie, verdict, read_mm=read, disagreements=doubts)
     stiffness = points.stiffness_n_mm2
     forces = rod_forces(switch.blade, stiffness)
@@ -247,7 +247,7 @@ def _lie_report(
         margin,
         () if forces is None else tuple(zip(orders, forces, strict=True)),
         read,
-        () if altered else disagreements(switch, frame.rods, readings, stiffness),
+        () if altered else disagreements(switch, frame.rods, readings, stiffness, points.assumed),
         least_most_mm=max((one.least_fwc.mm for one in state.ways), default=None),
         opening_range_mm=_range([one.opening_mm for one in state.ways]),
     )

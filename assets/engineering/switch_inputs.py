@@ -5,6 +5,7 @@ Lengths in mm. ``None`` means that nobody has looked; nothing is filled in for i
 
 from dataclasses import dataclass
 
+from assets.engineering.assumed import NOTHING_CONFIRMED, Assumed
 from assets.engineering.cannot_say import known
 from assets.engineering.facts import Interval, PlaceFacts
 from assets.engineering.shape import Shape
@@ -55,6 +56,7 @@ class Read:
     mm: float
     order: int | None = None
     at_mm: float | None = None
+    sigma_mm: float | None = None  # None: as the railway's figure for the quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +64,7 @@ class LieReadings:
     """What was read on one lie: FWC of the open switch rail, residual opening of the closed."""
 
     opening_mm: float | None = None  # at the toe
+    opening_sigma_mm: float | None = None  # None: as the railway's figure for it
     fwc: tuple[Read, ...] = ()
     residual: tuple[Read, ...] = ()
     fwp: tuple[Read, ...] = ()
@@ -81,6 +84,7 @@ class SwitchFacts:
     gauge_mm: float | None = None  # as recorded for the points, used where none was read
     limits: SwitchLimits = SwitchLimits()
     wheels: Wheels | None = None
+    assumed: Assumed = NOTHING_CONFIRMED
     studs_mm: tuple[float, ...] | None = None  # behind the planing; None: nobody has looked
     four_rails: bool = False  # the rods carry four rails, as in slips
     left_closed: LieReadings = LieReadings()

@@ -202,6 +202,39 @@ class Soleplate(Vocabulary):
     UNKNOWN = "unknown"
 
 
+class Footing(Vocabulary):
+    """What a lock casting or a machine is bolted to; none: there is no such thing here."""
+
+    TIMBER = "timber"
+    SOLEPLATE = "soleplate"
+    LEFT = "left", "left piece of the soleplate"
+    RIGHT = "right", "right piece of the soleplate"
+    NONE = "none", "there is none"
+    UNKNOWN = "unknown"
+
+
+class DetectorOn(Vocabulary):
+    """What the detector is in, or bolted to."""
+
+    MACHINE = "machine", "in the machine"
+    TIMBER = "timber"
+    SOLEPLATE = "soleplate"
+    LEFT = "left", "left piece of the soleplate"
+    RIGHT = "right", "right piece of the soleplate"
+    UNKNOWN = "unknown"
+
+
+class DetectionRods(Vocabulary):
+    """The rods from the two switch rails to the detector, and which of them is insulated."""
+
+    NONE = "none", "no detection rods"
+    BOTH = "both", "both insulated"
+    LEFT = "left", "only the left one insulated"
+    RIGHT = "right", "only the right one insulated"
+    BARE = "bare", "not insulated"
+    UNKNOWN = "unknown"
+
+
 class Notches(Vocabulary):
     """The two notches of a lock stretcher that the facing point lock enters."""
 

@@ -1,3 +1,4 @@
+from .figures import RailwayFigure
 from .fittings import Fitting, PartLink
 from .layouts import Matching
 from .parts import LostMotionFitting, Machine, Stretcher
@@ -17,6 +18,7 @@ __all__ = [
     "Points",
     "Position",
     "RailSection",
+    "RailwayFigure",
     "Stretcher",
     "SwitchDesign",
     "SwitchOffset",

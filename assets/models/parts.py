@@ -151,6 +151,13 @@ class Stretcher(Part):
     kicker_end = coded(Ends, "kicker at")
     drive_lug = coded(DriveLug, "drive lug")
     lug_end = coded(Ends, "drive lug at")
+    lug_beyond = models.BooleanField(
+        "drive lug beyond the insulation",
+        null=True,
+        blank=True,
+        help_text="Yes: joined to the switch rail of its end. No: on the bar, within the "
+        "insulation.",
+    )
     length_min_mm = measured("length over backs, least")
     length_max_mm = measured("length over backs, most")
     thread_pitch_mm = measured("thread pitch, length per turn")
@@ -249,6 +256,17 @@ class Stretcher(Part):
                 | (~Q(drive_lug=DriveLug.NONE.value) & Q(lug_end__in=CARRYING)),
                 violation_error_message=(
                     "The end that carries the drive lug does not agree with which lug there is."
+                ),
+            ),
+            models.CheckConstraint(
+                name="stretcher_lug_beyond_an_insulation",
+                condition=Q(lug_beyond__isnull=True)
+                | Q(lug_beyond=False)
+                | ~(
+                    Q(insulation_side=InsulationSide.NONE.value) | Q(drive_lug=DriveLug.NONE.value)
+                ),
+                violation_error_message=(
+                    "Only a drive lug of an insulated stretcher can be beyond the insulation."
                 ),
             ),
             models.CheckConstraint(

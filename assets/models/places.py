@@ -9,6 +9,9 @@ from simple_history.models import HistoricalRecords
 from assets.engineering.facts import PlaceFacts
 from assets.engineering.words import (
     Depth,
+    DetectionRods,
+    DetectorOn,
+    Footing,
     Heel,
     Layout,
     Lie,
@@ -23,6 +26,8 @@ from .fields import LongText, Text, coded, coded_rule, key_rule, measured, range
 from .fittings import PART_FIELDS, Fitting
 from .reference import RailSection, SwitchDesign
 from .studs import Studs, distances_of
+
+ON_SOLEPLATE = [on.value for on in (Footing.SOLEPLATE, Footing.LEFT, Footing.RIGHT)]
 
 
 class Location(models.Model):
@@ -86,6 +91,10 @@ class Points(models.Model):
     gauge_mm = measured("track gauge")
     depth = coded(Depth, "switch depth")
     soleplate = coded(Soleplate, "soleplate under the toe")
+    lock_casting = coded(Footing, "lock casting bolted to")
+    machine_on = coded(Footing, "machine bolted to")
+    detection_rods = coded(DetectionRods, "detection rods")
+    detector_on = coded(DetectorOn, "detector in or bolted to")
     studs = Studs(
         "studs behind the planing (mm from the toe)",
         max_length=120,
@@ -123,6 +132,23 @@ class Points(models.Model):
             coded_rule("points", "heel", Heel),
             coded_rule("points", "depth", Depth),
             coded_rule("points", "soleplate", Soleplate),
+            coded_rule("points", "lock_casting", Footing),
+            coded_rule("points", "machine_on", Footing),
+            coded_rule("points", "detection_rods", DetectionRods),
+            coded_rule("points", "detector_on", DetectorOn),
+            models.CheckConstraint(
+                name="points_nothing_on_no_soleplate",
+                condition=~Q(soleplate=Soleplate.NONE.value)
+                | ~(
+                    Q(lock_casting__in=ON_SOLEPLATE)
+                    | Q(machine_on__in=ON_SOLEPLATE)
+                    | Q(detector_on__in=ON_SOLEPLATE)
+                ),
+                violation_error_message=(
+                    "There is no soleplate, so lock casting, machine and detector cannot be "
+                    "bolted to one."
+                ),
+            ),
             coded_rule("points", "use", Use),
             coded_rule("points", "machine_side", Side),
             coded_rule("points", "normal_lie", Lie),

@@ -24,6 +24,7 @@ from assets.models import (
 from assets.models.fields import entered
 from assets.models.fittings import PART_FIELDS
 from assets.sheets.columns import Link, RowMaker, column, columns_of
+from assets.sheets.figures import FIGURES
 from assets.sheets.loading import Choice, Loading
 from assets.sheets.model_sheets import ModelSheet
 from assets.sheets.writing import BATCH, Draft, messages_of, refuse
@@ -342,6 +343,7 @@ SHEETS = (
     RAIL_SECTIONS,
     SWITCH_DESIGNS,
     WHEEL_STANDARDS,
+    FIGURES,
     POINTS,
     PLACES,
     OFFSETS,

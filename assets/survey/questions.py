@@ -37,6 +37,7 @@ ON_A_KEY = {
     Condition.WORN: "worn",
 }
 
+_WITH_A_LUG = ("drive_lug", (DriveLug.PLAIN, DriveLug.THIN, DriveLug.RAISED_HEAD))
 _WITH_A_STROKE = ("kind", (MachineKind.MOTOR, MachineKind.HAND_LEVER, MachineKind.SUPPLEMENTARY))
 
 # A fact that is asked for only where another has one of these answers.
@@ -47,7 +48,8 @@ ONLY_IF: dict[str, tuple[str, tuple[Any, ...]]] = {
         (InsulationSide.LEFT, InsulationSide.RIGHT, InsulationSide.BOTH),
     ),
     "kicker_end": ("kicker", (True,)),
-    "lug_end": ("drive_lug", (DriveLug.PLAIN, DriveLug.THIN, DriveLug.RAISED_HEAD)),
+    "lug_end": _WITH_A_LUG,
+    "lug_beyond": _WITH_A_LUG,
     "stroke_mm": _WITH_A_STROKE,
     "unlocking_stroke_mm": _WITH_A_STROKE,
     "internal_lost_motion_mm": _WITH_A_STROKE,
@@ -79,6 +81,7 @@ ROD_FACTS = (
     "kicker_end",
     "drive_lug",
     "lug_end",
+    "lug_beyond",
     "depth",
     "welded",
     "notches",
@@ -93,7 +96,8 @@ MACHINE_FACTS = (
     "condition",
 )
 LOST_MOTION_FACTS = ("kind", "lost_motion_min_mm", "lost_motion_max_mm", "condition")
-POINTS_FACTS = ("soleplate", "depth", "studs")
+TOE_FACTS = ("soleplate", "lock_casting", "machine_on", "detection_rods", "detector_on", "depth")
+POINTS_FACTS = (*TOE_FACTS, "studs")
 AT_THE_LOCK = "notches"  # asked at place 0 only
 
 
@@ -281,7 +285,10 @@ class FoundPlace(FoundForm):
             ("Insulation", self.asked("insulation_side", "insulation_kind")),
             ("Left end", self.asked("left_shoe", "left_fixings")),
             ("Right end", self.asked("right_shoe", "right_fixings")),
-            ("Kicker and drive lug", self.asked("kicker", "kicker_end", "drive_lug", "lug_end")),
+            (
+                "Kicker and drive lug",
+                self.asked("kicker", "kicker_end", "drive_lug", "lug_end", "lug_beyond"),
+            ),
             ("Its state", self.asked("notches", "condition")),
             ("Make", self.asked("depth", "welded")),
         ]
@@ -355,7 +362,7 @@ class FoundPoints(FoundForm):
 
     @property
     def toe_boxes(self) -> list:
-        return self.asked("soleplate", "depth")
+        return self.asked(*TOE_FACTS)
 
     @property
     def heel_boxes(self) -> list:

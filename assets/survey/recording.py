@@ -96,9 +96,14 @@ def _put(thing: models.Model, given: dict) -> bool:
         setattr(thing, name, value)
     for name, (other, _) in ONLY_IF.items():
         # What hung on the fact as it was recorded is not known of the fact as it was found.
-        if other in new and name not in given and isinstance(getattr(thing, name, None), str):
+        if (
+            other in new
+            and name not in given
+            and isinstance(getattr(thing, name, None), str | bool)
+        ):
             there_is_none = name in NONE_IF_NONE and new[other] in (False, NONE)
-            setattr(thing, name, NONE if there_is_none else NOT_SEEN)
+            not_known = NOT_SEEN if isinstance(getattr(thing, name), str) else None
+            setattr(thing, name, NONE if there_is_none else not_known)
     thing.full_clean()
     thing.save()
     return True

@@ -4,12 +4,12 @@ from collections import defaultdict
 from datetime import date
 from functools import partial
 
-from assets.models import Points
+from assets.models import Points, RailwayFigure
 from config.reference import add_limit
 from inspections.catalogue.looks import items_at, items_of_points
 from inspections.catalogue.rod_places import rod_places_of
 from inspections.catalogue.spots import spots_of
-from inspections.models import Instrument, Limit, Reading, Season
+from inspections.models import Instrument, InstrumentCheck, Limit, Reading, Season
 from inspections.recording.corrections import correct_reading
 from inspections.recording.entries import ExaminationEntry, ReadingEntry
 from inspections.recording.visit import record_inspection
@@ -37,11 +37,12 @@ CORRECTED_AT_HOUR = 15
 
 
 def prepare(calendar: Calendar) -> None:
-    """What visits go by: seasons, instruments and limits."""
+    """What visits go by: seasons, instruments, figures of the railway and limits."""
     given = files.read("visits")
     _seasons(given["seasons"], calendar)
     for row in given["instruments"]:
-        Instrument.objects.create(**{**row, "check_due": calendar.day(row["check_due"])})
+        _instrument(row, calendar)
+    _figures(given, calendar)
     _limits(given, calendar)
 
 
@@ -58,6 +59,47 @@ def _seasons(rows: list[list[int]], calendar: Calendar) -> None:
             first_use=first_use,
             last_use=calendar.day(last),
         )
+
+
+def _instrument(row: dict, calendar: Calendar) -> None:
+    """An instrument with the checks it had, each done by the test house and entered that day."""
+    fields = {key: value for key, value in row.items() if key != "checks"}
+    instrument = Instrument(**{**fields, "check_due": calendar.day(row["check_due"])})
+    instrument.full_clean()
+    instrument.save()
+    for given in row.get("checks", ()):
+        due = given.get("next_due")
+        check = InstrumentCheck(
+            instrument=instrument,
+            day=calendar.day(given["days_ago"]),
+            by="Test house D",
+            certificate=given["certificate"],
+            passed=given.get("passed", True),
+            found_error=given.get("found_error"),
+            next_due=None if due is None else calendar.day(due),
+            entered_by="Lineman A",
+            entered_at=calendar.moment(given["days_ago"], CORRECTED_AT_HOUR),
+        )
+        check.full_clean()
+        check.save()
+
+
+def _figures(given: dict, calendar: Calendar) -> None:
+    """The figures that the engineer has confirmed; the others are assumed."""
+    by = given["confirmed"]["by"]
+    account = people.by_name()[by]
+    for row in given["figures"]:
+        fields = {key: value for key, value in row.items() if key != "days_ago"}
+        figure = RailwayFigure(
+            **fields,
+            confirmed_by=by,
+            confirmed_on=calendar.day(row["days_ago"]),
+            account=account,
+        )
+        figure._history_user = account
+        figure._history_date = calendar.moment(row["days_ago"], CORRECTED_AT_HOUR)
+        figure.full_clean()
+        figure.save()
 
 
 def _limits(given: dict, calendar: Calendar) -> None:
@@ -80,7 +122,7 @@ def _limits(given: dict, calendar: Calendar) -> None:
 class _Visits:
     def __init__(self, given: dict, calendar: Calendar):
         self.given, self.calendar = given, calendar
-        self.instruments = list(Instrument.objects.all())
+        self.instruments = list(Instrument.objects.with_checks())
         self.users = people.by_name()
         self.seasons = list(Season.objects.all())
         self.points = {

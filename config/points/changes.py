@@ -9,12 +9,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
 
-from django.conf import settings
 from django.db.models import QuerySet
 from django.utils import timezone
 
 from assets.days import day
 from assets.departments import Department
+from assets.engineering.assumed import Assumed
 from assets.models import Fitting, Points
 from assets.models.fittings import PART_FIELDS
 from config.points.owed_words import Place, by_place
@@ -52,6 +52,7 @@ class Owing:
     points: Points
     changes: tuple[Change, ...]  # in order of their days
     owed: tuple[Owed, ...]
+    assumed: Assumed
 
     @property
     def last(self) -> Change | None:
@@ -77,12 +78,9 @@ class Owing:
         return any(one.same_day for one in self.owed)
 
     @property
-    def days(self) -> int:
-        return settings.TORQUE_AGAIN_DAYS
-
-    @property
-    def days_assumed(self) -> bool:
-        return settings.TORQUE_AGAIN_ASSUMED
+    def again_within(self) -> str:
+        """How soon torque is read again: "14 days (assumed)"."""
+        return self.assumed.told("torque_again_days")
 
     def before_work(self, reading: Reading) -> str:
         """What is said beside a reading from before the last change, else ""."""
@@ -102,12 +100,14 @@ def _outdated(
     return outdated(changes, Taken(quantity, place, "", "", *_when(visit.at, visit.reason)))
 
 
-def owing_of(all_points: list[Points], story: list[Fitting] | None = None) -> dict[int, Owing]:
+def owing_of(
+    all_points: list[Points], assumed: Assumed, story: list[Fitting] | None = None
+) -> dict[int, Owing]:
     """What is owed at each of these points, read ``with_places()``; four queries, however many.
 
     ``story`` is every fitting there ever was, where that has been read already.
     """
-    changes = changes_of_each(all_points, story)
+    changes = changes_of_each(all_points, assumed, story)
     taken = _taken_since(changes)
     return {
         points.pk: Owing(
@@ -117,26 +117,30 @@ def owing_of(all_points: list[Points], story: list[Fitting] | None = None) -> di
                 _asked_of(points),
                 changes[points.pk],
                 taken[points.pk],
-                settings.TORQUE_AGAIN_DAYS,
+                int(assumed.torque_again_days),
             ),
+            assumed,
         )
         for points in all_points
     }
 
 
 def changes_of_each(
-    all_points: list[Points], story: list[Fitting] | None = None
+    all_points: list[Points], assumed: Assumed, story: list[Fitting] | None = None
 ) -> dict[int, tuple[Change, ...]]:
     """By points: what was changed, in order of the days; three queries, however many."""
     recorded = _by_fitting(_fittings(all_points) if story is None else story)
     for pk, change in _by_work(all_points):
         recorded[pk].append(change)
     told = _by_visit(all_points)
-    return {points.pk: _in_order(recorded[points.pk], told[points.pk]) for points in all_points}
+    days = int(assumed.torque_again_days)
+    return {
+        points.pk: _in_order(recorded[points.pk], told[points.pk], days) for points in all_points
+    }
 
 
-def _in_order(recorded: list[Change], visits: list[Change]) -> tuple[Change, ...]:
-    found = [*recorded, *told_by_visits(visits, recorded, settings.TORQUE_AGAIN_DAYS)]
+def _in_order(recorded: list[Change], visits: list[Change], days: int) -> tuple[Change, ...]:
+    found = [*recorded, *told_by_visits(visits, recorded, days)]
     return tuple(sorted(found, key=lambda change: change.on))
 
 

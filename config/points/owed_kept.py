@@ -10,6 +10,7 @@ from django.db import OperationalError, transaction
 from django.db.models import Count, QuerySet, Window
 
 from assets.models import Points
+from assets.register_facts import figures_in_force
 from config.points.changes import Owing, owing_of
 from inspections.models import Outlook
 from inspections.upcoming.kept import short_wait
@@ -75,7 +76,7 @@ def _work_out(points: list[int]) -> None:
         locked = Outlook.objects.owed_stale().filter(points__in=points).order_by("points")
         rows = list(locked.select_for_update(of=("self",), skip_locked=True))
         chosen = Points.objects.with_places().filter(pk__in=[row.points_id for row in rows])
-        found = owing_of(list(chosen))
+        found = owing_of(list(chosen), figures_in_force())
         for row in rows:
             _keep(row, found[row.points_id])
         fields = ["owed", "changed_on", "owed_by", "owed_followed"]

@@ -15,7 +15,7 @@ from assets.engineering.facts import PartFacts, PointsFacts
 from assets.models import Fitting, Points
 from assets.models.fittings import PART_FIELDS, link_field
 from assets.models.parts import Part
-from assets.register_facts import part_facts, points_facts, railway_facts
+from assets.register_facts import figures_in_force, part_facts, points_facts, railway_facts
 from config.points.changes import Owing, owing_of, switch_before_work
 from defects.models import Defect
 from inspections.latest.as_set import as_set_of_each
@@ -57,14 +57,15 @@ class Known:
 
 
 def known(points: Points, on: date) -> Known:
-    """All that is known of points read ``with_places()``; fifteen queries."""
+    """All that is known of points read ``with_places()``; sixteen queries."""
+    assumed = figures_in_force()
     limits = limits_for(points, on)
     readings, looks = last_readings(points), last_examinations(points)
     visits = visits_of(points)
     story = list(Fitting.objects.story_of(points))
-    needs = place_needs([points], {points.pk: limits}, as_set_of_each([points]))
+    needs = place_needs([points], {points.pk: limits}, as_set_of_each([points], assumed))
     found = circuit_found(points, looks.values(), readings.values())
-    owing = owing_of([points], story)[points.pk]
+    owing = owing_of([points], assumed, story)[points.pk]
     for reading in readings.values():
         reading.before_work = owing.before_work(reading)
     return Known(
@@ -80,25 +81,29 @@ def known(points: Points, on: date) -> Known:
             .select_related("reading")
             .most_urgent_first()
         ),
-        switch=switch_of(points, limits, visits, story),
-        facts=points_facts(points, open_defects(_fitted([points])), needs, found, railway_facts()),
+        switch=switch_of(points, limits, visits, story, assumed),
+        facts=points_facts(
+            points, open_defects(_fitted([points])), needs, found, railway_facts(), assumed
+        ),
         owing=owing,
     )
 
 
 def facts_of(all_points: Iterable[Points], on: date | None = None) -> list[PointsFacts]:
-    """Facts of many sets of points read ``with_places()``, in the order given; six queries.
+    """Facts of many sets of points read ``with_places()``, in the order given; seven queries.
 
     The limits are those of the day ``on`` (default: today).
     """
     all_points = list(all_points)
+    assumed = figures_in_force()
     defects = open_defects(_fitted(all_points))
     limits = limits_of_each(all_points, on or timezone.localdate())
-    needs = place_needs(all_points, limits, as_set_of_each(all_points))
+    needs = place_needs(all_points, limits, as_set_of_each(all_points, assumed))
     circuits = circuit_findings(all_points)
     railway = railway_facts()
     return [
-        points_facts(points, defects, needs, circuits[points.pk], railway) for points in all_points
+        points_facts(points, defects, needs, circuits[points.pk], railway, assumed)
+        for points in all_points
     ]
 
 

@@ -8,7 +8,9 @@ from datetime import date, datetime, time
 
 from django.utils import timezone
 
+from assets.engineering.assumed import Assumed
 from assets.models import Fitting, Points
+from assets.register_facts import figures_in_force
 from config.points.changes import changes_of_each, switch_before_work
 from inspections.latest.open_switch import ReadPoints, switch_of
 from inspections.latest.readings import visits_of
@@ -39,15 +41,20 @@ class KnownSwitch:
 def known_switch(points: Points, on: date) -> KnownSwitch:
     """The switch of points read ``with_places()`` on a day; eight queries."""
     story = list(Fitting.objects.story_of(points))
-    changes = changes_of_each([points], story)[points.pk]
-    return switch_known(points, limits_for(points, on), story, changes)
+    assumed = figures_in_force()
+    changes = changes_of_each([points], assumed, story)[points.pk]
+    return switch_known(points, limits_for(points, on), story, changes, assumed)
 
 
 def switch_known(
-    points: Points, limits: Limits, story: list[Fitting], changes: Sequence[Change]
+    points: Points,
+    limits: Limits,
+    story: list[Fitting],
+    changes: Sequence[Change],
+    assumed: Assumed,
 ) -> KnownSwitch:
     """The same from limits, fittings and changes that have been read; four queries."""
-    read = switch_of(points, limits, visits_of(points), story)
+    read = switch_of(points, limits, visits_of(points), story, assumed)
     lengths = held(points, read.facts, _work(changes))
     outdated = read.changed_since or why_outdated(read, changes)
     return KnownSwitch(read, lengths, outdated)

@@ -15,6 +15,7 @@ from django.db.models import F
 
 from assets.engineering.report import report
 from assets.models import Fitting, Points
+from assets.register_facts import figures_in_force
 from config.points.changes import changes_of_each
 from config.points.switch_findings import least_clearances, to_measure
 from config.points.switch_reader import switch_known
@@ -70,11 +71,13 @@ def _calculate(rows: list[Outlook], at: date) -> None:
     all_points = list(Points.objects.with_places().filter(pk__in=counted))
     limits = limits_of_each(all_points, at)
     stories = _stories(all_points)
-    changes = changes_of_each(all_points, [one for each in stories.values() for one in each])
+    assumed = figures_in_force()
+    every = [one for each in stories.values() for one in each]
+    changes = changes_of_each(all_points, assumed, every)
     found: dict[int, tuple[list[ToMeasure], list[LeastClearance]]] = {}
     for points in all_points:
         pk = points.pk
-        known = switch_known(points, limits[pk], stories[pk], changes[pk])
+        known = switch_known(points, limits[pk], stories[pk], changes[pk], assumed)
         result = report(known.read.facts, known.doubts)
         found[pk] = to_measure(known, result), least_clearances(known, result)
     try:

@@ -10,6 +10,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from assets.models import Fitting, Points
+from assets.register_facts import figures_in_force
 from config.points.changes import Owing, owing_of
 from defects import proposals
 from defects.models import Defect, Event, Misfit
@@ -55,7 +56,7 @@ class HandoverNote:
 
 
 def note_of(points: Points, since: date, until: date) -> HandoverNote:
-    """The note of points read ``with_places()``; some sixteen queries however much was done, more
+    """The note of points read ``with_places()``; some seventeen queries however much was done, more
     where a verdict is stale."""
     first, last = _start(since), _end(until)
     defects = Defect.objects.filter(points=points).with_links()
@@ -72,7 +73,7 @@ def note_of(points: Points, since: date, until: date) -> HandoverNote:
         measures=list(defects.with_measure().order_by("number", "pk")),
         misfits=_misfits(points),
         undecided=_undecided(points),
-        owing=owing_of([points])[points.pk],
+        owing=owing_of([points], figures_in_force())[points.pk],
     )
 
 

@@ -60,6 +60,10 @@ RULES = (
             _ADDED,
         )
     ),
-    *(_counts("inspections_limit", event) for event in _ANY),
+    *(
+        _counts(table, event)
+        for table in ("inspections_limit", "assets_railwayfigure")
+        for event in _ANY
+    ),
     *(_counts(table, "UPDATE") for table in ("assets_switchdesign", "assets_railsection")),
 )

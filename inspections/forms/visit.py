@@ -109,10 +109,7 @@ class Group:
 
 class InstrumentsField(forms.ModelMultipleChoiceField):
     def label_from_instance(self, instrument: Instrument) -> str:
-        if instrument.check_due is None:
-            return f"{instrument}, check due: not known"
-        past = "check overdue, " if instrument.past_check(timezone.localdate()) else ""
-        return f"{instrument}, {past}due {day(instrument.check_due)}"
+        return f"{instrument}, {instrument.check_words(timezone.localdate())}"
 
 
 class VisitForm(forms.Form):
@@ -125,7 +122,7 @@ class VisitForm(forms.Form):
     by = PlainText(label="Who", max_length=80)
     reason = forms.ChoiceField(label="Why", choices=Reason.choices())
     instruments = InstrumentsField(
-        queryset=Instrument.objects.all(),
+        queryset=Instrument.objects.with_checks(),
         required=False,
         widget=forms.CheckboxSelectMultiple,
         label="Instruments used",

@@ -11,12 +11,12 @@ from datetime import date
 from django.utils.timezone import localdate
 
 from assets.days import day
+from assets.engineering.assumed import Assumed
 from assets.engineering.words import Lie
 from assets.models import Points, Position
 from inspections.models import Reading
 from inspections.words import QuantityCode
 
-HERE_MM = 150.0  # along the rail, half a timber and a little: no further is "here"
 ASKED = (QuantityCode.TRACK_GAUGE.value, QuantityCode.SWITCH_OPENING.value)
 
 
@@ -33,6 +33,7 @@ class AsSet:
     """The last readings of gauge and opening of one set of points, whatever their limits say."""
 
     points: Points
+    here_mm: float  # along the rail: no further is "here"
     gauges: tuple[Reading, ...] = ()
     openings: Mapping[str, Reading] = field(default_factory=dict)  # by lie
 
@@ -43,7 +44,7 @@ class AsSet:
             for one in self.gauges
             if (distance := _distance(one)) is not None and position.distance_mm is not None
         ]
-        here = [one for away, one in far if away <= HERE_MM]
+        here = [one for away, one in far if away <= self.here_mm]
         if here:
             return _gauge(max(here, key=_moment), "here")
         if far:
@@ -68,7 +69,7 @@ class AsSet:
         return max((f.fitted_on for f in fittings if not f.found_fitted), default=None)
 
 
-def as_set_of_each(all_points: Iterable[Points]) -> dict[int, AsSet]:
+def as_set_of_each(all_points: Iterable[Points], assumed: Assumed) -> dict[int, AsSet]:
     """How each set of points was last read, by its id, points ``with_places()``; one query."""
     all_points = list(all_points)
     gauges: dict[int, list[Reading]] = defaultdict(list)
@@ -79,7 +80,9 @@ def as_set_of_each(all_points: Iterable[Points]) -> dict[int, AsSet]:
         else:
             openings[reading.inspection.points_id][reading.lie] = reading
     return {
-        points.pk: AsSet(points, tuple(gauges[points.pk]), openings[points.pk])
+        points.pk: AsSet(
+            points, assumed.gauge_here_mm, tuple(gauges[points.pk]), openings[points.pk]
+        )
         for points in all_points
     }
 

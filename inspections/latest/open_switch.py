@@ -15,6 +15,7 @@ from django.utils import timezone
 
 from assets import switch_facts as register
 from assets.days import day
+from assets.engineering.assumed import Assumed
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.facts import Interval, PlaceNeeds
 from assets.engineering.setting_up import Step, sheet
@@ -22,8 +23,10 @@ from assets.engineering.shape import Shape, gap_behind
 from assets.engineering.switch_inputs import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
 from assets.engineering.words import FOUR_RAILS, Heel, Lie, Role
 from assets.models import Fitting, Points, Position
+from assets.register_facts import figures_in_force
 from inspections.latest.as_set import AsSet
 from inspections.latest.readings import TELLING, visits_of
+from inspections.latest.taken_with import TakenWith, taken_with
 from inspections.models import Inspection, Reading
 from inspections.verdicts.limits import Limits, limits_for
 from inspections.words import QuantityCode
@@ -45,17 +48,35 @@ class ReadPoints:
     visit: Inspection | None
     changed_since: tuple[str, ...] = ()  # rods fitted or taken out after that visit
     left_out: tuple[str, ...] = ()  # later visits that read only a part
+    readings: tuple[Reading, ...] = ()  # of that visit
+    used: TakenWith | None = None
+
+    @property
+    def past_check(self) -> tuple[str, ...]:
+        """One sentence for each instrument past its check when it took these readings; a query."""
+        if self.visit is None or self.used is None:
+            return ()
+        found = self.used.past_check(self.readings, timezone.localdate(self.visit.at))
+        return tuple(
+            f"{one} was past its check when these readings were taken: measure again with another "
+            "or have it checked."
+            for one in found
+        )
 
 
 def read_points(points: Points, at: date | None = None) -> ReadPoints:
-    """The points (read ``with_places``) with their limits and latest readings; five queries."""
+    """The points (read ``with_places``) with their limits and latest readings; seven queries."""
     limits = limits_for(points, at or timezone.localdate())
     story = Fitting.objects.story_of(points)
-    return switch_of(points, limits, visits_of(points), story)
+    return switch_of(points, limits, visits_of(points), story, figures_in_force())
 
 
 def switch_of(
-    points: Points, limits: Limits, visits: Iterable[Inspection], story: Iterable[Fitting]
+    points: Points,
+    limits: Limits,
+    visits: Iterable[Inspection],
+    story: Iterable[Fitting],
+    assumed: Assumed,
 ) -> ReadPoints:
     """The same from limits, ``visits_of`` and fittings that have been read; two queries."""
     visits = [visit for visit in visits if visit.telling]
@@ -66,8 +87,9 @@ def switch_of(
         readings = list(
             Reading.objects.standing()
             .filter(inspection=visit, value__isnull=False, quantity__in=[*TELLING, *PER_PLACE])
-            .select_related("position")
+            .select_related("position", "instrument")
         )
+    used = taken_with(visit, readings, assumed)
     shape = register.shape_of(points)
     facts = SwitchFacts(
         shape=shape.shape,
@@ -78,14 +100,21 @@ def switch_of(
         gauge_mm=points.gauge_mm,
         limits=switch_limits(limits),
         wheels=register.wheels_in_force(),
+        assumed=assumed,
         studs_mm=points.studs_mm,
         four_rails=points.layout in FOUR_RAILS,
-        left_closed=lie_readings(readings, Lie.LEFT_CLOSED),
-        right_closed=lie_readings(readings, Lie.RIGHT_CLOSED),
+        left_closed=lie_readings(readings, Lie.LEFT_CLOSED, used),
+        right_closed=lie_readings(readings, Lie.RIGHT_CLOSED, used),
     )
     later = visits[: visits.index(visit)] if visit else []
     return ReadPoints(
-        points, facts, visit, _changed_since(story, visit), tuple(map(_left_out, later))
+        points,
+        facts,
+        visit,
+        _changed_since(story, visit),
+        tuple(map(_left_out, later)),
+        tuple(readings),
+        used,
     )
 
 
@@ -109,22 +138,25 @@ def switch_limits(limits: Limits) -> SwitchLimits:
     )
 
 
-def lie_readings(readings: Iterable[Reading], lie: Lie) -> LieReadings:
-    """One lie's readings; the track gauge, which has no lie, serves both."""
+def lie_readings(readings: Iterable[Reading], lie: Lie, used: TakenWith) -> LieReadings:
+    """One lie's readings, each with the σ of what it was taken with; the track gauge, which has no
+    lie, serves both."""
     places: dict[str, list[Read]] = {name: [] for name in PER_PLACE.values()}
-    opening = None
+    opening = sigma = None
     for reading in readings:
         if reading.lie not in ("", lie):
             continue
         if reading.quantity == QuantityCode.SWITCH_OPENING:
-            opening = reading.value
+            opening, sigma = reading.value, used.sigma_mm(reading)
             continue
         at_mm = reading.at_mm
         order = reading.position.order if reading.position else None
         if order is None and at_mm is None:
             at_mm = 0.0  # neither a rod nor a distance: at the toe
-        places[PER_PLACE[QuantityCode(reading.quantity)]].append(Read(reading.value, order, at_mm))
-    return LieReadings(opening_mm=opening, **{name: tuple(read) for name, read in places.items()})
+        read = Read(reading.value, order, at_mm, used.sigma_mm(reading))
+        places[PER_PLACE[QuantityCode(reading.quantity)]].append(read)
+    by_name = {name: tuple(read) for name, read in places.items()}
+    return LieReadings(opening_mm=opening, opening_sigma_mm=sigma, **by_name)
 
 
 def _changed_since(story: Iterable[Fitting], visit: Inspection | None) -> tuple[str, ...]:

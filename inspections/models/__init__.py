@@ -2,10 +2,11 @@ from inspections.models.ahead import Outlook, Reaching
 from inspections.models.calculated import LeastClearance, ToMeasure
 from inspections.models.which_rod import Difference
 
+from .instruments import Instrument, InstrumentCheck
 from .limits import Limit
 from .photographs import ExaminationPhoto
 from .seasons import Season
-from .visits import Examination, Inspection, Instrument, Reading
+from .visits import Examination, Inspection, Reading
 
 __all__ = [
     "Difference",
@@ -13,6 +14,7 @@ __all__ = [
     "ExaminationPhoto",
     "Inspection",
     "Instrument",
+    "InstrumentCheck",
     "LeastClearance",
     "Limit",
     "Outlook",

@@ -2,23 +2,22 @@
 
 import uuid
 from collections.abc import Sequence
-from datetime import date
 
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.db.models.functions import Coalesce, RowNumber
 from django.urls import reverse
-from django.utils import timezone
-from simple_history.models import HistoricalRecords
 
 from assets.days import day
 from assets.engineering.words import Lie, Side
 from assets.models import Points, Position
 from assets.models.fields import LongText, Text, any_of, coded, coded_rule, measured, range_rule
 from inspections.catalogue.where import Where
-from inspections.words import InstrumentKind, ItemCode, Look, QuantityCode, Reason, Verdict, Way
+from inspections.words import ItemCode, Look, QuantityCode, Reason, Verdict, Way
 
+from .entry import Entry, correction_rule
+from .instruments import Instrument
 from .limits import Limit
 
 OUT = any_of("verdict", [verdict.value for verdict in Verdict if verdict.is_out])
@@ -33,58 +32,11 @@ def word_or_blank(table: str, field: str, words: list[str]) -> models.CheckConst
     )
 
 
-def correction_rule(table: str) -> models.CheckConstraint:
-    return models.CheckConstraint(
-        name=f"{table}_correction_has_a_reason",
-        condition=Q(corrects__isnull=True) | ~Q(correction_reason=""),
-        violation_error_message="Say why the entry is corrected.",
-    )
-
-
 def newest_of(entries: models.QuerySet, *place: str) -> models.QuerySet:
     """The newest entry of each place, to be narrowed further without looking behind it."""
     rank = models.Window(RowNumber(), partition_by=place, order_by=["-inspection__at", "-pk"])
     newest = entries.annotate(rank=rank).filter(rank=1)
     return entries.model.objects.filter(pk__in=newest.values("pk"))
-
-
-class Entry(models.Model):
-    """What a reading and an examination share: when and by whom it was entered, and why anew.
-
-    An entry is never changed: ``corrects`` points at the mistaken one that it stands for.
-    """
-
-    entered_at = models.DateTimeField(default=timezone.now, editable=False)
-    entered_by = Text(max_length=80, blank=True)
-    corrects = models.OneToOneField(
-        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="correction"
-    )
-    correction_reason = Text(max_length=200, blank=True)
-
-    class Meta:
-        abstract = True
-
-
-class Instrument(models.Model):
-    tag = Text(max_length=20, unique=True)
-    kind = coded(InstrumentKind, "kind", default=InstrumentKind.RULE.value)
-    check_due = models.DateField(null=True, blank=True, help_text="Blank: not known.")
-    note = Text(max_length=200, blank=True)
-    history = HistoricalRecords()
-
-    class Meta:
-        ordering = ["tag", "pk"]
-        constraints = [coded_rule("instrument", "kind", InstrumentKind)]
-
-    def __str__(self) -> str:
-        return f"{self.tag} ({InstrumentKind(self.kind).label})"
-
-    def clean(self) -> None:
-        self.tag = " ".join(self.tag.split())
-
-    def past_check(self, on: date) -> bool:
-        """Whether its check was overdue on a day; one whose due day is not known is not marked."""
-        return self.check_due is not None and self.check_due < on
 
 
 def _count(rows: models.QuerySet) -> models.Func:

@@ -94,6 +94,7 @@ class VisitWriter:
     ):
         self.visit = visit
         self.instruments = instruments
+        self._past_check: dict[int, bool] = {}
         self.entered_by = " ".join(entered_by.split())
         self.day = day_of(visit.at)
         self.limits: Limits = limits_for(visit.points, self.day)
@@ -204,7 +205,7 @@ class VisitWriter:
             not_taken_reason=entry.not_taken_reason.strip(),
             stretcher=self.rod_at(entry.position),
             instrument=instrument,
-            instrument_past_check=instrument is not None and instrument.past_check(self.day),
+            instrument_past_check=instrument is not None and self._was_past_check(instrument),
             verdict=judgement.verdict.value,
             limit_id=judgement.bound.limit_id if judgement.bound else None,
             limit_confirmed=judgement.confirmed,
@@ -237,6 +238,12 @@ class VisitWriter:
                 f"{what}: record the stretcher that is there first, or leave this out."
             )
         ]
+
+    def _was_past_check(self, instrument: Instrument) -> bool:
+        """Its checks are looked at once a visit."""
+        if instrument.pk not in self._past_check:
+            self._past_check[instrument.pk] = instrument.past_check(self.day)
+        return self._past_check[instrument.pk]
 
     def _instrument_for(self, quantity: str) -> Instrument | None:
         """The visit's one instrument that takes this quantity; None where that is not plain."""

@@ -10,6 +10,7 @@ from inspections.words import WHOLE_VISITS
 STAYS = (
     "What was measured or seen is never changed or removed: enter a correction that refers to it."
 )
+CHECK_STAYS = "A check is never changed or removed: enter it anew on its page, with the reason."
 JUDGED = "This limit has judged readings: enter a new one from a later day instead of changing it."
 
 _JUDGING_FIELDS = (
@@ -72,6 +73,11 @@ RULES = (
         "difference_kept",
         "inspections_difference",
         "One question about a stretcher never takes the place of another.",
+    ),
+    *stays(
+        "instrument_check_stays",
+        "inspections_instrumentcheck",
+        CHECK_STAYS,
     ),
     *stays("examination_photo_stays", "inspections_examinationphoto", PHOTO_STAYS),
     Rule(
@@ -145,6 +151,32 @@ RULES = (
         table="inspections_limit",
         events=("INSERT", "UPDATE", "DELETE"),
         statement=f"UPDATE inspections_outlook SET {_TRENDS_ONLY}",
+    ),
+    Effect(
+        name="figure_counts",
+        table="assets_railwayfigure",
+        events=("INSERT", "UPDATE", "DELETE"),
+        statement="UPDATE inspections_outlook SET changes = changes + 1",
+    ),
+    # How sure a reading is goes by what it was taken with.
+    Effect(
+        name="instrument_counts",
+        table="inspections_instrument",
+        events=("UPDATE",),
+        condition=" OR ".join(
+            f"NEW.{field} IS DISTINCT FROM OLD.{field}"
+            for field in ("kind", "resolution", "uncertainty", "repeats")
+        ),
+        statement="""
+            UPDATE inspections_outlook SET changes = changes + 1 WHERE points_id IN (
+                SELECT visit.points_id FROM inspections_inspection visit
+                JOIN inspections_inspection_instruments used ON used.inspection_id = visit.id
+                WHERE used.instrument_id = NEW.id
+                UNION
+                SELECT visit.points_id FROM inspections_inspection visit
+                JOIN inspections_reading reading ON reading.inspection_id = visit.id
+                WHERE reading.instrument_id = NEW.id
+            )""",
     ),
     # Limits of a rail section, a design or a layout go by these, and whether insulation matters.
     Effect(

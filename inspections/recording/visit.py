@@ -16,6 +16,7 @@ from django.utils import timezone
 
 from assets.models import Points
 from assets.photographs.keeping import files_go_with_the_rows, keep
+from assets.register_facts import figures_in_force
 from inspections.catalogue.rod_places import RodPlace
 from inspections.catalogue.spots import asked_of, place_key_of
 from inspections.models import (
@@ -30,7 +31,6 @@ from inspections.recording.entries import ExaminationEntry, ReadingEntry, VisitW
 from inspections.words import Reason
 
 CLOCKS_DIFFER = timedelta(minutes=10)  # a phone's clock may run ahead of the server's
-ENOUGH = 0.5  # of what the form asks, to count as the inspection: common practice, no source
 EARLIEST = datetime(1950, 1, 1, tzinfo=UTC)  # a visit before this is a slip in the year
 
 
@@ -82,7 +82,8 @@ def record_inspection(
     for entry in _twice(readings) + _twice(examinations):
         errors[entry.label].append("This is entered twice: leave one of them out.")
     raise_any(errors)
-    visit.partial = _answered(writer.rod_places.values(), points, readings, examinations) < ENOUGH
+    answered = _answered(writer.rod_places.values(), points, readings, examinations)
+    visit.partial = answered < figures_in_force().visit_share
     try:
         with files_go_with_the_rows() as photos:
             visit.save()

@@ -6,12 +6,14 @@ from typing import Any
 from django.db.models import Q, QuerySet
 
 from assets.sheets.columns import Link, column
-from assets.sheets.loading import Choice
+from assets.sheets.loading import Choice, Loading
 from assets.sheets.model_sheets import ModelSheet
 from assets.sheets.register import DESIGN_LINK, POINTS_LINK, RAIL_LINK
+from assets.workbook.planning import Outcome, PlannedRow
 from inspections.catalogue.quantities import QUANTITIES
-from inspections.models import Instrument, Limit, Season
-from inspections.words import QuantityCode
+from inspections.models import Instrument, InstrumentCheck, Limit, Season
+from inspections.recording.triggers import CHECK_STAYS
+from inspections.words import InstrumentKind, QuantityCode
 
 INSTRUMENT_LINK = Link("Instruments", Instrument, ("tag",))
 
@@ -68,16 +70,29 @@ LIMITS = ModelSheet(
     narrow=_limits_of,
 )
 
+
+def _unit_of_kind(values: Mapping[str, Any]) -> str:
+    """The unit of the figures of an instrument; "" where its kind is not known."""
+    kind = values.get("kind")
+    return InstrumentKind(kind).unit if kind else ""
+
+
+_IN_KIND = {"unit": "", "figure_unit": "", "unit_in_row": _unit_of_kind}
+
 INSTRUMENTS = ModelSheet(
     "Instruments",
     Instrument,
     (
         column(Instrument, "tag", key=True),
         column(Instrument, "kind"),
+        column(Instrument, "resolution", **_IN_KIND),
+        column(Instrument, "uncertainty", **_IN_KIND),
+        column(Instrument, "repeats"),
         column(Instrument, "check_due"),
         column(Instrument, "note"),
     ),
-    "What readings are taken with, and when each is next due for its check.",
+    "What readings are taken with, and how finely each reads. Check due counts until its first "
+    "check is recorded.",
     ("tag",),
     link=INSTRUMENT_LINK,
 )
@@ -94,4 +109,54 @@ SEASONS = ModelSheet(
     ("first_use",),
 )
 
-SHEETS = (LIMITS, INSTRUMENTS, SEASONS)
+
+def _standing(rows: QuerySet, choice: Choice) -> QuerySet:
+    """A check that was entered anew is left to the register that it is in."""
+    return rows.filter(correction__isnull=True)
+
+
+def _enter_check(
+    loading: Loading, row: PlannedRow, check: InstrumentCheck, given: Mapping[str, Any]
+) -> None:
+    if row.outcome is Outcome.CHANGED:
+        row.refuse(CHECK_STAYS)
+        return
+    for name, value in given.items():
+        if name != "instrument":
+            setattr(check, name, value)
+    check.instrument_id = loading.pk_of(INSTRUMENT_LINK, given["instrument"])
+    if check.instrument_id is None:
+        row.refuse("The row of Instruments that this names is refused.", "instrument")
+
+
+CHECKS = ModelSheet(
+    "Instrument checks",
+    InstrumentCheck,
+    (
+        column(InstrumentCheck, "instrument", key=True, refers_to="Instruments"),
+        column(InstrumentCheck, "day", key=True),
+        column(InstrumentCheck, "certificate", key=True, optional=True),
+        column(InstrumentCheck, "by"),
+        column(InstrumentCheck, "passed", required=True, blank=None),
+        column(
+            InstrumentCheck,
+            "found_error",
+            unit="",
+            figure_unit="",
+            help="In the unit of the instrument's kind.",
+        ),
+        column(InstrumentCheck, "next_due"),
+        column(
+            InstrumentCheck,
+            "entered_by",
+            help="Who entered it. The account that loads it is kept in any case.",
+        ),
+    ),
+    "The checks of instruments. Rows are added and never changed: correct one on its page.",
+    ("instrument__tag", "day"),
+    links={"instrument": INSTRUMENT_LINK},
+    narrow=_standing,
+    fill=_enter_check,
+)
+
+SHEETS = (LIMITS, INSTRUMENTS, CHECKS, SEASONS)

@@ -639,7 +639,7 @@ def _instruments(loading: Loading, tags: str) -> list[Instrument]:
             message = f'There is no instrument "{tag}" in the sheet Instruments.'
             raise ValidationError({"instruments": message})
         if pk not in known:
-            known[pk] = Instrument.objects.get(pk=pk)
+            known[pk] = Instrument.objects.with_checks().get(pk=pk)
         found.append(known[pk])
     return found
 

@@ -12,12 +12,13 @@ from assets.engineering.cannot_say import CannotSay
 from assets.engineering.frame import frame_of
 from assets.engineering.readings import taken
 from assets.engineering.switch_inputs import LIES, SwitchFacts
-from assets.engineering.two_rails.combining import combined
+from assets.engineering.two_rails.combining import Errors, combined
 from assets.engineering.two_rails.held_lengths import HeldThen, Step, unexplained_steps
 from assets.engineering.two_rails.play import both_lies
 from assets.models import Points
 from inspections.latest.open_switch import PER_PLACE, lie_readings
 from inspections.latest.readings import TELLING
+from inspections.latest.taken_with import taken_with
 from inspections.models import Inspection, Reading
 
 MOST_VISITS = 24  # looked back on, the last ones
@@ -45,7 +46,7 @@ class Held:
 
 
 def held(points: Points, facts: SwitchFacts, work: Sequence[datetime] = ()) -> Held:
-    """What each rod held at each visit that read enough, and the steps in it; one query.
+    """What each rod held at each visit that read enough, and the steps in it; two queries.
 
     ``work`` in the railway's own time. A visit whose readings do not say where the open rail lies
     is left out.
@@ -59,16 +60,18 @@ def _history(points: Points, facts: SwitchFacts) -> dict[int, list[HeldThen]]:
         frame = frame_of(facts)
     except CannotSay:
         return {}
+    errors = Errors.of(facts.assumed)
     by_visit: dict[Inspection, list[Reading]] = {}
     for reading in _readings(points):
         by_visit.setdefault(reading.inspection, []).append(reading)
     history: dict[int, list[HeldThen]] = defaultdict(list)
     for visit, readings in by_visit.items():
         found = defaultdict(dict)
+        used = taken_with(visit, readings, facts.assumed)
         for lie in LIES:
             try:
-                read = taken(lie_readings(readings, lie), frame.rods, facts.gauge_mm)
-                one = combined(frame.shape, frame.held, frame.rods, read, homes_mm=frame.homes_mm)
+                read = taken(lie_readings(readings, lie, used), frame.rods, facts.gauge_mm)
+                one = combined(frame.shape, frame.held, frame.rods, read, errors, frame.homes_mm)
             except CannotSay:
                 continue
             for order, length in one.held.items():
@@ -79,7 +82,7 @@ def _history(points: Points, facts: SwitchFacts) -> dict[int, list[HeldThen]]:
 
 
 def _readings(points: Points) -> Iterable[Reading]:
-    """Those of the last visits that read any of what tells, in order of time; one query."""
+    """Those of the last visits that read any of what tells, in order of time; two queries."""
     readings = Reading.objects.standing().filter(
         value__isnull=False, quantity__in={*TELLING, *PER_PLACE}
     )
@@ -90,7 +93,8 @@ def _readings(points: Points) -> Iterable[Reading]:
     )
     return (
         readings.filter(inspection__in=visits.values("pk"))
-        .select_related("position", "inspection")
+        .select_related("position", "instrument", "inspection")
+        .prefetch_related("inspection__instruments")
         .order_by("inspection__at", "inspection", "pk")
     )
 

@@ -1,34 +1,15 @@
-"""What visits lean on: instruments with their checks, and the railway's seasons."""
+"""What visits lean on: when inspections are due, and the railway's seasons."""
 
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
-from inspections.forms.reference import InstrumentForm, SeasonForm
-from inspections.models import Instrument, Season
+from inspections.forms.reference import SeasonForm
+from inspections.models import Season
 from inspections.upcoming.due import DEFAULT_INTERVAL_DAYS, coming, with_points
 
 PAGE = 50
-
-
-def instruments(request):
-    today = timezone.localdate()
-    rows = list(Instrument.objects.order_by("tag", "pk"))
-    for row in rows:
-        row.is_past_check = row.past_check(today)
-    return render(
-        request, "inspections/instruments.html", {"instruments": rows, "section": "visits"}
-    )
-
-
-def instrument_new(request):
-    return _form(request, InstrumentForm, Instrument(), "inspections:instruments")
-
-
-def instrument_edit(request, pk: int):
-    instrument = get_object_or_404(Instrument, pk=pk)
-    return _form(request, InstrumentForm, instrument, "inspections:instruments")
 
 
 def due(request):
@@ -49,20 +30,21 @@ def due(request):
 
 
 def season_new(request):
-    return _form(request, SeasonForm, Season(), "inspections:due")
+    return form_page(request, SeasonForm, Season(), "inspections:due")
 
 
 def season_edit(request, pk: int):
-    return _form(request, SeasonForm, get_object_or_404(Season, pk=pk), "inspections:due")
+    return form_page(request, SeasonForm, get_object_or_404(Season, pk=pk), "inspections:due")
 
 
-def _form(request, form_class, thing, back: str):
+def form_page(request, form_class, thing, back: str, *args):
+    """A form for one thing; ``back``, with its arguments, is the page to go back to."""
     kind = thing._meta.verbose_name
     form = form_class(request.POST or None, instance=thing)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, f"Saved: {thing}.")
-        return redirect(back)
+        return redirect(back, *args)
     return render(
         request,
         "assets/form.html",
@@ -70,7 +52,7 @@ def _form(request, form_class, thing, back: str):
             "form": form,
             "heading": f"Change {kind}" if thing.pk else f"A new {kind}",
             "button": "Save",
-            "back": redirect(back).url,
+            "back": redirect(back, *args).url,
             "section": "visits",
         },
     )

@@ -9,12 +9,14 @@ from django.utils import timezone
 from assets.days import day
 from assets.departments import name_of
 from assets.paging import page_of
+from assets.register_facts import figures_in_force
 from assets.views.lookup import points_or_404
 from inspections.catalogue.rod_places import rod_places_of
 from inspections.catalogue.spots import asked_of, from_the_toe, looks_from_the_toe, place_key_of
 from inspections.filters import VisitFilter
 from inspections.forms.correction import ExaminationCorrection, ReadingCorrection
 from inspections.forms.visit import VisitForm
+from inspections.latest.taken_with import TakenWith
 from inspections.models import Examination, ExaminationPhoto, Inspection, Reading
 from inspections.recording.corrections import correct_examination, correct_reading
 from inspections.words import ItemCode, Look, Reason
@@ -71,6 +73,9 @@ def visit_page(request, pk: int):
         Prefetch("photos", ExaminationPhoto.objects.select_related("photo__withdrawal"))
     )
     readings = sorted(readings, key=from_the_toe)
+    used = TakenWith(visit.instruments.all(), figures_in_force())
+    for reading in readings:
+        reading.sure = used.sigma_words(reading)
     examinations = sorted(examinations, key=looks_from_the_toe)
     return render(
         request,

@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
 from assets import fitting
+from assets.engineering.assumed import NOTHING_CONFIRMED
 from assets.engineering.suitability import Outcome
 from assets.engineering.words import Condition, Profile, ShoeColour
 from assets.fitting import Judged, PutAway
@@ -124,7 +125,11 @@ def test_a_lost_motion_fitting_is_judged_as_it_is_set_where_it_is_fitted(place):
     sleeve = LostMotionFitting.objects.get()
     points = type(place.points).objects.with_places().get()
     circuit = circuit_findings([points])[points.pk]
-    there = points_facts(points, {}, {}, circuit, railway_facts()).place(2).lost_motion_fitting
+    there = (
+        points_facts(points, {}, {}, circuit, railway_facts(), NOTHING_CONFIRMED)
+        .place(2)
+        .lost_motion_fitting
+    )
     assert (there.lost_motion_min_mm, there.lost_motion_max_mm) == (35, 35)
     assert part_facts(sleeve).lost_motion_max_mm == 60
     with pytest.raises(IntegrityError, match="lost_motion_set_mm"), transaction.atomic():

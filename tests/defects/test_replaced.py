@@ -8,6 +8,7 @@ from django.db import transaction
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from assets.engineering.assumed import NOTHING_CONFIRMED
 from assets.fitting import fit, take_out
 from config.points.changes import owing_of
 from defects.closing import evidence
@@ -147,7 +148,9 @@ def test_closes_on_the_new_one_looked_at_with_what_is_owed_within_limits(points,
 def test_what_closes_it_is_what_is_owed_there(points, order):
     """The list of the proof is the list that the points page shows, for the place that changed."""
     replace(points, order)
-    spots = {one.asked.spot for one in owing_of([with_places(points)])[points.pk].owed}
+    spots = {
+        one.asked.spot for one in owing_of([with_places(points)], NOTHING_CONFIRMED)[points.pk].owed
+    }
     place = points.positions.get(order=order).pk
     here = {(quantity, side, lie) for quantity, at, side, lie in spots if at in (None, place)}
     rod = points.positions.get(order=order).fittings.get(taken_out_on=None).stretcher

@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from assets.engineering.assumed import NOTHING_CONFIRMED
 from assets.engineering.facts import Interval, PositionFacts
 from assets.engineering.suitability import Outcome, assess
 from assets.models import Points
@@ -40,7 +41,8 @@ def switch(technician):
 
 
 def needs(points):
-    needs = place_needs([points], limits_of_each([points], TODAY), as_set_of_each([points]))
+    stands = as_set_of_each([points], NOTHING_CONFIRMED)
+    needs = place_needs([points], limits_of_each([points], TODAY), stands)
     return {p.order: needs[p.pk] for p in points.positions.all()}
 
 

@@ -264,7 +264,7 @@ def test_recording_asks_the_database_no_more_for_a_long_visit(django_assert_max_
         for place in places
         for item in ("weld", "shoe_crack", "fixings", "ballast", "lock_nuts")
     ]
-    with django_assert_max_num_queries(10):
+    with django_assert_max_num_queries(11):
         record(points, readings, looks)
 
 

@@ -1,6 +1,7 @@
 """Does the rod keep the two rails of the track circuit apart?"""
 
 from dataclasses import replace
+from itertools import product
 from typing import NamedTuple
 
 from assets.engineering.suitability.answers import (
@@ -14,19 +15,20 @@ from assets.engineering.suitability.answers import (
     suits,
 )
 
-from ..continuity import LEFT_RAIL, RIGHT_RAIL, Joint, arrangement, bare_reach
+from ..circuit.drawing import arrangement, lug_sits
+from ..circuit.joints import Joint, lug_of
 from ..facts import PointsFacts, PositionFacts, StretcherFacts
-from ..words import InsulationKind, InsulationSide
+from ..words import DetectionRods, Ends, InsulationKind, InsulationSide, Side, Soleplate
 
-ANY_ROD = StretcherFacts(insulation_side=InsulationSide.BOTH)
+ANY_ROD = StretcherFacts(insulation_side=InsulationSide.BOTH, lug_beyond=False)
 FOUND = "That is what was last found of it."
-NO_END, BOTH_ENDS = (False, False), (True, True)
 BARE_ENDS = {  # left, right
     InsulationSide.LEFT: (False, True),
     InsulationSide.RIGHT: (True, False),
-    InsulationSide.BOTH: NO_END,
-    InsulationSide.NONE: BOTH_ENDS,
+    InsulationSide.BOTH: (False, False),
+    InsulationSide.NONE: (True, True),
 }
+AT_REST = {Side.LEFT: 0, Side.RIGHT: 1, None: 2}  # the part of a ``Way`` that a lug is joined to
 
 
 def insulation(stretcher: StretcherFacts, position: PositionFacts) -> Said:
@@ -65,60 +67,75 @@ INSULATION = Truth(
 )
 
 
-class Metal(NamedTuple):
-    """Bare metal round a rod that is itself insulated from both rails."""
+class Rod(NamedTuple):
+    """All that continuity asks of a stretcher."""
 
-    joined: bool  # the rails to each other
-    left: bool  # the rod to the left rail
-    right: bool  # the rod to the right rail
+    insulation_side: InsulationSide
+    lug_end: Ends
+    lug_beyond: bool | None
 
-    def joined_by(self, left_bare: bool, right_bare: bool) -> bool:
-        """Whether a rod bare to these rails joins them, or they are joined without it."""
-        left, right = self.left or left_bare, self.right or right_bare
-        return self.joined or (left and right)
+
+def rod_part(stretcher: StretcherFacts) -> Rod:
+    return Rod(stretcher.insulation_side, stretcher.lug_end, stretcher.lug_beyond)
 
 
 class Circuit(NamedTuple):
-    """All that continuity asks of a place, with the open questions answered both ways."""
+    """All that continuity asks of a place: the metal round a rod that touches none of it.
+
+    Each way has a number for the left rail, the right rail, the rod's bar and what takes hold of
+    its drive lug; what bare metal joins has one number.
+    """
 
     known: bool  # to be track-circuited
-    at_best: Metal
-    at_worst: Metal
+    ways: frozenset[tuple[int, ...]]
+    machine_side: Side
     joined_without: bool  # the rails, with no rod here at all
 
 
 def circuit(position: PositionFacts) -> Circuit | None:
     """The metal round the place; None without a track circuit."""
-    order = position.order
+    order, rod = position.order, position.place.name
     points = position.points.cleared(order)  # what was found of the rod there goes with it
     if points.track_circuited is False:
         return None
-    drawn = arrangement(points.with_rod(order, ANY_ROD))
-    at_best = _metal(drawn.at_best, position.place.name)
+    drawn = arrangement(points.with_rod(order, ANY_ROD), of_parts=True)
+    lug = Joint(rod, lug_of(rod))
+    loose = replace(drawn, joints=tuple(joint for joint in drawn.joints if joint != lug))
+    ways = loose.ways(rod, lug.other)
+    joined = all(left == right for left, right, *_ in ways)
     return Circuit(
         points.track_circuited is True,
-        at_best,
-        _metal(drawn.at_worst, position.place.name) if drawn.questions else at_best,
-        at_best.joined and arrangement(points.with_rod(order, None)).bridged is True,
+        ways,
+        points.machine_side,
+        joined and arrangement(points.with_rod(order, None), of_parts=True).bridged is True,
     )
 
 
-def _metal(joints: tuple[Joint, ...], rod: str) -> Metal:
-    left, right = bare_reach(joints, LEFT_RAIL), bare_reach(joints, RIGHT_RAIL)
-    return Metal(RIGHT_RAIL in left, rod in left, rod in right)
-
-
-def continuity_outcome(side: InsulationSide, place: Circuit | None) -> Outcome:
+def continuity_outcome(rod: Rod, place: Circuit | None) -> Outcome:
     """The outcome from the two parts alone, since every spare meets every place."""
     if place is None:
         return Outcome.SUITS
-    bare_ends = BARE_ENDS.get(side)
-    at_best, at_worst = (NO_END, BOTH_ENDS) if bare_ends is None else (bare_ends, bare_ends)
-    if not place.at_worst.joined_by(*at_worst):
+    ends = (
+        [BARE_ENDS[rod.insulation_side]]
+        if rod.insulation_side in BARE_ENDS
+        else [*BARE_ENDS.values()]
+    )
+    sits = lug_sits(rod, place.machine_side)
+    joined = {_joined(*one) for one in product(place.ways, ends, sits)}
+    if True not in joined:
         return Outcome.SUITS
-    if not place.at_best.joined_by(*at_best) or not place.known:
+    if False in joined or not place.known:
         return Outcome.CANNOT_SAY
     return Outcome.SUITS_AFTER_WORK if place.joined_without else Outcome.DOES_NOT_SUIT
+
+
+def _joined(way: tuple[int, ...], ends: tuple[bool, bool], sits: Side | None) -> bool:
+    """Whether the rails are joined with a rod bare at these ends, its lug beyond a side or not."""
+    touching = [(3, AT_REST[sits]), *((end, 2) for end in (0, 1) if ends[end])]
+    for one, other in touching:
+        kept, gone = way[one], way[other]
+        way = tuple(kept if number == gone else number for number in way)
+    return way[0] == way[1]
 
 
 def continuity(stretcher: StretcherFacts, position: PositionFacts) -> Said:
@@ -172,10 +189,13 @@ def rails(points: PointsFacts, without: PointsFacts, part: str, remedy: str) -> 
     """
     if points.track_circuited is False:
         return suits("Not track-circuited, so this does not matter.")
-    drawn = arrangement(points)
+    drawn = arrangement(points, of_parts=True)
     told = f"with {part} in place the track circuit"
     if drawn.bridged is False:
-        return suits(sentence(f"{told} is not shorted"))
+        apart = _said_of_the_points(points)
+        return suits(
+            sentence(f"{told} is not shorted{apart and f' by stretchers and drives{apart}'}")
+        )
     if drawn.bridged is None:
         return cannot_say(
             f"{told} may be shorted ({drawn.path})",
@@ -186,10 +206,33 @@ def rails(points: PointsFacts, without: PointsFacts, part: str, remedy: str) -> 
             f"{told} is shorted ({drawn.path}), if there is one",
             "whether these points are track-circuited",
         )
-    before = arrangement(without)
+    before = arrangement(without, of_parts=True)
     if before.bridged:
         return after_work(
             f"The track circuit is already shorted, without {part}: {before.path}.",
             "correct that first",
         )
     return misfit(sentence(f"{told} is shorted: {drawn.path}"), remedy)
+
+
+def _said_of_the_points(points: PointsFacts) -> str:
+    """What joins or may join the rails whatever is fitted, to be named beside what suits."""
+    bare = [
+        name
+        for name, found in (
+            ("the soleplate", points.soleplate is Soleplate.BARE),
+            ("the detection rods", points.detection_rods is DetectionRods.BARE),
+        )
+        if found
+    ]
+    if bare:
+        return f"; {' and '.join(bare)} short it"
+    unknown = [
+        name
+        for name, found in (
+            ("the soleplate", points.soleplate is Soleplate.UNKNOWN),
+            ("the detection rods", points.detection_rods is DetectionRods.UNKNOWN),
+        )
+        if found
+    ]
+    return f"; whether {' or '.join(unknown)} short it is not known" if unknown else ""

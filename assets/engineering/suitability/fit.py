@@ -112,8 +112,8 @@ def right_shoe(stretcher: StretcherFacts, position: PositionFacts) -> Said:
 
 SHOE = Truth(
     suits="The shoe is for the profile of the rail: bullhead on bullhead; flat-bottom on a rail "
-    "whose foot agrees within 1 mm with the one the shoe is made for, or on a railway whose "
-    "flat-bottom rails all have feet alike.",
+    "whose foot agrees within {feet_agree_mm} with the one the shoe is made for, or on a railway "
+    "whose flat-bottom rails all have feet alike.",
     after_work="The shoe is for the other profile: change it and set the length again.",
     cannot_say="The profile of shoe or rail is not known, what is recorded contradicts the paint, "
     "a bullhead shoe is recorded for another foot than the rail's, or the foot of shoe or rail is "
@@ -128,13 +128,15 @@ class RailFit(NamedTuple):
     profile: Profile
     foot_mm: float | None
     one_family: bool | None  # all flat-bottom rails of the railway have feet alike
+    feet_agree_mm: float
 
 
 def rail_fit(position: PositionFacts) -> RailFit:
     points, rail = position.points, position.points.rail
+    railway = points.one_flat_bottom_family, points.assumed.feet_agree_mm
     if rail is None:
-        return RailFit(Profile.UNKNOWN, None, points.one_flat_bottom_family)
-    return RailFit(rail.profile, rail.foot_mm, points.one_flat_bottom_family)
+        return RailFit(Profile.UNKNOWN, None, *railway)
+    return RailFit(rail.profile, rail.foot_mm, *railway)
 
 
 def shoe_profile(shoe: ShoeFacts) -> Profile:
@@ -164,7 +166,11 @@ def _shoe(shoe: ShoeFacts, side: Side, generation: Generation, position: Positio
     if have is Profile.FLAT_BOTTOM:
         return _family(told, shoe, side, need)
     made_for, foot = shoe.foot_mm, need.foot_mm
-    if made_for is not None and foot is not None and not feet_agree(made_for, foot):
+    if (
+        made_for is not None
+        and foot is not None
+        and not feet_agree(made_for, foot, need.feet_agree_mm)
+    ):
         return cannot_say(
             f"{told}, yet the shoe is recorded as made for a foot of {mm(made_for)} and the "
             f"rail's is {mm(foot)}",
@@ -220,7 +226,7 @@ def _family(told: str, shoe: ShoeFacts, side: Side, rail: RailFit) -> Said:
             "the switch rails: measure the foot",
         )
     told = f"{told}, the rail's is {mm(rail.foot_mm)}"
-    if feet_agree(shoe.foot_mm, rail.foot_mm):
+    if feet_agree(shoe.foot_mm, rail.foot_mm, rail.feet_agree_mm):
         return suits(sentence(told))
     return misfit(sentence(told), f"use a stretcher with shoes for a foot of {mm(rail.foot_mm)}")
 

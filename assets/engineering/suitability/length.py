@@ -20,12 +20,10 @@ from assets.engineering.suitability.answers import (
     suits,
 )
 
+from ..assumed import Assumed
 from ..facts import Interval, PositionFacts, StretcherFacts
 from ..words import Adjustability, Profile
 from .fit import rail_fit, shoe_profile
-
-THREAD_MARGIN_MM = 3.0  # assumed, beyond what is needed: the railway's own goes before it
-SHIM_MOST_MM = 6.0  # assumed, at each shoe: the railway's own limit on packing goes before it
 
 Window = tuple[float | None, float | None]
 
@@ -47,6 +45,8 @@ class Need(NamedTuple):
     least_mm: float | None
     most_mm: float | None
     rail: Profile
+    thread_margin_mm: float  # to spare beyond what is needed
+    shim_most_mm: float  # at each shoe
 
     @property
     def window(self) -> Window:
@@ -65,12 +65,13 @@ def rod_length(stretcher: StretcherFacts) -> Rod:
 
 def need_of(position: PositionFacts) -> Need:
     need = position.place.separation or Interval()
-    return Need(need.least, need.most, rail_fit(position).profile)
+    assumed, rail = position.points.assumed, rail_fit(position).profile
+    return Need(need.least, need.most, rail, assumed.thread_margin_mm, assumed.shim_most_mm)
 
 
 def wrong_shoes(rod: Rod, need: Need) -> bool:
     """Whether a shoe must be changed, which changes the length over the backs."""
-    _, _, rail = need
+    rail = need.rail
     *_, left, right = rod
     if rail is left is right:
         return False
@@ -81,34 +82,34 @@ def wrong_shoes(rod: Rod, need: Need) -> bool:
 def _as_it_is(rod: Rod, need: Need) -> Outcome:
     """The outcome with the shoes there are."""
     adjustability, least, most, shims, _, _ = rod
-    low, high, _ = need
+    low, high = need.window
     if low is None and high is None:
         return Outcome.CANNOT_SAY
     if least is None or most is None:
-        return _half_known(adjustability, least, most, (low, high))
+        return _half_known(adjustability, least, most, need)
     if (low is None or most >= low) and (high is None or least <= high):
-        return _within(adjustability, least, most, (low, high))
+        return _within(adjustability, least, most, need)
     if adjustability is Adjustability.ADJUSTABLE:
         return Outcome.DOES_NOT_SUIT
     out = _shortfall(least, most, (low, high))
-    if abs(out) > _shims_can_do(out, shims):
+    if abs(out) > _shims_can_do(out, shims, need.shim_most_mm):
         return Outcome.DOES_NOT_SUIT
     if shims is None or adjustability is Adjustability.UNKNOWN:
         return Outcome.CANNOT_SAY
     return Outcome.SUITS_AFTER_WORK
 
 
-def _within(adjustability: Adjustability, least: float, most: float, need: Window) -> Outcome:
+def _within(adjustability: Adjustability, least: float, most: float, need: Need) -> Outcome:
     """A rod that reaches what is needed: an adjustable one must reach beyond both ends of it.
 
     A fixed one has one length: where two are recorded, either may be the one.
     """
-    low, high = need
+    low, high = need.window
     if adjustability is Adjustability.FIXED:
         whole = (low is None or least >= low) and (high is None or most <= high)
         return Outcome.SUITS if whole else Outcome.CANNOT_SAY
-    ends = [end for end in need if end is not None]
-    if least <= ends[0] - THREAD_MARGIN_MM and most >= ends[-1] + THREAD_MARGIN_MM:
+    ends, margin = [end for end in need.window if end is not None], need.thread_margin_mm
+    if least <= ends[0] - margin and most >= ends[-1] + margin:
         return Outcome.SUITS
     if adjustability is Adjustability.UNKNOWN:
         return Outcome.CANNOT_SAY
@@ -125,25 +126,25 @@ def _shortfall(least: float, most: float, need: Window) -> float:
     return 0.0
 
 
-def _shims_can_do(out: float, shims: float | None) -> float:
+def _shims_can_do(out: float, shims: float | None, most_mm: float) -> float:
     """The most that shims can make up (mm): room left for more, or those there to take out."""
     if shims is None:
-        return 2 * SHIM_MOST_MM
-    return max(0.0, 2 * SHIM_MOST_MM - shims) if out > 0 else shims
+        return 2 * most_mm
+    return max(0.0, 2 * most_mm - shims) if out > 0 else shims
 
 
 def _half_known(
-    adjustability: Adjustability, least: float | None, most: float | None, need: Window
+    adjustability: Adjustability, least: float | None, most: float | None, need: Need
 ) -> Outcome:
     """One end may settle that the rod ends short, or is at the end of its thread; none never."""
     known = most if least is None else least
     if known is None:
         return Outcome.CANNOT_SAY
-    out = _shortfall(known, known, need)
+    out = _shortfall(known, known, need.window)
     if out == 0 and adjustability is Adjustability.ADJUSTABLE:
         return Outcome.SUITS_AFTER_WORK
     ends_short = out > 0 if least is None else out < 0
-    if ends_short and abs(out) > 2 * SHIM_MOST_MM:
+    if ends_short and abs(out) > 2 * need.shim_most_mm:
         return Outcome.DOES_NOT_SUIT
     return Outcome.CANNOT_SAY
 
@@ -151,6 +152,7 @@ def _half_known(
 def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     rod, need = rod_length(stretcher), need_of(position)
     outcome, window = _as_it_is(rod, need), need.window
+    assumed = position.points.assumed
     told = f"{_rod_told(rod)}; {_need_told(window, position.place.separation_from)}"
     shortest = rod.most_mm if rod.least_mm is None else rod.least_mm
     longest = rod.least_mm if rod.most_mm is None else rod.most_mm
@@ -158,7 +160,7 @@ def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
         return cannot_say(told, _look(rod, window))
     out = _shortfall(shortest, longest, window)
     if outcome is Outcome.DOES_NOT_SUIT:
-        return _misfit(told, out, rod, window)
+        return _misfit(told, out, rod, need, assumed)
     if wrong_shoes(rod, need):
         return after_work(
             sentence(f"{told}, with the shoes it has now"),
@@ -169,7 +171,8 @@ def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
     if out == 0:
         return after_work(
             sentence(
-                f"{told}: at the end of its thread, with less than {mm(THREAD_MARGIN_MM)} to spare"
+                f"{told}: at the end of its thread, with less than "
+                f"{assumed.told('thread_margin_mm')} to spare"
             ),
             f"set it {_set_to(shortest, longest, window)} over the backs, and measure again on "
             "both lies",
@@ -183,11 +186,11 @@ def length(stretcher: StretcherFacts, position: PositionFacts) -> Said:
 
 LENGTH = Truth(
     suits="Adjustable: it can be set through all the separation needed here with at least "
-    f"{mm(THREAD_MARGIN_MM)} of thread to spare each way. Fixed: its length is within it. The "
+    "{thread_margin_mm} of thread to spare each way. Fixed: its length is within it. The "
     "separation is the one measured here, or runs over the switch openings permitted at the gauge "
     "last read here, else nearest to here, else recorded; the answer says which, and the day.",
     after_work="Adjustable and at the end of its thread; fixed and corrected by shims, up to "
-    f"{mm(SHIM_MOST_MM)} at each shoe; or right with the shoes it has, which must be changed: "
+    "{shim_most_mm} at each shoe; or right with the shoes it has, which must be changed: "
     "measure it after that.",
     cannot_say="The separation needed, a length of the stretcher, whether it is adjustable or its "
     "shims are not known, and it matters.",
@@ -195,10 +198,13 @@ LENGTH = Truth(
 )
 
 
-def _misfit(told: str, out: float, rod: Rod, need: Window) -> Said:
-    remedy = f"use a stretcher that holds {_figures(need)}"
+def _misfit(told: str, out: float, rod: Rod, need: Need, assumed: Assumed) -> Said:
+    remedy = f"use a stretcher that holds {_figures(need.window)}"
     if rod.adjustability is not Adjustability.ADJUSTABLE:
-        remedy += f"; shims can make up {mm(_shims_can_do(out, rod.shims_mm))} at most"
+        can = mm(_shims_can_do(out, rod.shims_mm, need.shim_most_mm))
+        all_out = out < 0 and rod.shims_mm is not None  # by those it has: nothing is assumed
+        told_by = "" if all_out else f" {assumed.mark('shim_most_mm')}"
+        remedy += f"; shims can make up {can} at most{told_by}"
     return misfit(sentence(f"{told}: {_out(out)}"), remedy)
 
 

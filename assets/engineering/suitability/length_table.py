@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeVar
 from assets.engineering.suitability.answers import Outcome
 
 from ..words import Adjustability, Profile
-from .length import SHIM_MOST_MM, THREAD_MARGIN_MM, Need, Rod
+from .length import Need, Rod
 
 if TYPE_CHECKING:
     import numpy as np
@@ -34,11 +34,11 @@ def length_outcomes(rods: Sequence[Rod], needs: Sequence[Need]) -> "NDArray[np.u
     found = np.empty((len(rods), len(needs)), np.uint8)
     if not found.size:
         return found
-    low, high, rail = _columns(needs, lambda n: (n.least_mm, n.most_mm, PROFILES.index(n.rail)))
+    places = _columns(needs, _figures_of_need)
     for start in range(0, len(rods), AT_A_TIME):
         some = rods[start : start + AT_A_TIME]
         columns = [column[:, None] for column in _columns(some, _figures_of)]
-        found[start : start + AT_A_TIME] = _outcomes(columns, (low, high, rail))
+        found[start : start + AT_A_TIME] = _outcomes(columns, places)
     return found
 
 
@@ -51,6 +51,11 @@ def _figures_of(rod: Rod) -> Figures:
         PROFILES.index(rod.left),
         PROFILES.index(rod.right),
     )
+
+
+def _figures_of_need(need: Need) -> Figures:
+    least, most, rail, margin, shims = need
+    return least, most, PROFILES.index(rail), margin, shims
 
 
 def _columns(
@@ -68,7 +73,8 @@ def _outcomes(
     import numpy as np
 
     adjustability, least, most, shims, left, right = rods
-    low, high, rail = needs
+    low, high, rail, margin, shim_most = needs
+    most_shims = 2 * shim_most
 
     adjustable, fixed = adjustability == ADJUSTABLE, adjustability == FIXED
     no_least, no_most, no_shims = np.isnan(least), np.isnan(most), np.isnan(shims)
@@ -79,17 +85,17 @@ def _outcomes(
     within = (short <= 0) & (long <= 0)
 
     first, last = np.where(no_low, high, low), np.where(no_high, low, high)
-    spare = (least <= first - THREAD_MARGIN_MM) & (most >= last + THREAD_MARGIN_MM)
+    spare = (least <= first - margin) & (most >= last + margin)
     sure = np.where(fixed, (least >= floor) & (most <= ceiling), spare)
     reaching = np.where(sure, SUITS, np.where(adjustability == ADJUSTABLE, WORK, CANNOT_SAY))
-    can = np.where(short > 0, np.maximum(0.0, 2 * SHIM_MOST_MM - shims), shims)
-    can = np.where(no_shims, 2 * SHIM_MOST_MM, can)
+    can = np.where(short > 0, np.maximum(0.0, most_shims - shims), shims)
+    can = np.where(no_shims, most_shims, can)
     beyond = adjustable | (np.maximum(short, long) > can)
     unsure = no_shims | (adjustability == UNSAID)
     outside = np.where(beyond, MISFIT, np.where(unsure, CANNOT_SAY, WORK))
     known = np.where(within, reaching, outside)
 
-    ends_short = (no_least & (short > 2 * SHIM_MOST_MM)) | (no_most & (long > 2 * SHIM_MOST_MM))
+    ends_short = (no_least & (short > most_shims)) | (no_most & (long > most_shims))
     half = np.where(within & adjustable, WORK, np.where(ends_short, MISFIT, CANNOT_SAY))
     found = np.where(no_least | no_most, half, known)
     found = np.where((no_least & no_most) | (no_low & no_high), CANNOT_SAY, found)

@@ -50,7 +50,7 @@ class Rule:
     truth: Truth
     stretcher_part: Callable[[StretcherFacts], Hashable]
     position_part: Callable[[PositionFacts], Hashable]
-    source: str = PRACTICE
+    source: str = PRACTICE  # figures of the railway by their codes: "{shim_most_mm}"
     outcome: Callable[[Any, Any], Outcome] | None = None
     outcome_turned: Callable[[Any, Any], Outcome] | None = None  # with ``judge_turned``
     outcomes: "Callable[[Sequence[Any], Sequence[Any]], NDArray[np.uint8]] | None" = None
@@ -59,7 +59,7 @@ class Rule:
 
     def find(self, stretcher: StretcherFacts, position: PositionFacts) -> Answer:
         """The answer for a rod as it lies."""
-        return Answer(self.name, *self.judge(stretcher, position), self.source)
+        return Answer(self.name, *self.judge(stretcher, position), self._source(position))
 
     def find_turned(self, stretcher: StretcherFacts, position: PositionFacts) -> Answer:
         """The answer for the same rod end for end."""
@@ -67,7 +67,10 @@ class Rule:
         outcome, reason, remedy = judge(stretcher.turned, position)
         if self.sided:
             reason = _turned(outcome, reason)
-        return Answer(self.name, outcome, reason, remedy, self.source)
+        return Answer(self.name, outcome, reason, remedy, self._source(position))
+
+    def _source(self, position: PositionFacts) -> str:
+        return position.points.assumed.filled(self.source)
 
     def cells(self, turned: bool) -> tuple[Judge, Callable[[Any, Any], Outcome] | None]:
         """How each cell of the table is judged: the rule, and the outcome from the parts alone."""
@@ -124,7 +127,7 @@ RULES = (
         "continuity",
         electrical.continuity,
         electrical.CONTINUITY,
-        attrgetter("insulation_side"),
+        electrical.rod_part,
         electrical.circuit,
         outcome=electrical.continuity_outcome,
         sided=True,
@@ -136,8 +139,8 @@ RULES = (
         timber.TIMBER_SPACE,
         timber.outline,
         timber.rooms,
-        source=f"assumed: a straight stretcher needs {timber.STRAIGHT_SPACE_MM:.0f} mm to the "
-        f"timbers, a gooseneck {timber.GOOSENECK_SPACE_MM:.0f} mm; measure them",
+        source="a straight stretcher needs {straight_space_mm} to the timbers, a gooseneck "
+        "{gooseneck_space_mm}; measure them",
         sided=True,
     ),
     Rule(
@@ -146,8 +149,8 @@ RULES = (
         length.LENGTH,
         length.rod_length,
         length.need_of,
-        source=f"{PRACTICE}; assumed: at most {length.SHIM_MOST_MM:.0f} mm of shims at each shoe, "
-        f"{length.THREAD_MARGIN_MM:.0f} mm of thread to spare at either end",
+        source=f"{PRACTICE}; at most {{shim_most_mm}} of shims at each shoe, "
+        "{thread_margin_mm} of thread to spare at either end",
         outcomes=length_table.length_outcomes,
     ),
     Rule("drive lug", drive_lug.drive_lug, drive_lug.DRIVE_LUG, attrgetter("drive_lug"),

@@ -14,11 +14,9 @@ from assets.engineering.suitability.answers import (
     suits,
 )
 
+from ..assumed import Assumed
 from ..facts import PositionFacts, StretcherFacts
 from ..words import Form, Towards
-
-STRAIGHT_SPACE_MM = 20.0  # assumed, on either side of any rod
-GOOSENECK_SPACE_MM = 60.0  # assumed: measure how far the gooseneck stands out before relying on it
 
 MOVE_TIMBER = "P-way to move or replace the timber; do not cut it"
 CUT_AWAY = " The timber is recorded as cut away here, which P-way should examine."
@@ -55,16 +53,16 @@ def outline(stretcher: StretcherFacts) -> Outline:
 
 
 def rooms(position: PositionFacts) -> Rooms:
-    place = position.place
-    return Rooms(_room(place.space_ahead_mm), _room(place.space_behind_mm))
+    place, assumed = position.place, position.points.assumed
+    return Rooms(_room(place.space_ahead_mm, assumed), _room(place.space_behind_mm, assumed))
 
 
-def _room(space: float | None) -> Room | None:
+def _room(space: float | None, assumed: Assumed) -> Room | None:
     if space is None:
         return None
-    if space < STRAIGHT_SPACE_MM:
+    if space < assumed.straight_space_mm:
         return Room.NONE
-    return Room.STRAIGHT if space < GOOSENECK_SPACE_MM else Room.GOOSENECK
+    return Room.STRAIGHT if space < assumed.gooseneck_space_mm else Room.GOOSENECK
 
 
 def has_room(rod: Outline, place: Rooms) -> bool | None:
@@ -96,7 +94,7 @@ def _timber_space(rod: Outline, position: PositionFacts) -> Said:
     surroundings, place = rooms(position), position.place
     fits = has_room(rod, surroundings)
     space = f"{_space(place.space_ahead_mm)} ahead and {_space(place.space_behind_mm)} behind"
-    told = f"{_needs(rod)}; there is {space}"
+    told = f"{_needs(rod, position.points.assumed)}; there is {space}"
     if rod.form is not Form.STRAIGHT and rod.towards is not Towards.UNKNOWN:
         told += f", and it points towards the {rod.towards}"
     if fits:
@@ -109,9 +107,9 @@ def _timber_space(rod: Outline, position: PositionFacts) -> Said:
 
 
 TIMBER_SPACE = Truth(
-    suits=f"There are at least {mm(STRAIGHT_SPACE_MM)} to the timber ahead and behind, and on the "
-    f"side of a gooseneck at least {mm(GOOSENECK_SPACE_MM)}. Where the timber is recorded as cut "
-    "away, the answer says so.",
+    suits="There are at least {straight_space_mm} to the timber ahead and behind, and on the side "
+    "of a gooseneck at least {gooseneck_space_mm}. Where the timber is recorded as cut away, the "
+    "answer says so.",
     after_work="There is less, and the stretcher has a gooseneck or may have one: P-way to move or "
     "replace the timber.",
     cannot_say="A space is not measured, or the form of the stretcher or the way its gooseneck "
@@ -120,14 +118,15 @@ TIMBER_SPACE = Truth(
 )
 
 
-def _needs(rod: Outline) -> str:
-    straight = f"a straight stretcher needs {mm(STRAIGHT_SPACE_MM)} to the timbers"
-    gooseneck = f"a gooseneck needs {mm(GOOSENECK_SPACE_MM)}"
+def _needs(rod: Outline, assumed: Assumed) -> str:
+    least, most = assumed.told("straight_space_mm"), assumed.told("gooseneck_space_mm")
+    straight = f"a straight stretcher needs {least} to the timbers"
+    gooseneck = f"a gooseneck needs {most}"
     if rod.form is Form.STRAIGHT:
         return straight
     if rod.form is Form.UNKNOWN:
         return f"{straight}, {gooseneck}"
-    return f"{gooseneck} on its side and {mm(STRAIGHT_SPACE_MM)} on the other"
+    return f"{gooseneck} on its side and {least} on the other"
 
 
 def _space(value: float | None) -> str:

@@ -20,12 +20,13 @@ from assets.engineering.adjustment import (
     step_mm,
     whole_steps,
 )
+from assets.engineering.assumed import NOTHING_CONFIRMED, Assumed
 from assets.engineering.blade import influence
 from assets.engineering.cannot_say import known
 from assets.engineering.open_switch import Least
 from assets.engineering.setting_up import setting_order
 from assets.engineering.shape import Floats
-from assets.engineering.switch_inputs import SwitchLimits
+from assets.engineering.switch_inputs import SwitchFacts, SwitchLimits
 from assets.engineering.words import Lie
 
 from .cases import Cases, Outcome
@@ -33,8 +34,6 @@ from .certainty import GUARD
 from .programme import Bounds, Ease, Programme, Turned, wanted_displacements
 
 SPARE_SIGMAS = 2.0  # what advice aims at beyond a limit
-ROD_FORCE_N = 20_000.0  # assumed: the most that a rod and its bolts are given
-UNFORCED_WITHIN_MM = 2.0  # a middle rod as near as this to where the rail lies is left alone
 _EASE_COST = 3.0  # a mm of forcing is worth so many of turning, not more
 _BETWEEN_MM = 0.01  # what clearance may lose between the places that are judged
 _TURNED_MM = 0.01
@@ -45,7 +44,13 @@ class Limits:
     """The railway's limits, that of the rods among them; None: none set."""
 
     switch: SwitchLimits
-    rod_force_most_n: float | None = ROD_FORCE_N
+    rod_force_most_n: float | None = None
+    assumed: Assumed = NOTHING_CONFIRMED
+
+    @classmethod
+    def of(cls, points: SwitchFacts) -> "Limits":
+        assumed = points.assumed
+        return cls(points.limits, assumed.rod_force_n, assumed)
 
 
 class Range(NamedTuple):
@@ -160,6 +165,7 @@ def _must(cases: Cases, limits: Limits, separations_mm: Mapping[int, float]) -> 
         nearest = programme.search(np.zeros(len(cases.rods)), spare=False)
         return _turns(
             cases,
+            limits,
             programme.whole(nearest),
             "no setting of the stretchers gives both "
             "free wheel clearance and switch opening with enough to spare",
@@ -168,11 +174,11 @@ def _must(cases: Cases, limits: Limits, separations_mm: Mapping[int, float]) -> 
     if found.short_mm:
         again = programme.whole(programme.search(found.changes_mm, spare=False))
         found = min(found, again, key=lambda one: one.short_mm)
-    return _turns(cases, found)
+    return _turns(cases, limits, found)
 
 
 def _may(cases: Cases, limits: Limits, separations_mm: Mapping[int, float]) -> Turns | None:
-    ease = _ease(cases)
+    ease = _ease(cases, limits.assumed.unforced_within_mm)
     if ease is None:
         return None
     programme = _programme(cases, limits, separations_mm, ease)
@@ -180,7 +186,7 @@ def _may(cases: Cases, limits: Limits, separations_mm: Mapping[int, float]) -> T
     found = programme.whole(programme.search(start.changes_mm))
     if found.short_mm or found.merit(spare=False) >= start.merit(spare=False):
         return None
-    return _turns(cases, found)
+    return _turns(cases, limits, found)
 
 
 def _programme(
@@ -190,8 +196,9 @@ def _programme(
     ease: Ease | None = None,
 ) -> Programme:
     steps = np.array([step_mm(rod) for rod in cases.rods])
+    shims = limits.assumed.shim_most_mm
     ends = [
-        whole_steps(bounds(rod, separations_mm.get(rod.order)), step)
+        whole_steps(bounds(rod, separations_mm.get(rod.order), shims), step)
         for rod, step in zip(cases.rods, steps, strict=True)
     ]
     low, high = np.array(ends, dtype=float).T
@@ -237,8 +244,9 @@ def _start(cases: Cases, altered: Floats) -> Floats:
     return np.asarray(np.mean(changes, axis=0))
 
 
-def _ease(cases: Cases) -> Ease | None:
-    """Each middle rod that drives nothing, brought to where first and last leave the rail."""
+def _ease(cases: Cases, within_mm: float) -> Ease | None:
+    """Each middle rod that drives nothing, brought to where first and last leave the rail; one as
+    near as ``within_mm`` is left alone."""
     rails = cases.ways[0]
     middle = [at for at in range(1, len(cases.rods) - 1) if not cases.rods[at].driven]
     if not middle:
@@ -249,22 +257,22 @@ def _ease(cases: Cases) -> Ease | None:
     # The first lie stands for both: what the lies differ by cannot be turned away.
     displaced = [read.displaced_mm for read in cases.lies.values()]
     half = rows @ (displaced[0] - np.mean(displaced, axis=0))
-    ease = Ease(rows, half, UNFORCED_WITHIN_MM, _EASE_COST)
+    ease = Ease(rows, half, within_mm, _EASE_COST)
     return ease if ease.beyond_mm(displaced[0]) else None
 
 
-def _turns(cases: Cases, found: Turned, impossible: str = "") -> Turns:
+def _turns(cases: Cases, limits: Limits, found: Turned, impossible: str = "") -> Turns:
     by_rod = dict(zip(cases.rods, found.changes_mm.tolist(), strict=True))
     moves = tuple(
         move(rod, by_rod[rod]) for rod in setting_order(cases.rods) if abs(by_rod[rod]) > _TURNED_MM
     )
     ends = tuple(_end(cases, lie, found.outcomes) for lie in cases.lies)
     reached = not impossible and not found.short_mm
-    reason = "" if reached else impossible or _in_the_way(found)
+    reason = "" if reached else impossible or _in_the_way(found, limits)
     return Turns(moves, ends, reached, reason, bool(moves) and _contact_changes(cases, found))
 
 
-def _in_the_way(found: Turned) -> str:
+def _in_the_way(found: Turned, limits: Limits) -> str:
     name, at = found.missed
     figure = {
         "fwc": "free wheel clearance",
@@ -272,9 +280,10 @@ def _in_the_way(found: Turned) -> str:
         "closed": "the residual opening over the planing",
         "force": "the force in a stretcher",
     }[name]
+    limit = f" of {limits.assumed.told('rod_force_n')}" if name == "force" else ""
     told = (
-        f"{figure} with {found.outcomes[at].lie.label} would not be within its limit with enough "
-        "to spare"
+        f"{figure} with {found.outcomes[at].lie.label} would not be within its limit{limit} with "
+        "enough to spare"
     )
     ends = [
         end_of(rod, "lengthened" if change >= most - step / 2 and most else "shortened")

@@ -22,7 +22,7 @@ from assets.engineering.words import Lie
 from .advice import Advice, Limits, Turns, advise
 from .cases import Cases, Read, geometries, judged_places
 from .certainty import GUARD, Decision, Sure, decide
-from .combining import ASSUMED, Combined, Errors, Estimate, combined
+from .combining import Combined, Errors, Estimate, combined
 from .play import Play, both_lies, play
 from .read_next import MeasureNext, measure_next
 
@@ -98,7 +98,6 @@ class Answers:
 
 def answers(
     points: SwitchFacts,
-    errors: Errors = ASSUMED,
     doubts: Sequence[str] = (),
     ask_may: bool = False,
 ) -> Answers:
@@ -109,6 +108,7 @@ def answers(
     except CannotSay as lacking:
         return Answers(missing=(_sentence(str(lacking)),))
     missing: list[str] = []
+    errors = Errors.of(points.assumed)
     found: dict[Lie, Combined] = {}
     for lie in LIES:
         try:
@@ -134,18 +134,24 @@ def answers(
         cases = _cases(points, frame, found) if found else None
         if cases is not None and len(found) == len(LIES):
             holds = {order: one.mm for order, one in held.items()}
-            advice = advise(cases, Limits(points.limits), holds, [*against, *doubts], ask_may)
+            advice = advise(cases, Limits.of(points), holds, [*against, *doubts], ask_may)
     except CannotSay as lacking:
         missing.append(_sentence(str(lacking)))
     return Answers(
         lies,
         tuple(held.items()),
         shown,
-        measure_next(found, errors) if close else None,
+        measure_next(found, _fwc_sigma_mm(points, errors)) if close else None,
         advice,
         cases,
         tuple(missing),
     )
+
+
+def _fwc_sigma_mm(points: SwitchFacts, errors: Errors) -> float:
+    """σ of one clearance more (mm), read as the worst of those that were."""
+    read = [one.sigma_mm for lie in LIES for one in points.readings(lie).fwc]
+    return max((sigma for sigma in read if sigma is not None), default=errors.fwc_mm)
 
 
 def _answer(lie: Lie, found: Combined, limits: SwitchLimits) -> LieAnswer:
@@ -172,6 +178,7 @@ def _cases(points: SwitchFacts, frame: Frame, found: Mapping[Lie, Combined]) -> 
         points.studs_mm,
         [rod.order for rod in frame.rods if rod.gooseneck is not False],
         stiffness,
+        points.assumed.gooseneck_n_mm,
     )
     places = judged_places(frame.shape, frame.rods)
     reads = {}

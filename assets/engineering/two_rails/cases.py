@@ -20,7 +20,6 @@ from assets.engineering.words import Lie
 
 from .lying import Lying, TwoRails, every_stud
 
-SOFT_N_MM = 1_000.0  # assumed: the least stiffness of a gooseneck
 _PLACES = 40  # at which clearance is judged, besides rods and the end of the planing
 _PLANING_PLACES = 10
 
@@ -41,9 +40,9 @@ def geometries(
     rods: Sequence[Rod],
     homes_mm: Sequence[float],
     studs_mm: Sequence[float] | None,
-    goosenecks: Collection[int] = (),
-    stiffness_n_mm2: float | None = None,
-    soft_n_mm: float = SOFT_N_MM,
+    goosenecks: Collection[int],
+    stiffness_n_mm2: float | None,
+    soft_n_mm: float,
 ) -> tuple[TwoRails, ...]:
     """The two rails in each way that they may be: the first has rigid rods and no more studs than
     are known. ``studs_mm`` None: not known. ``goosenecks`` by order of the rod.

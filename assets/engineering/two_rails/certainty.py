@@ -11,7 +11,6 @@ from statistics import NormalDist
 from assets.engineering.cannot_say import known
 from assets.engineering.words import Vocabulary
 
-REPEAT_MM = 0.5  # assumed: how far two readings of the same thing differ, as a σ
 GUARD = 1.645  # σ to the limit, 95 % on one side
 _NORMAL = NormalDist()
 
@@ -33,10 +32,10 @@ class Instrument:
     repeats: bool = False
 
 
-def reading_sigma_mm(instrument: Instrument, repeat_mm: float = REPEAT_MM) -> float:
+def reading_sigma_mm(instrument: Instrument, repeat_mm: float) -> float:
     """σ (mm) of one reading: of the instrument, of its resolution and of reading it again.
 
-    >>> round(reading_sigma_mm(Instrument(0.2, 1.0)), 3)
+    >>> round(reading_sigma_mm(Instrument(0.2, 1.0), repeat_mm=0.5), 3)
     0.611
     """
     own = known(instrument.uncertainty_mm, "the uncertainty of the instrument")

@@ -15,6 +15,7 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import ArrayLike
 
+from assets.engineering.assumed import Assumed
 from assets.engineering.blade import Blade, influence_at
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.open_switch import Least, OpenSwitch
@@ -30,19 +31,31 @@ _FALSE_DOUBTS = 0.01  # of the sets of readings in which nothing is wrong
 
 @dataclass(frozen=True, slots=True)
 class Errors:
-    """σ of one reading of each quantity (mm), and of what is assumed where none was taken."""
+    """σ of one reading of each quantity (mm) where it has none of its own, and of what is assumed
+    where none was taken."""
 
-    opening_mm: float = 0.5
-    fwc_mm: float = 0.5
-    residual_mm: float = 0.5
-    fwp_mm: float = 0.5
-    gauge_mm: float = 0.5
-    home_mm: float = 1.0  # assumed: of a closed rail at home whose residual opening is not read
-    gauge_along_mm: float = 0.5  # assumed: how far gauge wanders over a metre of the switch
-    gauge_recorded_mm: float = 3.0  # assumed: of the gauge recorded for the points
+    opening_mm: float
+    fwc_mm: float
+    residual_mm: float
+    fwp_mm: float
+    gauge_mm: float
+    home_mm: float  # of a closed rail at home whose residual opening is not read
+    gauge_along_mm: float  # how far gauge wanders over a metre of the switch
+    gauge_recorded_mm: float  # of the gauge recorded for the points
 
-
-ASSUMED = Errors()
+    @classmethod
+    def of(cls, assumed: Assumed) -> "Errors":
+        """Of readings by instruments of which nothing is recorded."""
+        return cls(
+            assumed.repeat_opening_mm,
+            assumed.repeat_fwc_mm,
+            assumed.repeat_residual_mm,
+            assumed.repeat_fwp_mm,
+            assumed.repeat_gauge_mm,
+            assumed.home_mm,
+            assumed.gauge_along_mm,
+            assumed.gauge_recorded_mm,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +100,7 @@ def combined(
     held: bool,
     rods: Sequence[Rod],
     readings: Taken,
-    errors: Errors = ASSUMED,
+    errors: Errors,
     homes_mm: Collection[float] = (),
 ) -> Combined:
     """The readings of one lie by least squares.
@@ -183,27 +196,33 @@ class _Sums:
         rows = []
         if readings.opening_mm is not None:
             opening = readings.opening_mm - self._gap(0.0)
-            rows.append(_Row("switch opening", self.open_rail(0.0), opening, errors.opening_mm))
+            sigma = readings.sigmas.get(("opening", 0.0), errors.opening_mm)
+            rows.append(_Row("switch opening", self.open_rail(0.0), opening, sigma))
         for x, mm in readings.fwc.items():
             if x <= heel:
                 name = f"free wheel clearance at {x:.0f} mm"
-                rows.append(_Row(name, self.open_rail(x), mm - self._gap(x), errors.fwc_mm))
+                sigma = readings.sigmas.get(("fwc", x), errors.fwc_mm)
+                rows.append(_Row(name, self.open_rail(x), mm - self._gap(x), sigma))
         for x, mm in readings.residual.items():
             if x <= heel:
                 name = f"residual opening at {x:.0f} mm"
-                rows.append(_Row(name, self.closed_rail(x), mm, errors.residual_mm))
+                sigma = readings.sigmas.get(("residual", x), errors.residual_mm)
+                rows.append(_Row(name, self.closed_rail(x), mm, sigma))
         for x, mm in readings.closed_gap.items():
             if x <= heel:
                 name = f"gap on the closed side at {x:.0f} mm"
-                rows.append(_Row(name, self.closed_rail(x), mm - self._gap(x), errors.residual_mm))
+                sigma = readings.sigmas.get(("closed_gap", x), errors.residual_mm)
+                rows.append(_Row(name, self.closed_rail(x), mm - self._gap(x), sigma))
         for x, mm in readings.fwp.items():
             if x <= heel:
                 name = f"free wheel passage at {x:.0f} mm"
-                rows.append(_Row(name, self.passage(x), mm + self._gap(x), errors.fwp_mm))
+                sigma = readings.sigmas.get(("fwp", x), errors.fwp_mm)
+                rows.append(_Row(name, self.passage(x), mm + self._gap(x), sigma))
         for x, mm in readings.gauge.items():
             if x <= heel:
                 name = f"track gauge at {x:.0f} mm"
-                rows.append(_Row(name, self.gauge(x), mm, errors.gauge_mm))
+                sigma = readings.sigmas.get(("gauge", x), errors.gauge_mm)
+                rows.append(_Row(name, self.gauge(x), mm, sigma))
         return [*rows, *self._assumed()]
 
     def _assumed(self) -> list[_Row]:

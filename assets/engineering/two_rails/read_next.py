@@ -14,7 +14,7 @@ from assets.engineering.blade import influence
 from assets.engineering.words import Lie
 
 from .certainty import GUARD
-from .combining import ASSUMED, Combined, Errors
+from .combining import Combined
 
 _EVERY_MM = 50.0  # as finely as a place is told to a person
 _AS_GOOD = 0.98  # of the gain of the best place: a rod, which is easily found, is told instead
@@ -38,10 +38,11 @@ class MeasureNext:
         )
 
 
-def measure_next(lies: Mapping[Lie, Combined], errors: Errors = ASSUMED) -> MeasureNext:
+def measure_next(lies: Mapping[Lie, Combined], fwc_sigma_mm: float) -> MeasureNext:
     """The reading to take next on the lie whose least clearance is the less sure to hold.
 
-    ``lies`` has at least one. That lie is the one whose clearance, less its guard, is least.
+    ``lies`` has at least one; ``fwc_sigma_mm`` is that of the reading to be taken. That lie is the
+    one whose clearance, less its guard, is least.
     """
     lie = min(lies, key=lambda lie: lies[lie].least_fwc.mm - GUARD * lies[lie].least_sigma_mm)
     found = lies[lie]
@@ -51,7 +52,7 @@ def measure_next(lies: Mapping[Lie, Combined], errors: Errors = ASSUMED) -> Meas
     moved = influence(blade.positions_mm, blade.heel_mm, blade.held, places)
     shared = moved @ found.covariance @ moved[-1]
     own = np.einsum("ki,ij,kj->k", moved, found.covariance, moved)
-    gains = (shared**2 / (own + errors.fwc_mm**2))[:-1]
+    gains = (shared**2 / (own + fwc_sigma_mm**2))[:-1]
     best = int(np.argmax(gains >= _AS_GOOD * gains.max()))  # rods come first
     left = max(float(own[-1] - gains[best]), 0.0) ** 0.5
     return MeasureNext(lie, float(places[best]), found.least_sigma_mm, left)

@@ -16,6 +16,7 @@ from assets.engineering.facts import (
 from assets.engineering.words import (
     Adjustability,
     Condition,
+    DetectionRods,
     DriveLug,
     Ends,
     Fixings,
@@ -30,6 +31,7 @@ from assets.engineering.words import (
     Role,
     ShoeColour,
     Side,
+    Soleplate,
     Use,
 )
 
@@ -64,6 +66,7 @@ def make_rod(tag: str = "ST-014", **facts) -> StretcherFacts:
         "kicker": False,
         "drive_lug": DriveLug.PLAIN,
         "lug_end": Ends.BOTH,
+        "lug_beyond": False,
         "left_fixings": Fixings.FULL_AND_HALF_NUT,
         "right_fixings": Fixings.FULL_AND_HALF_NUT,
         "torque_nm": 220.0,
@@ -122,7 +125,10 @@ def make_place(order: int = 1, **facts) -> PlaceFacts:
 
 
 def make_points(*places: PlaceFacts, **facts) -> PointsFacts:
-    """Track-circuited bullhead points that need two stretchers and a lock stretcher."""
+    """Track-circuited bullhead points that need two stretchers and a lock stretcher.
+
+    There is no soleplate and nothing detects.
+    """
     known = {
         "layout": Layout.TURNOUT,
         "use": Use.FACING,
@@ -132,6 +138,8 @@ def make_points(*places: PlaceFacts, **facts) -> PointsFacts:
         "machine_side": Side.LEFT,
         "gauge_mm": 1435.0,
         "track_circuited": True,
+        "soleplate": Soleplate.NONE,
+        "detection_rods": DetectionRods.NONE,
         "least_stretchers": 2,
     }
     return PointsFacts(key="SKB 12", places=places, **{**known, **facts})

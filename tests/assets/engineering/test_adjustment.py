@@ -11,23 +11,25 @@ from .switches import make_rod
 
 def test_range_of_length_bounds_the_change():
     rod = make_rod(1, length_min_mm=1380.0, length_max_mm=1400.0)
-    assert bounds(rod, 1390.0) == (-10.0, 10.0)
-    assert bounds(rod, None) == (-float("inf"), float("inf"))
-    assert bounds(make_rod(1), 1390.0) == (-float("inf"), float("inf"))
+    assert bounds(rod, 1390.0, 6.0) == (-10.0, 10.0)
+    assert bounds(rod, None, 6.0) == (-float("inf"), float("inf"))
+    assert bounds(make_rod(1), 1390.0, 6.0) == (-float("inf"), float("inf"))
 
 
 def test_a_rod_beyond_its_range_already_goes_no_further_and_is_not_forced_back():
     rod = make_rod(1, length_min_mm=1380.0, length_max_mm=1400.0)
-    assert bounds(rod, 1410.0) == (-30.0, 0.0)
-    assert bounds(rod, 1370.0) == (0.0, 30.0)
+    assert bounds(rod, 1410.0, 6.0) == (-30.0, 0.0)
+    assert bounds(rod, 1370.0, 6.0) == (0.0, 30.0)
 
 
 def test_fixed_rod_gives_back_its_shims_and_takes_no_more_than_fit():
-    assert bounds(make_rod(1, adjustability=Adjustability.FIXED, shims_mm=4.0), None) == (-4.0, 8.0)
+    rod = make_rod(1, adjustability=Adjustability.FIXED, shims_mm=4.0)
+    assert bounds(rod, None, 6.0) == (-4.0, 8.0)
+    assert bounds(rod, None, 3.0) == (-4.0, 2.0)
     full = make_rod(1, adjustability=Adjustability.FIXED, shims_mm=13.0)
-    assert bounds(full, None) == (-13.0, 0.0)
-    assert bounds(make_rod(1, adjustability=Adjustability.FIXED), None) == (0.0, 0.0)
-    assert bounds(make_rod(1, adjustability=Adjustability.UNKNOWN), None) == (0.0, 0.0)
+    assert bounds(full, None, 6.0) == (-13.0, 0.0)
+    assert bounds(make_rod(1, adjustability=Adjustability.FIXED), None, 6.0) == (0.0, 0.0)
+    assert bounds(make_rod(1, adjustability=Adjustability.UNKNOWN), None, 6.0) == (0.0, 0.0)
 
 
 def test_steps_are_flats_shims_or_tenths():

@@ -11,21 +11,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assets.engineering.circuit.drawing import arrangement
+from assets.engineering.circuit.failures import smallest_failures
+from assets.engineering.circuit.joints import LEFT_RAIL, RIGHT_RAIL, Joint, bare_path
 from assets.engineering.circuit_faults import (
     Contact,
     FailedInsulation,
     InsulatedPart,
     Touching,
 )
-from assets.engineering.continuity import (
-    LEFT_RAIL,
-    RIGHT_RAIL,
-    Joint,
-    arrangement,
-    bare_path,
-    continuity,
-    smallest_failures,
-)
+from assets.engineering.continuity import continuity
 from assets.engineering.facts import LostMotionFacts, MachineFacts, PlaceFacts, PointsFacts
 from assets.engineering.words import InsulationSide, MachineKind, Role, Side
 from tests.assets.engineering.rods import make_machine, make_place, make_points, make_rod
@@ -77,7 +72,8 @@ def test_all_on_the_left_needs_one_failure_of_any_rod():
         ("left insulation of the second stretcher",),
     )
     assert found.summary == (
-        "The stretchers do not short the track circuit. 1 insulation failure would short it: "
+        "Stretchers, rods and soleplate do not short the track circuit. "
+        "1 insulation failure would short it: "
         "left insulation of the first stretcher; or left insulation of the lock stretcher; "
         "or left insulation of the second stretcher."
     )
@@ -327,9 +323,9 @@ def test_not_known_whether_track_circuited_says_so_first():
 def test_points_without_rods_join_nothing():
     found = continuity(make_points(place(0, None), place(1, None)))
     assert (found.bridged, found.least_failures) == (False, None)
-    assert (
-        found.summary
-        == "The stretchers do not short the track circuit, and no insulation failure could."
+    assert found.summary == (
+        "Stretchers, rods and soleplate do not short the track circuit, and no insulation failure "
+        "could."
     )
 
 
@@ -588,7 +584,8 @@ def test_a_supplementary_drive_is_asked_about_by_its_name():
     )
     (question,) = drawn.questions
     assert question.about == "how the supplementary drive is joined to the machine"
-    ((_, no_joint), (_, (insulated,)), (_, (bare,))) = question.answers
-    assert no_joint == ()
+    apart, through, joined = question.answers
+    (insulated,), (bare,) = through.joints, joined.joints
+    assert apart.joints == ()
     assert insulated.insulation == "insulation between the machine and the supplementary drive"
     assert (bare.one, bare.other, bare.insulation) == ("machine", "supplementary drive", "")

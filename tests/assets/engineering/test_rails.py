@@ -4,10 +4,10 @@ from assets.engineering.cannot_say import CannotSay
 from assets.engineering.facts import Interval
 from assets.engineering.rails import (
     KG_M_PER_LB_YD,
+    Feet,
     area_mm2,
     feet_agree,
     iyy_bounds_cm4,
-    one_family,
     stiffness_n_mm2,
     stiffness_range,
 )
@@ -57,10 +57,10 @@ def test_a_rail_without_weight_is_refused():
 
 def test_feet_that_agree_within_a_millimetre_take_the_same_shoes():
     """109 lb (139.7 mm) and 113A (140 mm); 60E1 has 150 mm. Common practice, no source."""
-    assert feet_agree(139.7, 140.0)
-    assert feet_agree(140.0, 141.0)
-    assert not feet_agree(140.0, 141.1)
-    assert not feet_agree(140.0, 150.0)
+    assert feet_agree(139.7, 140.0, 1.0)
+    assert feet_agree(140.0, 141.0, 1.0)
+    assert not feet_agree(140.0, 141.1, 1.0)
+    assert not feet_agree(140.0, 150.0, 1.0)
 
 
 @pytest.mark.parametrize(
@@ -76,4 +76,4 @@ def test_feet_that_agree_within_a_millimetre_take_the_same_shoes():
     ],
 )
 def test_a_railway_has_one_family_of_feet_or_more(feet, one):
-    assert one_family(feet) is one
+    assert Feet.of(feet).one_family(1.0) is one

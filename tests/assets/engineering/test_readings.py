@@ -1,6 +1,7 @@
 import numpy as np
 import pytest
 
+from assets.engineering.assumed import NOTHING_CONFIRMED
 from assets.engineering.blade import Blade
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.facts import Interval
@@ -35,7 +36,7 @@ def read(lie, rods=None, gauge=1432.0):
 
 def doubts(lie):
     found, readings = read(lie)
-    return disagreements(found.switch, make_rods(), readings, STIFFNESS)
+    return disagreements(found.switch, make_rods(), readings, STIFFNESS, NOTHING_CONFIRMED)
 
 
 def test_readings_at_every_rod_give_back_the_blade_they_were_taken_of():
@@ -140,14 +141,14 @@ def test_opening_that_disagrees_with_the_rods_is_a_likely_misreading():
 def test_passage_that_disagrees_with_the_other_three_is_a_likely_misreading():
     fwc = clearances()[1]
     lie = make_lie(fwp=(Read(1432 - fwc + 5, 1),))
-    (doubt,) = passages(taken(lie, make_rods()))
+    (doubt,) = passages(taken(lie, make_rods()), NOTHING_CONFIRMED)
     assert f"makes {1432 - fwc:g} mm: likely a misreading" in doubt
     assert "gauge 1432 - residual opening 0" in doubt
 
 
 def test_passage_is_not_judged_where_a_reading_is_missing():
     lie = make_lie(fwp=(Read(1300, 1),), residual=())
-    assert tuple(passages(taken(lie, make_rods()))) == ()
+    assert tuple(passages(taken(lie, make_rods()), NOTHING_CONFIRMED)) == ()
 
 
 def test_clearance_read_between_rods_is_held_against_the_blade():
@@ -261,7 +262,7 @@ def test_two_rods_forced_apart_are_doubted_as_well():
     found, readings = read(lie, rods)
     (force,) = (
         doubt
-        for doubt in disagreements(found.switch, rods, readings, STIFFNESS)
+        for doubt in disagreements(found.switch, rods, readings, STIFFNESS, NOTHING_CONFIRMED)
         if "would need a force" in doubt
     )
     assert "the lock stretcher" in force or "the first stretcher" in force

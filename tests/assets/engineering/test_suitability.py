@@ -482,7 +482,8 @@ TURNING = [
     Case("a gooseneck with room both ways", "timber space", SUITS,
          "100 mm ahead and 100 mm behind", rod=GOOSENECK),
     Case("a gooseneck against the timber, insulation on the right side", "timber space", WORK,
-         "needs 60 mm on its side and 20 mm on the other; there is 30 mm ahead",
+         "needs 60 mm (assumed) on its side and 20 mm (assumed) on the other; there is 30 mm "
+         "ahead",
          "P-way to move or replace the timber; do not cut it",
          GOOSENECK, position=TIGHT_AHEAD),
     # Was "suits", a driven gooseneck to be turned for a timber, with no work counted.
@@ -500,7 +501,8 @@ TURNING = [
          {"form": Form.GOOSENECK, "gooseneck_towards": Towards.HEEL, "can_be_turned": False,
           "insulation_side": BOTH}, position={"place": {"space_behind_mm": 30.0}}),
     Case("the same gooseneck, judged turned", "timber space", SUITS,
-         "Turned end for end: a gooseneck needs 60 mm on its side and 20 mm on the other; there is "
+         "Turned end for end: a gooseneck needs 60 mm (assumed) on its side and 20 mm (assumed) on "
+         "the other; there is "
          "30 mm ahead and 100 mm behind, and it points towards the heel.",
          rod=GOOSENECK | {"insulation_side": BOTH}, position=TIGHT_AHEAD),
     Case("a timber that was cut away", "timber space", SUITS,
@@ -508,7 +510,8 @@ TURNING = [
          position={"place": {"chiselled": True}}),
     # Was "suits: no gooseneck to foul the timbers", with no room at all.
     Case("a straight stretcher against the timber", "timber space", MISFIT,
-         "A straight stretcher needs 20 mm to the timbers; there is 0 mm ahead and 0 mm behind",
+         "A straight stretcher needs 20 mm (assumed) to the timbers; there is 0 mm ahead and 0 mm "
+         "behind",
          "P-way to move or replace the timber",
          position={"place": {"space_ahead_mm": 0.0, "space_behind_mm": 0.0}}),
     Case("a straight stretcher a little too near the timber behind", "timber space", MISFIT,
@@ -526,7 +529,7 @@ TURNING = [
          "an unknown space behind", "the space between", GOOSENECK,
          position={"place": {"space_behind_mm": None}}),
     Case("any stretcher, straight or not, with room for both", "timber space", SUITS,
-         "a gooseneck needs 60 mm; there is 100 mm", rod={"form": Form.UNKNOWN}),
+         "a gooseneck needs 60 mm (assumed); there is 100 mm", rod={"form": Form.UNKNOWN}),
     Case("any stretcher, straight or not, with room for a straight one", "timber space", UNSURE,
          "there is 30 mm ahead and 30 mm behind", "whether the stretcher has a gooseneck",
          {"form": Form.UNKNOWN},
@@ -611,7 +614,7 @@ LENGTH = [
     # Was "suits": the window just touched at its edge.
     Case("an adjustable stretcher at the end of its thread", "length", WORK,
          "1290 to 1320 mm over the backs; needed here 1320 to 1330 mm: at the end of its thread, "
-         "with less than 3 mm to spare", "set it at 1320 mm over the backs",
+         "with less than 3 mm (assumed) to spare", "set it at 1320 mm over the backs",
          {"length_max_mm": 1320.0}),
     Case("an adjustable stretcher that reaches a part of what is needed", "length", WORK,
          "at the end of its thread", "within 1320 to 1328 mm", {"length_max_mm": 1328.0}),

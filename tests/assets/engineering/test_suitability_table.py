@@ -8,7 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from assets.engineering import suitability
-from assets.engineering.continuity import continuity
+from assets.engineering.circuit.drawing import arrangement
 from assets.engineering.facts import (
     Interval,
     LostMotionFacts,
@@ -26,9 +26,12 @@ from assets.engineering.words import (
     Adjustability,
     Condition,
     Depth,
+    DetectionRods,
+    DetectorOn,
     DriveLug,
     Ends,
     Fixings,
+    Footing,
     Form,
     Generation,
     InsulationKind,
@@ -39,6 +42,7 @@ from assets.engineering.words import (
     Role,
     ShoeColour,
     Side,
+    Soleplate,
     Towards,
 )
 from tests.assets.engineering.rods import make_position, make_rod
@@ -76,6 +80,7 @@ rods = st.builds(
     kicker_end=words(Ends),
     drive_lug=words(DriveLug),
     lug_end=words(Ends),
+    lug_beyond=maybe,
     left_fixings=words(Fixings),
     right_fixings=words(Fixings),
     torque_nm=any_of(None, 150.0, 220.0),
@@ -140,6 +145,11 @@ def positions(draw):
         one_flat_bottom_family=draw(maybe),
         one_depth=draw(maybe),
         depth=draw(words(Depth)),
+        soleplate=draw(words(Soleplate)),
+        lock_casting=draw(words(Footing)),
+        machine_on=draw(words(Footing)),
+        detection_rods=draw(words(DetectionRods)),
+        detector_on=draw(words(DetectorOn)),
         machine_side=draw(words(Side)),
         least_stretchers=draw(any_of(None, 1, 2, 3)),
         places=places,
@@ -209,13 +219,14 @@ def test_continuity_of_the_rod_is_that_of_the_points_with_the_rod_drawn_in(rod, 
     if points.track_circuited is False:
         assert answer.outcome is Outcome.SUITS
         return
-    with_rod = continuity(points.with_rod(order, replace(rod, insulation_side=side)))
+    as_it_lies = rod if side is rod.insulation_side else rod.turned
+    with_rod = arrangement(points.with_rod(order, as_it_lies), of_parts=True)
     if with_rod.bridged is False:
         assert answer.outcome is Outcome.SUITS
     elif with_rod.bridged is None or points.track_circuited is None:
         assert answer.outcome is Outcome.CANNOT_SAY
         assert with_rod.path in answer.reason
-    elif continuity(points.with_rod(order, None)).bridged:
+    elif arrangement(points.with_rod(order, None), of_parts=True).bridged:
         assert answer.outcome is Outcome.SUITS_AFTER_WORK
     else:
         assert answer.outcome is Outcome.DOES_NOT_SUIT

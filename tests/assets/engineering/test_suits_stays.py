@@ -39,9 +39,12 @@ from assets.engineering.words import (
     Adjustability,
     Condition,
     Depth,
+    DetectionRods,
+    DetectorOn,
     DriveLug,
     Ends,
     Fixings,
+    Footing,
     Form,
     Generation,
     InsulationKind,
@@ -52,6 +55,7 @@ from assets.engineering.words import (
     Role,
     ShoeColour,
     Side,
+    Soleplate,
     Towards,
 )
 from tests.assets.engineering.rods import (
@@ -85,6 +89,7 @@ ROD = {
     "depth": (Depth.FULL, Depth.SHALLOW),
     "drive_lug": (*LUGS, DriveLug.NONE),
     "lug_end": (Ends.LEFT, Ends.BOTH, Ends.RIGHT, Ends.NONE),
+    "lug_beyond": (False, True),
     "left_fixings": tuple(f for f in Fixings if f is not Fixings.UNKNOWN),
     "right_fixings": tuple(f for f in Fixings if f is not Fixings.UNKNOWN),
     "torque_nm": (220.0, 150.0),
@@ -131,6 +136,11 @@ POINTS = {
     "one_depth": (True, False),
     "depth": (Depth.FULL, Depth.SHALLOW),
     "machine_side": (Side.LEFT, Side.RIGHT),
+    "soleplate": (Soleplate.NONE, Soleplate.INSULATED, Soleplate.BARE),
+    "lock_casting": tuple(f for f in Footing if f is not Footing.UNKNOWN),
+    "machine_on": tuple(f for f in Footing if f is not Footing.UNKNOWN),
+    "detection_rods": tuple(r for r in DetectionRods if r is not DetectionRods.UNKNOWN),
+    "detector_on": tuple(d for d in DetectorOn if d is not DetectorOn.UNKNOWN),
 }
 SHOE = {"profile": (Profile.BULLHEAD, Profile.FLAT_BOTTOM), "foot_mm": (140.0, 150.0)}
 
@@ -215,7 +225,7 @@ def any_position(chance: random.Random) -> PositionFacts:
         place = any_place(chance, order)
         fitted = any_rod(chance, order) if chance.random() < 0.5 else None
         places.append(replace(place, stretcher=fitted))
-    points = varied(chance, make_points(*places), POINTS, 1)
+    points = varied(chance, make_points(*places), POINTS, chance.choice([0, 1, 1, 3]))
     return PositionFacts(points, chance.choice([0, 1, 1, 1, 2]))
 
 

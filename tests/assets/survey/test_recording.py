@@ -38,7 +38,7 @@ def told(page: str) -> str:
 
 
 def test_a_set_of_points_found_in_the_field_is_recorded_in_one_form(as_technician):
-    points = make_points("12")
+    points = make_points("12", soleplate="unknown")
     make_stretcher("ST-014", generation="yellow", kicker=None)
     sent = as_installed(
         {

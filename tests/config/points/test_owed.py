@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from assets.engineering.assumed import NOTHING_CONFIRMED
 from assets.engineering.words import Lie
 from assets.fitting import fit, take_out
 from config.points import owed_kept as owed
@@ -58,7 +59,7 @@ def place(points, order: int = 1):
 
 
 def owing(points):
-    return owing_of([with_places(points)])[points.pk]
+    return owing_of([with_places(points)], NOTHING_CONFIRMED)[points.pk]
 
 
 def asked(points) -> set[tuple]:
@@ -201,7 +202,7 @@ def test_four_queries_however_many_points(points, django_assert_num_queries):
         make_fitting(make_stretcher(), make_position(other, 1))
     read = [changed(each) for each in (points, *others)]
     with django_assert_num_queries(4):
-        assert all(found.owed for found in owing_of(read).values())
+        assert all(found.owed for found in owing_of(read, NOTHING_CONFIRMED).values())
 
 
 class TestGrey:

@@ -114,12 +114,12 @@ def test_a_window_needs_no_more_queries_than_a_larger_one(store, django_assert_m
     def rows():
         return shown(window(Asked()))
 
-    with django_assert_max_num_queries(15):
+    with django_assert_max_num_queries(16):
         rows()
     for n in range(6):
         make_set(f"3{n}", make_stretcher(), None)
         make_stretcher()
-    with django_assert_max_num_queries(15):
+    with django_assert_max_num_queries(16):
         rows()
 
 

@@ -131,10 +131,10 @@ def test_more_spares_and_more_points_take_no_more_queries(
 ):
     for number in range(8):
         KINDS[kind](f"SP-{number + 10}")
-    with django_assert_max_num_queries(12):
+    with django_assert_max_num_queries(13):
         suits.spares_for(place, kind=kind)
     part = KINDS[kind]("SP-001")
     for number in range(20, 28):
         make_position(make_points(str(number)), 1)
-    with django_assert_max_num_queries(12):
+    with django_assert_max_num_queries(13):
         assert len(suits.places_for(part)) == 10

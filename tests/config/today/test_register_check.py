@@ -244,7 +244,7 @@ def test_the_check_takes_the_same_queries_however_many_points(sound, django_asse
         points = make_points(str(n))
         fitted(points, 1, kicker=False)
         fitted(points, 2, insulation_side="right")
-    with django_assert_max_num_queries(15):
+    with django_assert_max_num_queries(16):
         assert len(found_at()) >= 20
 
 

@@ -56,6 +56,7 @@ class MisSet:
             None,
             [rod.order for rod in self.rods[1:]],
             STIFFNESS_N_MM2,
+            1_000.0,
         )
 
     def cases(self, noise_mm: np.ndarray | None = None, sigma_mm: float = 0.0) -> Cases:

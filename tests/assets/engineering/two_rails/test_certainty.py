@@ -80,4 +80,4 @@ def test_an_instrument_whose_repeatability_was_found_counts_once():
 
 def test_a_negative_uncertainty_is_refused():
     with pytest.raises(CannotSay, match="the uncertainty of the instrument"):
-        reading_sigma_mm(Instrument(-0.1))
+        reading_sigma_mm(Instrument(-0.1), 0.5)

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from assets.engineering.assumed import NOTHING_CONFIRMED
 from assets.engineering.blade import influence
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.readings import rods_in_place, taken
@@ -16,11 +17,18 @@ from tests.assets.engineering.switches import PLACES, clearances, free_blade, ma
 GAUGE = 1434.0
 OFF_HOME = 6.0  # of the closed rail everywhere: enough for noise below it to be a reading
 SHAPE = make_shape()
+ERRORS = Errors.of(NOTHING_CONFIRMED)
 RODS = rods_in_place(make_rods(), SHAPE.heel_mm)
 
 
 def reads(values) -> tuple[Read, ...]:
     return tuple(Read(float(mm), order) for order, mm in enumerate(values) if mm is not None)
+
+
+def read_to(sigma: float) -> Errors:
+    """Every quantity read to this σ (mm)."""
+    read = ("opening_mm", "fwc_mm", "residual_mm", "fwp_mm", "gauge_mm")
+    return replace(ERRORS, **dict.fromkeys(read, sigma))
 
 
 def make_readings(noise=None, **given) -> LieReadings:
@@ -41,7 +49,7 @@ def make_readings(noise=None, **given) -> LieReadings:
 
 def combine(readings: LieReadings, errors=None, homes=(), **facts) -> Combined:
     found = taken(readings, RODS, facts.get("gauge_mm"))
-    return combined(SHAPE, True, RODS, found, errors or Errors(), homes)
+    return combined(SHAPE, True, RODS, found, errors or ERRORS, homes)
 
 
 def over_backs(order: int) -> float:
@@ -75,13 +83,13 @@ def test_passage_alone_says_what_a_rod_holds():
 
 def test_gauge_residual_and_clearance_say_it_less_surely():
     """Three readings of σ 0.5 mm: 0.5 √3, where gauge may be anything between the places."""
-    found = combine(make_readings(fwp=()), Errors(gauge_along_mm=1e6))
+    found = combine(make_readings(fwp=()), replace(ERRORS, gauge_along_mm=1e6))
     assert found.held[1].sigma_mm == pytest.approx(0.5 * 3**0.5, abs=1e-4)
 
 
 def test_all_four_readings_say_it_more_surely_than_either_way():
     """Two ways of σ² 0.25 and 0.75: 1/(1/0.25 + 1/0.75)."""
-    found = combine(make_readings(), Errors(gauge_along_mm=1e6))
+    found = combine(make_readings(), replace(ERRORS, gauge_along_mm=1e6))
     assert found.held[2].sigma_mm == pytest.approx((1 / (1 / 0.25 + 1 / 0.75)) ** 0.5, abs=1e-4)
     assert found.fwc_sigma(PLACES[2])[0] < 0.5
 
@@ -177,7 +185,7 @@ def test_a_middle_rod_without_a_reading_is_taken_as_unforced():
 
 
 def test_errors_are_settings():
-    sure = combine(make_readings(fwp=()), replace(Errors(), fwc_mm=0.1))
+    sure = combine(make_readings(fwp=()), replace(ERRORS, fwc_mm=0.1))
     assert sure.fwc_sigma(PLACES[1])[0] < 0.11
 
 

@@ -6,17 +6,19 @@ import numpy as np
 import pytest
 
 from assets.engineering.readings import taken
-from assets.engineering.two_rails.combining import Errors, Estimate, combined
+from assets.engineering.two_rails.combining import Estimate, combined
 from assets.engineering.two_rails.play import both_lies, play
 from assets.engineering.words import Lie
 from tests.assets.engineering.switches import clearances
 from tests.assets.engineering.two_rails.test_combining import (
+    ERRORS,
     GAUGE,
     OFF_HOME,
     RODS,
     SHAPE,
     combine,
     make_readings,
+    read_to,
     reads,
 )
 
@@ -27,7 +29,7 @@ def lie(off=(0, 0, 0, 0), noise=None, sigma=0.5):
     noise = np.zeros((4, 4)) if noise is None else noise
     passage = GAUGE - OFF_HOME - fwc + noise[1]
     readings = make_readings(noise, fwc=reads(fwc + noise[0]), fwp=reads(passage))
-    errors = Errors(sigma, sigma, sigma, sigma, sigma)
+    errors = read_to(sigma)
     return combine(readings, errors)
 
 
@@ -118,5 +120,5 @@ def test_a_single_stretcher_forces_nothing_so_slack_of_any_size_could_hide_in_it
     fwc = clearances()[:1]
     passage = reads(GAUGE - OFF_HOME - np.array(fwc))
     readings = make_readings(fwc=reads(fwc), fwp=passage, residual=(), gauge=())
-    one = combined(SHAPE, True, RODS[:1], taken(readings, RODS[:1]), Errors())
+    one = combined(SHAPE, True, RODS[:1], taken(readings, RODS[:1]), ERRORS)
     assert play(RODS[:1], one, one)[0].not_seen_mm is None

@@ -4,13 +4,13 @@ import numpy as np
 import pytest
 
 from assets.engineering.two_rails.certainty import Sure, decide
-from assets.engineering.two_rails.combining import Errors
 from tests.assets.engineering.switches import clearances
 from tests.assets.engineering.two_rails.test_combining import (
     GAUGE,
     OFF_HOME,
     combine,
     make_readings,
+    read_to,
     reads,
 )
 
@@ -29,7 +29,7 @@ def verdicts(sigma: float, lies: int, limit_mm: float, all_read: bool):
             given |= {"fwp": reads(passage)}
         else:
             given |= {"fwp": (), "gauge": (), "residual": ()}
-        errors = Errors(sigma, sigma, sigma, sigma, sigma)
+        errors = read_to(sigma)
         found = combine(make_readings(noise, **given), errors)
         yield decide(found.least_fwc.mm, found.least_sigma_mm, least_mm=limit_mm)
 

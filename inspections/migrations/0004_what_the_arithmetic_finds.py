@@ -8,7 +8,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('assets', '0003_fitting_as_an_act'),
-        ('inspections', '0002_owed'),
+        ('inspections', '0003_instrument_checks'),
     ]
 
     operations = [
