@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from ..circuit_faults import FailedInsulation, InsulatedPart
-from ..facts import MachineFacts, PlaceFacts, PointsFacts
+from ..facts import MachineFacts, PlaceFacts, PointsFacts, StretcherFacts
 from ..words import (
     DetectionRods,
     Ends,
