@@ -9,6 +9,7 @@ class ConfigConfig(AppConfig):
 
     def ready(self) -> None:
         from defects.models.misfits import judge_again
+        from inspections.models.calculated import calculate_again
 
         from . import checks, triggers  # noqa: F401  (checks registers itself)
         from .operations.older_registers import refuse_older
@@ -23,6 +24,7 @@ class ConfigConfig(AppConfig):
         pre_migrate.connect(triggers.remove_all, sender=register)
         post_migrate.connect(triggers.install_all, sender=register)
         post_migrate.connect(judge_again, sender=register)
+        post_migrate.connect(calculate_again, sender=register)
 
 
 class ReferenceSiteConfig(AdminConfig):

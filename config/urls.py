@@ -11,6 +11,7 @@ from django.urls import URLPattern, include, path
 
 import assets.urls
 import defects.urls
+import inspections.urls
 from assets.urls import AT, PLACE
 from config import guide, phone
 from config.lazy_view import late
@@ -55,6 +56,9 @@ REGISTER_PAGES = [
         late("config.suiting.suits_page.suits_part"),
         name="suits_part",
     ),
+]
+VISIT_PAGES = [
+    path(f"{AT}switch/", late("config.points.switch_page.switch"), name="switch"),
 ]
 DEFECT_PAGES = [
     path(
@@ -101,7 +105,7 @@ urlpatterns = [
         name="workbook_forget_matching",
     ),
     path("", under(assets.urls, REGISTER_PAGES)),
-    path("", include("inspections.urls")),
+    path("", under(inspections.urls, VISIT_PAGES)),
     path("", under(defects.urls, DEFECT_PAGES)),
     path(
         "login/",

@@ -9,7 +9,7 @@ from inspections.views import (
     phone,
     reference,
     regimes,
-    switch,
+    setting_up,
     trends,
     visits,
     which_rod,
@@ -19,8 +19,7 @@ app_name = "inspections"
 
 urlpatterns = [
     path("points/<str:code>/<str:number>/inspect/", visits.inspect, name="inspect"),
-    path("points/<str:code>/<str:number>/switch/", switch.switch, name="switch"),
-    path("points/<str:code>/<str:number>/setting-up/", switch.setting_up, name="setting_up"),
+    path("points/<str:code>/<str:number>/setting-up/", setting_up.setting_up, name="setting_up"),
     path("points/<str:code>/<str:number>/inspect/send/", phone.receive, name="receive"),
     path("take/", phone.take, name="take"),
     path("queue/", phone.queue, name="queue"),

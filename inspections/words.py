@@ -161,3 +161,15 @@ class InstrumentKind(Vocabulary):
             InstrumentKind.SPRING_BALANCE: "N",
         }
         return units.get(self, "mm")
+
+
+class CalculatedFinding(Vocabulary):
+    """What the arithmetic of the switch finds, the gravest first: each is something to measure."""
+
+    WHEELS = "wheels", "narrowest wheelset may strike the switch rail"
+    BETWEEN = "between", "below the limit between the stretchers"
+    DISAGREE = "disagree", "readings disagree"
+    STEP = "step", "stretcher changed, no work recorded"
+    PLAY = "play", "the two lies disagree"
+    TOO_LONG = "too_long", "stretcher too long"
+    TOO_CLOSE = "too_close", "too close to call"

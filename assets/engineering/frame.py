@@ -24,7 +24,9 @@ class Frame:
 
 
 def frame_of(points: SwitchFacts) -> Frame:
-    """The frame of these points; CannotSay names the first fact it lacks."""
+    """The frame of these points; CannotSay names the first fact it lacks, or why there is none."""
+    if points.four_rails:
+        raise CannotSay("cannot say: stretchers that carry four rails are not calculated")
     if points.shape is None:
         raise CannotSay(
             points.shape_missing

@@ -14,7 +14,8 @@ from assets.engineering.switch_inputs import LIES, Rod, SwitchFacts
 
 from .cannot_say import CannotSay, known
 from .frame import Frame, frame_of
-from .lie_report import FwcVerdict, LieReport
+from .lacking import both_ways, facts_missing, sentence
+from .lie_report import FwcVerdict, HowSure, LieReport
 from .open_switch import Least, OpenSwitch, least_along
 from .readings import (
     ReadSwitch,
@@ -30,11 +31,12 @@ from .setting_up import Sheet, sheet
 from .shape import Floats, head_width
 from .thousandths import thousandths
 from .two_rails.advice import Advice
-from .two_rails.answers import Answers, answers
+from .two_rails.answers import Answers, LieAnswer, answers
 from .two_rails.cases import Cases
+from .two_rails.certainty import Sure
 from .two_rails.lying import Lying
 from .wheels import passage_mm
-from .words import Adjustability, Lie
+from .words import Lie
 
 
 @dataclass(frozen=True)
@@ -46,6 +48,7 @@ class SwitchReport:
     rods: tuple[RodReport, ...]
     answers: Answers  # how sure, where to measure next, what to turn
     missing: tuple[str, ...]  # what to go and look at or measure, most telling first
+    ways: tuple[str, ...] = ()  # what is not known, so that each turn was worked out both ways
     wheel_note: str = ""  # how likely the worst wheelset is
 
     @property
@@ -61,10 +64,7 @@ class SwitchReport:
         """Plain numbers, words and lists, ready to be written as JSON."""
         sure = self.answers.as_dict()
         return {
-            "lies": {
-                report.lie.value: report.as_dict() | sure["lies"].get(report.lie.value, {})
-                for report in self.lies
-            },
+            "lies": {report.lie.value: report.as_dict() for report in self.lies},
             "rods": [_rod_as_dict(rod) for rod in self.rods],
             "advice": sure["advice"],
             "measure_next": sure["measure_next"],
@@ -72,20 +72,21 @@ class SwitchReport:
         }
 
 
-def report(points: SwitchFacts, doubts: Sequence[str] = ()) -> SwitchReport:
+def report(points: SwitchFacts, doubts: Sequence[str] = (), ask_may: bool = False) -> SwitchReport:
     """Profile, wheels, separations and advice of these points, as read.
 
     ``doubts``: what earlier visits say against turning anything before it is measured again.
+    ``ask_may``: also what could be turned to ease the switch rail, where nothing must be.
     """
-    return _report(points, {}, doubts)
+    return _report(points, {}, answers(points, doubts=doubts, ask_may=ask_may))
 
 
 def what_if(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchReport:
     """The report as it would be with rods altered: {order: mm}, positive lengthens the rod.
 
     Both rails move. Where studs or goosenecks are not known, it is the case with the least
-    clearance. The readings themselves no longer hold and are left out. CannotSay where a rod is
-    not there, its place is not known, or where the closed rail is held.
+    clearance, with the range over all. The readings themselves no longer hold and are left out.
+    CannotSay where a rod is not there, its place is not known, or where the closed rail is held.
     """
     rods = {rod.order: rod for rod in points.rods}
     for order, change in changes_mm.items():
@@ -96,7 +97,7 @@ def what_if(points: SwitchFacts, changes_mm: Mapping[int, float]) -> SwitchRepor
             )
         known(rods[order].distance_mm, f"the distance of the {rods[order].name} from the toe")
         known(change, f"the change of the {rods[order].name}", least=float("-inf"))
-    return _report(points, changes_mm)
+    return _report(points, changes_mm, answers(points))
 
 
 def setting_up_sheet(points: SwitchFacts) -> Sheet:
@@ -123,37 +124,36 @@ class _LieState:
     readings: Taken | None = None  # None: one of them cannot be
     read: ReadSwitch | None = None  # None: too few of them
     closed: Lying | None = None  # the closed rail, where rods were altered since it was read
+    ways: tuple[OpenSwitch, ...] = ()  # every way that it may lie then
 
     @property
     def switch(self) -> OpenSwitch | None:
         return None if self.read is None else self.read.switch
 
 
-def _report(
-    points: SwitchFacts, changes_mm: Mapping[int, float], doubts: Sequence[str] = ()
-) -> SwitchReport:
+def _report(points: SwitchFacts, changes_mm: Mapping[int, float], found: Answers) -> SwitchReport:
     missing: list[str] = []
     frame = None
     try:
         frame = frame_of(points)
     except CannotSay as lacking:
-        missing.append(_sentence(str(lacking)))
+        missing.append(sentence(str(lacking)))
     states = [_state(points, frame, lie, missing) for lie in LIES]
-    found = answers(points, doubts=doubts)
     read = states
+    ways = both_ways(points, frame) if found.cases is not None else ()
     if changes_mm:
         if found.cases is None:
             raise CannotSay(" ".join(found.missing).removesuffix("."))
         states = [_altered(state, found.cases, changes_mm) for state in states]
         found = Answers()
     reports = [_lie_report(points, frame, s, bool(changes_mm), missing) for s in states]
-    sure = {one.lie: one.sure for one in found.lies if one.clearance is not None}
-    left, right = (replace(lie, sure=sure.get(lie.lie)) for lie in reports)
+    told = {one.lie: one for one in found.lies}
+    left, right = (_how_sure(lie, told.get(lie.lie)) for lie in reports)
     rods = _rod_reports(points, read, found, changes_mm)
     missing += [said for said in found.missing if said not in missing]
-    missing += _facts_missing(points, found.advice)
+    missing += facts_missing(points, found.advice)
     note = points.wheels.note if points.wheels else ""
-    return SwitchReport(left, right, rods, found, tuple(dict.fromkeys(missing)), note)
+    return SwitchReport(left, right, rods, found, tuple(dict.fromkeys(missing)), ways, note)
 
 
 def _state(points: SwitchFacts, frame: Frame | None, lie: Lie, missing: list[str]) -> _LieState:
@@ -163,7 +163,7 @@ def _state(points: SwitchFacts, frame: Frame | None, lie: Lie, missing: list[str
             points.readings(lie), points.rods, points.gauge_mm, points.shape, points.assumed
         )
     except CannotSay as lacking:
-        missing.append(_sentence(str(lacking), lie))
+        missing.append(sentence(str(lacking), lie))
         return _LieState(lie)
     missing += [f"With {lie.label}: {_lower(said)}" for said in readings.left_out]
     if frame is None:
@@ -171,10 +171,10 @@ def _state(points: SwitchFacts, frame: Frame | None, lie: Lie, missing: list[str
     try:
         read = open_switch(frame.shape, frame.held, frame.rods, readings)
     except CannotSay as lacking:
-        missing.append(_sentence(str(lacking), lie))
+        missing.append(sentence(str(lacking), lie))
         return _LieState(lie, readings)
     missing += [
-        _sentence(
+        sentence(
             f"measure free wheel clearance at the {rod.name}; until then it is taken as holding "
             "the switch rail where it would lie anyway",
             lie,
@@ -195,7 +195,32 @@ def _altered(state: _LieState, cases: Cases, changes_mm: Mapping[int, float]) ->
         if outcome.lie == state.lie
     ]
     switch, closed = min(ways, key=lambda way: way[0].least_fwc.mm)
-    return replace(state, read=replace(state.read, switch=switch), closed=closed)
+    every = tuple(way for way, _ in ways)
+    return replace(state, read=replace(state.read, switch=switch), closed=closed, ways=every)
+
+
+def _how_sure(lie: LieReport, told: LieAnswer | None) -> LieReport:
+    """The report with how sure it is, where that can be said."""
+    if told is None or not lie.x_mm:
+        return lie
+    low, high = told.fwc_mm(np.array(lie.x_mm))
+    clearance = None
+    if told.clearance is not None:
+        good = lie.verdict in (FwcVerdict.WITHIN, FwcVerdict.WHEELS_TOUCH)
+        # One reading below the limit counts, whatever all of them together come to.
+        agreed = told.clearance.within == good
+        clearance = told.clearance.sure if agreed else Sure.TOO_CLOSE
+    return replace(
+        lie,
+        how_sure=HowSure(
+            told.least_sigma_mm,
+            clearance,
+            told.at_toe,
+            tuple(low.tolist()),
+            tuple(high.tolist()),
+            bool(told.doubted),
+        ),
+    )
 
 
 def _lie_report(
@@ -226,7 +251,13 @@ def _lie_report(
         () if forces is None else tuple(zip(orders, forces, strict=True)),
         read,
         () if altered else disagreements(switch, frame.rods, readings, stiffness, points.assumed),
+        least_most_mm=max((one.least_fwc.mm for one in state.ways), default=None),
+        opening_range_mm=_range([one.opening_mm for one in state.ways]),
     )
+
+
+def _range(figures: Sequence[float]) -> tuple[float, float] | None:
+    return (min(figures), max(figures)) if figures else None
 
 
 def _verdict(
@@ -254,7 +285,7 @@ def _wheel_margin(
     wheels, lie, closed = points.wheels, state.lie, state.closed
     if not readings.residual:
         missing.append(
-            _sentence(
+            sentence(
                 "measure the residual opening of the closed switch rail at each stretcher over the "
                 "planing",
                 lie,
@@ -262,10 +293,10 @@ def _wheel_margin(
         )
     if not readings.gauge:
         used = "" if points.gauge_mm is None else f" ({points.gauge_mm:g} mm recorded is used)"
-        missing.append(_sentence(f"measure the track gauge{used}", lie))
+        missing.append(sentence(f"measure the track gauge{used}", lie))
     elif points.readings(lie).gauge_of_either:
         missing.append(
-            _sentence(
+            sentence(
                 "measure the track gauge again: it was read without saying on which lie, and the "
                 "same reading serves both",
                 lie,
@@ -323,47 +354,8 @@ def _separation(rod: Rod, state: _LieState) -> float | None:
     return separation_mm(float(gauge), head, float(departure), float(read.switch.fwc(x)))
 
 
-def _facts_missing(points: SwitchFacts, advice: Advice | None) -> list[str]:
-    """What the register lacks, rather than the readings."""
-    found = []
-    limits = points.limits
-    if limits.fwc_least_mm is None:
-        found.append("the railway's minimum free wheel clearance is not known")
-    if limits.opening_min_mm is None or limits.opening_max_mm is None:
-        found.append("the railway's limits for switch opening are not known: none is applied")
-    if points.wheels is None:
-        found.append("the railway's minimum back-to-back and flange thickness are not known")
-    if points.stiffness_n_mm2 is None:
-        found.append(
-            "the lateral stiffness of the rail is not known, so no force can be given: check which "
-            "rail section it is"
-        )
-    for rod in points.rods:
-        found += _rod_missing(rod, advice is not None and advice.must is not None)
-    return [_sentence(text) for text in found]
-
-
-def _rod_missing(rod: Rod, to_be_altered: bool) -> list[str]:
-    found = []
-    if rod.distance_mm is None:
-        found.append(f"measure the distance of the {rod.name} from the toe: it is left out")
-    if not to_be_altered:
-        return found
-    if rod.adjustability == Adjustability.UNKNOWN:
-        found.append(f"check whether the {rod.name} is fixed or adjustable")
-    elif rod.adjustability == Adjustability.FIXED and rod.shims_mm is None:
-        found.append(f"check what shims the {rod.name} has")
-    elif rod.adjustability == Adjustability.ADJUSTABLE and rod.thread_pitch_mm is None:
-        found.append(f"measure how much one turn of the nut changes the {rod.name}")
-    return found
-
-
 def _lower(sentence: str) -> str:
     return sentence[0].lower() + sentence[1:]
-
-
-def _sentence(text: str, lie: Lie | None = None) -> str:
-    return f"With {lie.label}: {text}." if lie else f"{text[0].upper()}{text[1:]}."
 
 
 def _rod_as_dict(rod: RodReport) -> dict[str, Any]:

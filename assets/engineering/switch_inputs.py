@@ -90,6 +90,7 @@ class SwitchFacts:
     wheels: Wheels | None = None
     assumed: Assumed = NOTHING_CONFIRMED
     studs_mm: tuple[float, ...] | None = None  # behind the planing; None: nobody has looked
+    four_rails: bool = False  # the rods carry four rails, as in slips
     left_closed: LieReadings = LieReadings()
     right_closed: LieReadings = LieReadings()
 

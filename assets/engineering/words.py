@@ -67,6 +67,9 @@ class Layout(Vocabulary):
     UNKNOWN = "unknown"
 
 
+FOUR_RAILS = (Layout.SINGLE_SLIP, Layout.DOUBLE_SLIP)  # one rod moves four switch rails
+
+
 class Use(Vocabulary):
     """Which way trains run over the points."""
 

@@ -86,8 +86,12 @@ class FittingQuerySet(models.QuerySet):
 
     def story_of(self, points) -> "FittingQuerySet":
         """What was ever fitted at a set of points, the latest first, with part and position."""
+        return self.story_of_each([points])
+
+    def story_of_each(self, all_points) -> "FittingQuerySet":
+        """The same at many sets of points."""
         links = (*PART_FIELDS, "position__points__location")
-        return self.filter(position__points=points).select_related(*links).in_order()
+        return self.filter(position__points__in=all_points).select_related(*links).in_order()
 
 
 class Fitting(PartLink):

@@ -5,7 +5,7 @@ made after work that is recorded nowhere else. ``inspections.upcoming.owed`` dec
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
 
@@ -87,18 +87,20 @@ class Owing:
 
     def before_work(self, reading: Reading) -> str:
         """What is said beside a reading from before the last change, else ""."""
-        visit = reading.inspection
-        return self._outdated(visit, reading.quantity, reading.position_id)
+        return _outdated(self.changes, reading.inspection, reading.quantity, reading.position_id)
 
-    def switch_before_work(self, visit: Inspection) -> str:
-        """The same of the shape of the switch as a visit read it."""
-        return self._outdated(visit, QuantityCode.FWC.value)
 
-    def _outdated(self, visit: Inspection, quantity: str, place: int | None = None) -> str:
-        if not self.changes:
-            return ""
-        taken = Taken(quantity, place, "", "", *_when(visit.at, visit.reason))
-        return outdated(self.changes, taken)
+def switch_before_work(changes: Sequence[Change], visit: Inspection) -> str:
+    """What is said of the shape of the switch as a visit read it, if from before work; else ""."""
+    return _outdated(changes, visit, QuantityCode.FWC.value)
+
+
+def _outdated(
+    changes: Sequence[Change], visit: Inspection, quantity: str, place: int | None = None
+) -> str:
+    if not changes:
+        return ""
+    return outdated(changes, Taken(quantity, place, "", "", *_when(visit.at, visit.reason)))
 
 
 def owing_of(
@@ -108,14 +110,7 @@ def owing_of(
 
     ``story`` is every fitting there ever was, where that has been read already.
     """
-    recorded = _by_fitting(_fittings(all_points) if story is None else story)
-    for pk, change in _by_work(all_points):
-        recorded[pk].append(change)
-    told = _by_visit(all_points)
-    days = int(assumed.torque_again_days)
-    changes = {
-        points.pk: _in_order(recorded[points.pk], told[points.pk], days) for points in all_points
-    }
+    changes = changes_of_each(all_points, assumed, story)
     taken = _taken_since(changes)
     trials = trials_in_force()
     return {
@@ -126,11 +121,25 @@ def owing_of(
                 _asked_of(points, trials),
                 changes[points.pk],
                 taken[points.pk],
-                days,
+                int(assumed.torque_again_days),
             ),
             assumed,
         )
         for points in all_points
+    }
+
+
+def changes_of_each(
+    all_points: list[Points], assumed: Assumed, story: list[Fitting] | None = None
+) -> dict[int, tuple[Change, ...]]:
+    """By points: what was changed, in order of the days; three queries, however many."""
+    recorded = _by_fitting(_fittings(all_points) if story is None else story)
+    for pk, change in _by_work(all_points):
+        recorded[pk].append(change)
+    told = _by_visit(all_points)
+    days = int(assumed.torque_again_days)
+    return {
+        points.pk: _in_order(recorded[points.pk], told[points.pk], days) for points in all_points
     }
 
 

@@ -8,7 +8,8 @@ from assets.filters import PointsFilter, order_words
 from assets.models import Points, Position
 from assets.paging import page_of
 from config.points.misfits import misfits_at
-from config.points.pieces import defects, fitted, measured, owed
+from config.points.owed_kept import kept_for
+from config.points.pieces import defects, fitted, measured, open_switch, owed
 from config.points.pieces.panel import Mark
 
 PAGE = 50
@@ -46,11 +47,13 @@ def _counts(points_ids: list[int]) -> dict[int, tuple[int, int]]:
 
 
 def marks_of(points_ids: list[int]) -> dict[int, list[Mark]]:
-    """What the rules, visits and defects have to say of each set of points; some nine queries."""
+    """What rules, visits, arithmetic and defects say of each set of points; some ten queries."""
     found: dict[int, list[Mark]] = {}
     as_fitted = fitted.marks(misfits_at(points_ids, timezone.localdate()))
-    of_visits = (owed.marks(points_ids), measured.marks(points_ids))
-    for marks in (as_fitted, *of_visits, defects.marks(points_ids)):
+    kept = kept_for(points_ids)
+    of_visits = (owed.marks(kept), measured.marks(points_ids))
+    calculated = open_switch.marks(kept, timezone.localdate())
+    for marks in (as_fitted, *of_visits, calculated, defects.marks(points_ids)):
         for points, said in marks.items():
             found.setdefault(points, []).extend(said)
     return found

@@ -3,6 +3,7 @@
 The database counts what changes it, as for trends (``inspections.upcoming.kept``).
 """
 
+from collections.abc import Iterable
 from datetime import date
 
 from django.db import OperationalError, transaction
@@ -34,7 +35,7 @@ def keep_up(most: int = MOST_AT_ONCE) -> int:
     return stale.count()
 
 
-def kept_for(points: list[int]) -> list[Outlook]:
+def kept_for(points: Iterable[int]) -> list[Outlook]:
     """What lies ahead of these few points, worked out again where that has to be."""
     rows = Outlook.objects.filter(points__in=points)
     found = list(rows)

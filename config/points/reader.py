@@ -16,7 +16,7 @@ from assets.models import Fitting, Points
 from assets.models.fittings import PART_FIELDS, link_field
 from assets.models.parts import Part
 from assets.register_facts import figures_in_force, part_facts, points_facts, railway_facts
-from config.points.changes import Owing, owing_of
+from config.points.changes import Owing, owing_of, switch_before_work
 from defects.models import Defect
 from inspections.latest.as_set import as_set_of_each
 from inspections.latest.open_switch import ReadPoints, place_needs, switch_of
@@ -53,7 +53,7 @@ class Known:
     def switch_before_work(self) -> str:
         """What is said of the readings of the open switch if they are outdated, else ""."""
         visit = self.switch.visit
-        return "" if visit is None else self.owing.switch_before_work(visit)
+        return "" if visit is None else switch_before_work(self.owing.changes, visit)
 
 
 def known(points: Points, on: date) -> Known:

@@ -17,7 +17,15 @@ from defects.models import Defect, Judged, Misfit
 from defects.routing.routing import routing_of, routing_table
 from defects.routing.words import title_of
 from inspections.catalogue.quantities import QUANTITIES
-from inspections.models import Examination, Inspection, Limit, Outlook, Reaching, Reading
+from inspections.models import (
+    Examination,
+    Inspection,
+    Limit,
+    Outlook,
+    Reaching,
+    Reading,
+    ToMeasure,
+)
 from inspections.upcoming import kept
 from inspections.upcoming.due import Due, coming, with_points
 from inspections.verdicts.finding import Finding
@@ -69,6 +77,9 @@ class Home:
     reaching: list[Reaching] = field(default_factory=list)
     reaching_more: int = 0
     not_followed: int = 0  # sets of points that changed, to be looked at the next time
+    to_measure: list[ToMeasure] = field(default_factory=list)  # the gravest of each set of points
+    to_measure_more: int = 0
+    not_calculated: int = 0  # sets of points that changed, to be calculated the next time
     misfits: list[Misfit] = field(default_factory=list)
     misfits_more: int = 0
     not_judged: int = 0  # sets of points that changed, to be judged the next time
@@ -84,6 +95,7 @@ def home_of(user, today: date) -> Home:
     due = coming(today, within_days=DUE_WITHIN_DAYS)
     ahead = _ahead(today)
     reaching, reaching_more = _reaching(today)
+    to_measure, to_measure_more = _to_measure(today)
     not_judged = _judge(today)
     misfits, misfits_more = _misfits()
     unconfirmed = _unconfirmed(today) if Post.ENGINEER in posts_of(user) else []
@@ -97,6 +109,8 @@ def home_of(user, today: date) -> Home:
         due_more=max(0, len(due) - SHOWN),
         reaching=reaching,
         reaching_more=reaching_more,
+        to_measure=to_measure,
+        to_measure_more=to_measure_more,
         misfits=misfits,
         misfits_more=misfits_more,
         not_judged=not_judged,
@@ -182,6 +196,7 @@ def _ahead(today: date) -> dict[str, Any]:
     found = owed_kept.first_owing_if_kept_up(today, SHOWN)
     if found is None:
         left = {"not_followed": kept.keep_up(today), "owing_not_followed": owed_kept.keep_up()}
+        left["not_calculated"] = _calculate(today)
         found = owed_kept.first_owing(SHOWN)
     return {"owing": found[0], "owing_more": found[1], **left}
 
@@ -190,6 +205,22 @@ def _reaching(today: date) -> tuple[list[Reaching], int]:
     """The first places that may reach a limit, and how many more there are; one query."""
     rows = kept.reaching(today, REACHING_WITHIN_DAYS).annotate(whole=Window(Count("pk")))
     first = list(rows[:SHOWN])
+    return first, max(0, first[0].whole - SHOWN) if first else 0
+
+
+def _calculate(today: date) -> int:
+    """Calculates switches where something changed; how many are left for the next time."""
+    if not Outlook.objects.to_calculate(today).exists():
+        return 0
+    from config.points.to_measure import keep_up  # draws the arithmetic in
+
+    return keep_up(today)
+
+
+def _to_measure(today: date) -> tuple[list[ToMeasure], int]:
+    """The gravest at the first sets of points, and how many more sets; one query."""
+    rows = ToMeasure.objects.standing(today).first_of_each().select_related("points__location")
+    first = list(rows.annotate(whole=Window(Count("pk")))[:SHOWN])
     return first, max(0, first[0].whole - SHOWN) if first else 0
 
 

@@ -5,6 +5,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from assets.paging import keys_of, stretch_of
+from config.points.to_measure import of_many
 from config.suiting.suits import standing_points
 from config.today.register_check import check_register, raise_found
 
@@ -26,6 +27,7 @@ def register_check(request):
         raised = raise_found(chosen, at=now, user=request.user)
         messages.success(request, f"{len(raised)} raised.")
         return redirect(request.get_full_path())
+    to_measure, not_calculated = of_many(list(stretch.object_list), timezone.localdate(now))
     certain = [one for one in found if one.certain]
     return render(
         request,
@@ -34,6 +36,8 @@ def register_check(request):
             "certain": certain,
             "any_left": any(one.open_defect is None for one in certain),
             "cannot_say": [one for one in found if not one.certain],
+            "to_measure": to_measure,
+            "not_calculated": not_calculated,
             "stretch": stretch,
             "section": "defects",
         },

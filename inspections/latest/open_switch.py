@@ -21,7 +21,7 @@ from assets.engineering.facts import Interval, PlaceNeeds
 from assets.engineering.setting_up import Step, sheet
 from assets.engineering.shape import Shape, gap_behind
 from assets.engineering.switch_inputs import LieReadings, Read, Rod, SwitchFacts, SwitchLimits
-from assets.engineering.words import Heel, Lie, Role
+from assets.engineering.words import FOUR_RAILS, Heel, Lie, Role
 from assets.models import Fitting, Points, Position
 from assets.register_facts import figures_in_force
 from inspections.latest.as_set import AsSet
@@ -103,6 +103,7 @@ def switch_of(
         wheels=register.wheels_in_force(),
         assumed=assumed,
         studs_mm=points.studs_mm,
+        four_rails=points.layout in FOUR_RAILS,
         left_closed=lie_readings(readings, Lie.LEFT_CLOSED, used),
         right_closed=lie_readings(readings, Lie.RIGHT_CLOSED, used),
     )
@@ -125,13 +126,10 @@ def _left_out(visit: Inspection) -> str:
 
 
 def switch_limits(limits: Limits) -> SwitchLimits:
-    """The limits that the arithmetic keeps to: the intervention level, else the mildest."""
-    fwc = limits.of(QuantityCode.FWC)
-    opening = limits.of(QuantityCode.SWITCH_OPENING)
-    fwc_bound = fwc.intervention or fwc.mildest
-    opening_bound = opening.intervention or opening.mildest
-    residual = limits.of(QuantityCode.RESIDUAL_OPENING)
-    residual_bound = residual.intervention or residual.mildest
+    """The limits that the arithmetic keeps to."""
+    fwc_bound = limits.of(QuantityCode.FWC).kept_to
+    opening_bound = limits.of(QuantityCode.SWITCH_OPENING).kept_to
+    residual_bound = limits.of(QuantityCode.RESIDUAL_OPENING).kept_to
     return SwitchLimits(
         fwc_least_mm=fwc_bound.minimum if fwc_bound else None,
         opening_min_mm=opening_bound.minimum if opening_bound else None,

@@ -1,4 +1,5 @@
 from inspections.models.ahead import Outlook, Reaching
+from inspections.models.calculated import LeastClearance, ToMeasure
 from inspections.models.which_rod import Difference
 
 from .instruments import Instrument, InstrumentCheck
@@ -15,10 +16,12 @@ __all__ = [
     "Inspection",
     "Instrument",
     "InstrumentCheck",
+    "LeastClearance",
     "Limit",
     "Outlook",
     "Reaching",
     "Reading",
     "Regime",
     "Season",
+    "ToMeasure",
 ]

@@ -21,6 +21,13 @@ IN_USE = Q(points__service_state=ServiceState.IN_USE.value)
 OWED_STALE = ~Q(owed_followed=F("changes"))
 
 
+def is_calculated(at: date, outlook: str = "") -> Q:
+    """Whether what the arithmetic came to holds on a day; ``outlook`` is the way to the row."""
+    until = Q(**{f"{outlook}calculated_until__isnull": True})
+    until |= Q(**{f"{outlook}calculated_until__gte": at})
+    return until & Q(**{f"{outlook}calculated": F(f"{outlook}changes")})
+
+
 def _trends_stale(at: date) -> Q:
     return ~Q(followed=F("changes")) | Q(good_from__gt=at) | Q(good_until__lt=at)
 
@@ -30,10 +37,14 @@ class OutlookQuerySet(models.QuerySet):
         """Those of points in use where something is owed, the longest first."""
         return self.filter(IN_USE, owed__gt=0).order_by("changed_on", "points")
 
+    def to_calculate(self, at: date) -> "OutlookQuerySet":
+        """Those whose switch has to be calculated again on a day, in use or not."""
+        return self.exclude(is_calculated(at))
+
     def owing_or_stale(self, at: date) -> "OutlookQuerySet":
         """Those of points in use where something is owed, the longest first; before them those
         that are ``behind``: anything of them has to be worked out again."""
-        behind = _trends_stale(at) | OWED_STALE
+        behind = _trends_stale(at) | OWED_STALE | ~is_calculated(at)
         case = models.Case(models.When(behind, then=True), default=False)
         found = self.annotate(behind=models.ExpressionWrapper(case, models.BooleanField()))
         return found.filter(Q(owed__gt=0) | behind, IN_USE).order_by(
@@ -64,11 +75,18 @@ class Outlook(models.Model):
     changed_on = models.DateField(null=True)  # the day of that change
     owed_by = models.DateField(null=True)  # the last day for the second torque, where due
     owed_followed = models.IntegerField(default=-1)  # the count when that was worked out
+    calculated = models.IntegerField(default=-1)  # the count when its switch was last calculated
+    calculated_until = models.DateField(null=True)  # None: until something changes
 
     objects = OutlookQuerySet.as_manager()
 
     def __str__(self) -> str:
         return f"What lies ahead of {self.points}"
+
+    def is_calculated(self, at: date) -> bool:
+        """Whether what the arithmetic came to holds on a day."""
+        ended = self.calculated_until is not None and self.calculated_until < at
+        return self.calculated == self.changes and not ended
 
 
 class Reaching(models.Model):

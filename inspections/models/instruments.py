@@ -111,7 +111,7 @@ class Instrument(models.Model):
 
 
 class InstrumentCheck(Entry):
-    """One check of an instrument: never changed, a mistaken one is entered anew."""
+    """One check of an instrument: never changed; a correction refers to the mistaken one."""
 
     instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="checks")
     day = models.DateField("checked on")

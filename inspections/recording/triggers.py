@@ -10,7 +10,7 @@ from inspections.words import WHOLE_VISITS
 STAYS = (
     "What was measured or seen is never changed or removed: enter a correction that refers to it."
 )
-CHECK_STAYS = "A check is never changed or removed: enter it anew on its page, with the reason."
+CHECK_STAYS = "A check is never changed or removed: correct it on its page, with the reason."
 JUDGED = "This limit has judged readings: enter a new one from a later day instead of changing it."
 
 _JUDGING_FIELDS = (
@@ -27,14 +27,32 @@ _JUDGING_FIELDS = (
 def counted(points: str) -> str:
     """One more change of the points that this query (of one id at most) gives."""
     return f"""
-        INSERT INTO inspections_outlook (points_id, changes, followed, owed, owed_followed)
-        SELECT changed.points_id, 1, -1, 0, -1 FROM ({points}) changed WHERE 1 = 1
+        INSERT INTO inspections_outlook
+            (points_id, changes, followed, owed, owed_followed, calculated)
+        SELECT changed.points_id, 1, -1, 0, -1, -1 FROM ({points}) changed WHERE 1 = 1
         ON CONFLICT (points_id) DO UPDATE SET changes = inspections_outlook.changes + 1"""
 
 
 # Limits change where a trend leads, and nothing of what is owed, which is kept in step.
 _TRENDS_ONLY = """changes = changes + 1, owed_followed = CASE
     WHEN owed_followed = changes THEN changes + 1 ELSE owed_followed END"""
+
+# What only the arithmetic of the switch looks at leaves trends and what is owed in step.
+_SWITCH_ONLY = f"""UPDATE inspections_outlook SET {_TRENDS_ONLY}, followed = CASE
+    WHEN followed = changes THEN changes + 1 ELSE followed END"""
+
+
+def _of_the_switch(table: str, event: str, where: str = "") -> Effect:
+    """What the arithmetic of the switch looks at in a table: of some points, or of all."""
+    statement = f"{_SWITCH_ONLY} WHERE {where}" if where else _SWITCH_ONLY
+    return Effect(f"{table}_switch_{event.lower()}", table, (event,), statement)
+
+
+_EACH = (("INSERT", "NEW"), ("UPDATE", "NEW"), ("DELETE", "OLD"))
+_FITTED = """points_id IN (
+    SELECT place.points_id FROM assets_position place
+    JOIN assets_fitting fitting ON fitting.position_id = place.id
+    WHERE fitting.stretcher_id = NEW.id AND fitting.taken_out_on IS NULL)"""
 
 _WHOLE = ", ".join(f"'{reason}'" for reason in WHOLE_VISITS)
 
@@ -82,9 +100,9 @@ RULES = (
         events=("INSERT",),
         statement=f"""
             INSERT INTO inspections_outlook
-                (points_id, changes, followed, owed, owed_followed, inspected_at)
+                (points_id, changes, followed, owed, owed_followed, calculated, inspected_at)
             VALUES (
-                NEW.points_id, 1, -1, 0, -1,
+                NEW.points_id, 1, -1, 0, -1, -1,
                 CASE WHEN NEW.reason IN ({_WHOLE}) AND NOT NEW.partial THEN NEW.at END
             )
             ON CONFLICT (points_id) DO UPDATE SET
@@ -178,4 +196,13 @@ RULES = (
         statement="""
             UPDATE inspections_outlook SET changes = changes + 1 WHERE points_id = NEW.id""",
     ),
+    *(
+        _of_the_switch(table, event, f"points_id = {row}.points_id")
+        for table in ("assets_position", "assets_switchoffset")
+        for event, row in _EACH
+    ),
+    *(_of_the_switch("assets_wheelstandard", event) for event, _ in _EACH),
+    *(_of_the_switch(table, "UPDATE") for table in ("assets_switchdesign", "assets_railsection")),
+    _of_the_switch("assets_points", "UPDATE", "points_id = NEW.id"),
+    _of_the_switch("assets_stretcher", "UPDATE", _FITTED),
 )

@@ -45,6 +45,12 @@ def taken_at(reading) -> str:
 
 
 @register.filter
+def mm_range(between) -> str:
+    """A least and a most in mm as one figure where they do not differ: "51.2 to 53.0 mm"."""
+    return f"{' to '.join(dict.fromkeys(f'{mm:.1f}' for mm in between))} mm"
+
+
+@register.filter
 def limit_words(limit) -> str:
     """A limit in words: "at least 50 mm"; "no limit" for none."""
     if limit is None:

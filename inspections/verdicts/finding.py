@@ -52,6 +52,11 @@ class QuantityLimits:
         return self.alert or self.intervention or self.immediate
 
     @property
+    def kept_to(self) -> Bound | None:
+        """What the arithmetic keeps to: the intervention level, else the mildest."""
+        return self.intervention or self.mildest
+
+    @property
     def levels(self) -> tuple[Bound, ...]:
         """Those there are, the mildest first."""
         return tuple(b for b in (self.alert, self.intervention, self.immediate) if b is not None)

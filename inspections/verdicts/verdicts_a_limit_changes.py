@@ -3,12 +3,14 @@
 from dataclasses import dataclass
 from datetime import date
 
+from assets.engineering.two_rails.certainty import decide
 from assets.engineering.words import ServiceState
 from inspections.catalogue.trials import TESTS, tells
-from inspections.models import Limit, Reading
+from inspections.models import LeastClearance, Limit, Outlook, Reading
+from inspections.models.ahead import is_calculated
 from inspections.models.regimes import trials_in_force
 from inspections.verdicts.finding import Judgement
-from inspections.verdicts.limits import LimitBook
+from inspections.verdicts.limits import LimitBook, Limits
 from inspections.words import QuantityCode
 
 
@@ -59,6 +61,52 @@ def changes_by(limit: Limit, today: date) -> list[Change]:
         if old.verdict != new.verdict:
             changes.append(Change(reading, old, new))
     return changes
+
+
+@dataclass(frozen=True)
+class CalculatedChange:
+    """A switch whose least clearance, as last calculated, would fare otherwise between readings."""
+
+    least: LeastClearance
+    before: str
+    after: str
+
+
+def calculated_changes_by(limit: Limit, today: date) -> tuple[list[CalculatedChange], int]:
+    """The calculated clearances that the limit would judge otherwise, along the line, and how many
+    sets of points are not calculated as they are now: nothing is said of those. Three queries.
+    """
+    if limit.quantity != QuantityCode.FWC:
+        return [], 0
+    day = max(today, limit.effective_from)
+    rivals = Limit.objects.filter(quantity=limit.quantity).exclude(pk=limit.pk)
+    if _is_superseded(limit, rivals, day):
+        return [], 0
+    before = LimitBook.of(rivals, day)
+    after = before.with_limit(limit)
+    rows = (
+        LeastClearance.objects.filter(is_calculated(today, "points__outlook__"))
+        .exclude(points__service_state=ServiceState.LIFTED.value)
+        .select_related("points__location")
+        .order_by("points__location__code", "points__number_order", "points__number", "lie", "pk")
+    )
+    changes = []
+    for row in rows:
+        old, new = (_told(row, book.for_points(row.points)) for book in (before, after))
+        if old != new:
+            changes.append(CalculatedChange(row, old, new))
+    left = Outlook.objects.to_calculate(today)
+    return changes, left.exclude(points__service_state=ServiceState.LIFTED.value).count()
+
+
+def _told(least: LeastClearance, limits: Limits) -> str:
+    """The clearance against what the arithmetic keeps to: "below the limit, clear"."""
+    bound = limits.of(QuantityCode.FWC).kept_to
+    if bound is None or bound.minimum is None:
+        return "no limit"
+    judged = decide(least.mm, least.sigma_mm or 0.0, least_mm=bound.minimum)
+    words = "within" if judged.within else "below the limit"
+    return f"{words}, {judged.sure.label}" if least.sigma_mm else words
 
 
 def _is_superseded(limit: Limit, rivals, day: date) -> bool:

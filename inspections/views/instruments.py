@@ -79,7 +79,7 @@ def _check(request, found: Instrument, mistaken: InstrumentCheck | None = None):
         {
             "form": form,
             "heading": f"Correct: {mistaken}" if mistaken else f"A check of {found.tag}",
-            "lead": "A check is never changed: a mistaken one is entered anew, with the reason.",
+            "lead": "A check is never changed: correct a mistaken one, with the reason.",
             "button": "Save",
             "back": back,
             "section": "visits",

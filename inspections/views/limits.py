@@ -13,7 +13,7 @@ from assets.departments import name_of
 from inspections.catalogue.quantities import QUANTITIES
 from inspections.forms.limit import LimitForm
 from inspections.models import Limit, Reading
-from inspections.verdicts.verdicts_a_limit_changes import changes_by
+from inspections.verdicts.verdicts_a_limit_changes import calculated_changes_by, changes_by
 from inspections.words import Level, QuantityCode, Scope
 
 
@@ -90,9 +90,10 @@ def limit_edit(request, pk: int):
 
 
 def _limit_form(request, form: LimitForm, heading: str):
-    changes = None
+    changes, calculated, not_calculated = None, [], 0
     if request.method == "POST" and form.is_valid():
         changes = changes_by(form.instance, timezone.localdate())
+        calculated, not_calculated = calculated_changes_by(form.instance, timezone.localdate())
         mark = form.mark_of(changes)
         if "save" in request.POST and form.cleaned_data["seen"] == mark:
             # Other figures than those that were confirmed need confirming again.
@@ -105,7 +106,14 @@ def _limit_form(request, form: LimitForm, heading: str):
     return render(
         request,
         "inspections/limit_form.html",
-        {"form": form, "heading": heading, "changes": changes, "section": "visits"},
+        {
+            "form": form,
+            "heading": heading,
+            "changes": changes,
+            "calculated": calculated,
+            "not_calculated": not_calculated,
+            "section": "visits",
+        },
     )
 
 

@@ -4,8 +4,18 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
+from assets.engineering.assumed import NOTHING_CONFIRMED
+from assets.engineering.circuit_faults import CircuitFound
 from assets.models import Points, Position
-from tests.builders import make_design, make_location, make_points, make_position, make_stretcher
+from assets.register_facts import points_facts, railway_facts
+from tests.builders import (
+    make_design,
+    make_location,
+    make_points,
+    make_position,
+    make_stretcher,
+    with_places,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -83,6 +93,11 @@ def test_number_0_is_the_lock_stretchers_place_and_no_other(order, role):
         {"gauge_mm": 143500},
         {"layout": "roundabout"},
         {"inspection_interval_days": 0},
+        {"lock_casting": "sleeper"},
+        {"detection_rods": "some"},
+        {"soleplate": "none", "lock_casting": "left"},
+        {"soleplate": "none", "machine_on": "soleplate"},
+        {"soleplate": "none", "detector_on": "right"},
     ],
 )
 def test_absurd_points_are_refused_by_the_database(fields):
@@ -98,12 +113,28 @@ def test_absurd_points_are_refused_by_the_database(fields):
         {"insulation_side": "left", "insulation_kind": "none"},
         {"torque_nm": -5},
         {"generation": "purple"},
+        {"lug_beyond": True, "insulation_side": "none", "insulation_kind": "none"},
+        {"lug_beyond": True, "drive_lug": "none"},
         {"tag": "ST/14"},
     ],
 )
 def test_absurd_rods_are_refused_by_the_database(fields):
     with refused("."), transaction.atomic():
         make_stretcher(**fields)
+
+
+def test_what_stands_at_the_toe_reaches_the_rules_and_is_unknown_until_recorded():
+    at_the_toe = ("soleplate", "lock_casting", "machine_on", "detection_rods", "detector_on")
+    blank = facts_of(Points.objects.create(location=make_location(), number="13"))
+    assert {getattr(blank, name) for name in at_the_toe} == {"unknown"}
+    known = dict(zip(at_the_toe, ("insulated", "right", "timber", "both", "machine"), strict=True))
+    recorded = facts_of(make_points("12", **known))
+    assert {name: getattr(recorded, name) for name in at_the_toe} == known
+
+
+def facts_of(points):
+    read = with_places(points)
+    return points_facts(read, {}, {}, CircuitFound(), railway_facts(), NOTHING_CONFIRMED)
 
 
 def test_a_rod_may_be_wholly_unknown():

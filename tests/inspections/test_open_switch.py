@@ -12,7 +12,7 @@ from assets.engineering.facts import Interval
 from assets.engineering.lie_report import FwcVerdict
 from assets.engineering.report import report
 from assets.engineering.words import Lie
-from assets.models import Points, WheelStandard
+from assets.models import Points, Stretcher, WheelStandard
 from inspections.latest.as_set import as_set_of_each
 from inspections.latest.open_switch import lie_readings, place_needs, read_points
 from inspections.latest.taken_with import TakenWith
@@ -57,7 +57,7 @@ def switch(technician):
     return Points.objects.with_places().get(pk=points.pk)
 
 
-def visit(points, technician, fwc: dict, *, opening=108, residual=0.0, at=None):
+def visit(points, technician, fwc: dict, *, opening=108, residual=0.0, at=None, reason="routine"):
     """One visit reading both lies alike; ``fwc`` by position."""
     places = {p.order: p for p in points.positions.all()}
     readings = [ReadingEntry("track_gauge", 1435.0)]
@@ -71,7 +71,7 @@ def visit(points, technician, fwc: dict, *, opening=108, residual=0.0, at=None):
         at=at or noon(2026, 3, 1),
         by="Lineman A",
         user=technician,
-        reason="routine",
+        reason=reason,
         readings=readings,
         examinations=(),
     )
@@ -334,3 +334,124 @@ def test_the_gap_on_the_closed_side_is_read_for_the_arithmetic(switch, technicia
     gaps = Reading.objects.filter(quantity="closed_gap").select_related("position")
     [read] = lie_readings(gaps, Lie.RIGHT_CLOSED, NO_INSTRUMENT).closed_gap
     assert (read.mm, read.order) == (84.0, 2)
+
+
+def switch_page(client, query: str = "") -> str:
+    response = client.get(reverse("inspections:switch", args=["SKB", "12"]) + query)
+    return " ".join(response.content.decode().split())
+
+
+def test_the_page_says_that_nothing_on_it_is_a_measurement_and_draws_the_band(
+    switch, technician, as_technician
+):
+    visit(switch, technician, {1: 95.0, 2: 110.0})
+    page = switch_page(as_technician)
+    assert "No figure on this page is a measurement" in page
+    assert page.count('class="band"') == 4  # along the whole and where it is least, on each lie
+    assert "within, clear" in page
+    spread = report(read_points(switch).facts).left_closed.how_sure.spread_mm
+    assert f"± {spread:.1f} mm" in page
+
+
+def test_must_comes_with_its_range_and_may_only_when_asked(switch, technician, as_technician):
+    Stretcher.objects.update(form="straight")
+    visit(switch, technician, {1: 90.0, 2: 60.0}, opening=104)
+    page = switch_page(as_technician)
+    assert "Must be adjusted" in page
+    assert "ease the switch rail" not in page
+    visit(switch, technician, {1: 95.0, 2: 110.0}, at=noon(2026, 4, 1), reason="after_work")
+    page = switch_page(as_technician)
+    assert "Nothing has to be adjusted" in page
+    assert "Must be adjusted" not in page
+    assert 'href="?may=1#advice"' in page
+    asked = switch_page(as_technician, "?may=1")
+    assert 'href="?may=1#advice"' not in asked
+
+
+def test_readings_from_before_work_advise_nothing_but_to_measure_again(
+    switch, technician, as_technician, capsys
+):
+    visit(switch, technician, {1: 90.0, 2: 60.0}, opening=104)
+    old = switch.positions.get(order=2).fittings.get()
+    old.taken_out_on, old.taken_out_reason = date(2026, 4, 1), "worn"
+    old.save()
+    make_fitting(make_stretcher("ST-9"), old.position, fitted_on=date(2026, 4, 1))
+    page = switch_page(as_technician)
+    assert "Measure again before adjusting anything." in page
+    assert "Must be adjusted" not in page
+    assert "within, clear" not in page
+    found = answer(capsys)
+    assert found["advice"]["must"] == found["advice"]["moves"] == []
+    assert found["advice"]["measure_again"] == found["changed_since"] != []
+
+
+def test_what_each_stretcher_held_is_drawn_with_the_step_that_no_work_explains(
+    switch, technician, as_technician
+):
+    for month in range(1, 7):
+        passages(switch, technician, month, at_back=1325.0)
+    for month in range(7, 10):
+        passages(switch, technician, month, at_back=1328.0)
+    page = switch_page(as_technician)
+    assert STEP in page
+    assert "+3.0 mm, no work" in page
+    assert "3.0 mm longer between 1 Jun 2025 and 1 Jul 2025, with no work recorded." in page
+    passages(switch, technician, 10, at_back=1328.0, reason="after_work")
+    later = switch_page(as_technician)
+    assert STEP not in later  # whoever worked there set the stretchers anew
+    assert "Work recorded: 1 Mar 2025, 1 Oct 2025." in later
+    assert ">work</text>" in later
+
+
+def test_slack_that_could_not_have_shown_is_said_for_each_stretcher(
+    switch, technician, as_technician
+):
+    visit(switch, technician, {1: 95.0, 2: 110.0})
+    page = switch_page(as_technician)
+    assert "Slack of any size at the second stretcher could not have shown in these" in page
+
+
+@pytest.mark.parametrize("layout", ["single_slip", "double_slip"])
+def test_a_slip_is_refused_with_a_sentence(switch, technician, as_technician, capsys, layout):
+    visit(switch, technician, {1: 95.0, 2: 110.0})
+    Points.objects.update(layout=layout)
+    sentence = "Cannot say: stretchers that carry four rails are not calculated."
+    page = switch_page(as_technician)
+    assert sentence in page
+    assert "within" not in page.split("<main")[1].split("Adjustment")[0]
+    found = answer(capsys)
+    assert sentence in found["missing"]
+    assert found["advice"] is None
+    assert found["lies"]["left_closed"]["verdict"] == "cannot_say"
+
+
+def test_the_command_keeps_its_contract(switch, technician, capsys):
+    visit(switch, technician, {1: 95.0, 2: 110.0})
+    day, source = date(2026, 4, 1), "made for a test"
+    least = report(read_points(switch).facts).left_closed.least_fwc.mm
+    Limit.objects.create(quantity="fwc", minimum=least - 0.2, effective_from=day, source=source)
+    found = answer(capsys)
+    for lie in found["lies"].values():
+        assert lie["sure"] in ("clear", "too close to call")
+        assert lie["least_sigma_mm"] > 0
+        assert lie["least_fwc_range_mm"] == [lie["least_fwc_mm"]] * 2
+    advice = found["advice"]
+    assert {"must", "may", "moves", "reached"} <= set(advice)
+    assert all({"change_mm", "turns", "flats"} <= set(move) for move in advice["must"])
+    assert set(found["measure_next"]) == {"at_mm", "lie", "why"}
+    for rod in found["rods"]:
+        assert {"held_mm_history", "slack_not_seen_mm"} <= set(rod)
+    tried = answer(capsys, "--whatif", "2:-4")
+    for lie in tried["lies"].values():
+        least, most = lie["least_fwc_range_mm"]
+        assert least == lie["least_fwc_mm"] <= most
+
+
+def test_the_page_keeps_to_its_budget_of_queries(
+    switch, technician, as_technician, django_assert_max_num_queries
+):
+    for month in range(1, 7):
+        passages(switch, technician, month, at_back=1325.0)
+    switch_page(as_technician)
+    with django_assert_max_num_queries(18):
+        switch_page(as_technician)

@@ -9,10 +9,10 @@ insulated end sits on the one piece or on the other.
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Protocol
+from typing import NamedTuple
 
 from ..circuit_faults import FailedInsulation, InsulatedPart
-from ..facts import MachineFacts, PlaceFacts, PointsFacts
+from ..facts import MachineFacts, PlaceFacts, PointsFacts, StretcherFacts
 from ..words import (
     DetectionRods,
     Ends,
@@ -53,7 +53,7 @@ def arrangement(points: PointsFacts, *, of_parts: bool = False) -> Arrangement:
             continue
         names[place.order] = place.name
         _rod(place, place.stretcher.insulation_side, dead, drawn)
-        _drive(place, points.machine_side, machines, dead, drawn)
+        _drive(place, Rod.of(place.stretcher), points.machine_side, machines, dead, drawn)
         if place.role is Role.LOCK:
             _lock_rod(place, machines, dead, drawn)
     toe = _at_the_toe(points, machines, drawn, bare=not of_parts)
@@ -75,20 +75,19 @@ def without_bare_ground(points: PointsFacts) -> PointsFacts:
     return points
 
 
-class Lugged(Protocol):
-    """What of a stretcher says where its drive takes hold."""
+class Rod(NamedTuple):
+    """All that is asked of a stretcher to draw it."""
 
-    @property
-    def insulation_side(self) -> InsulationSide: ...
+    insulation_side: InsulationSide
+    lug_end: Ends
+    lug_beyond: bool | None
 
-    @property
-    def lug_end(self) -> Ends: ...
-
-    @property
-    def lug_beyond(self) -> bool | None: ...
+    @classmethod
+    def of(cls, stretcher: StretcherFacts) -> "Rod":
+        return cls(stretcher.insulation_side, stretcher.lug_end, stretcher.lug_beyond)
 
 
-def lug_sits(rod: Lugged, machine_side: Side) -> tuple[Side | None, ...]:
+def lug_sits(rod: Rod, machine_side: Side) -> tuple[Side | None, ...]:
     """Where the drive may take hold: beyond the insulation of a side, or on the bar (None).
 
     Of two lugs the drive takes the one on the machine's side (common practice, no source).
@@ -260,6 +259,7 @@ def _rod(
 
 def _drive(
     place: PlaceFacts,
+    metal: Rod,
     machine_side: Side,
     machines: _Machines,
     dead: frozenset[FailedInsulation],
@@ -273,7 +273,7 @@ def _drive(
     unsure = place.driven is None and place.role is not Role.LOCK
     if not place.driven and not unsure:
         return
-    drawn.put(_lug(place, machine_side))
+    drawn.put(_lug(place.name, metal, machine_side))
     lug = lug_of(place.name)
     if place.lost_motion_fitting is not None:
         lug = f"lost-motion fitting of the {place.name}"
@@ -294,18 +294,16 @@ def _drive(
         drawn.put(hold.asked(f"the drive rod at the {place.name}"))
 
 
-def _lug(place: PlaceFacts, machine_side: Side) -> Answer | Question:
+def _lug(rod: str, metal: Rod, machine_side: Side) -> Answer | Question:
     """The drive lug on the bar, or beyond an insulation and so joined to a rail."""
-    rod, lug = place.name, lug_of(place.name)
-    if place.stretcher is None:
-        raise ValueError(f"There is no stretcher at place {place.order}.")
+    lug = lug_of(rod)
     answers = tuple(
         Answer("on the bar, within the insulation", (Joint(rod, lug),))
         if beyond is None
         else Answer(
             f"beyond the insulation, joined to the {RAILS[beyond]}", (Joint(RAILS[beyond], lug),)
         )
-        for beyond in lug_sits(place.stretcher, machine_side)
+        for beyond in lug_sits(metal, machine_side)
     )
     if len(answers) == 1:
         return answers[0]

@@ -67,14 +67,13 @@ def _plate() -> tuple[Joint, ...]:
 
 
 def _pieces() -> tuple[Joint, ...]:
-    chairs = ((RAILS[side], _chairs(side), PIECES[side]) for side in RAILS)
-    joints = [
-        Joint(one, other)
+    chairs = [(RAILS[side], _chairs(side), PIECES[side]) for side in RAILS]
+    held = [
+        joint
         for rail, chair, piece in chairs
-        for one, other in ((rail, chair), (chair, piece))
+        for joint in (Joint(rail, chair), Joint(chair, piece))
     ]
-    left, right = PIECES.values()
-    return (*joints, Joint(left, right, PLATE_INSULATION))
+    return (*held, Joint(PIECES[Side.LEFT], PIECES[Side.RIGHT], PLATE_INSULATION))
 
 
 def _chairs(side: Side) -> str:

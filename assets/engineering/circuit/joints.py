@@ -65,6 +65,8 @@ class Arrangement:
         """Whether bare metal joins the rails; None where the open questions decide it."""
         if not self._path:
             return False
+        if bare_path(self.joints):
+            return True
         kindest = tuple(joint for question in self.questions for joint in _first(question))
         if not bare_path(self.joints + kindest):
             return None  # seen at once in most cases; the others are gone through in full

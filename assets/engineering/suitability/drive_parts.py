@@ -219,7 +219,7 @@ def machine_continuity(machine: MachineFacts, position: PositionFacts) -> Said:
 
 PART_CONTINUITY = Truth(
     suits="There is no track circuit, or no way through metal joins the two rails with the part in "
-    "place.",
+    "place; a soleplate or detection rods that join them by themselves are said of the points.",
     after_work="The rails are joined already without it: correct that first.",
     cannot_say="The rails are joined or not according to something that nobody has examined, or "
     "whether there is a track circuit is not known.",

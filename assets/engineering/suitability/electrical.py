@@ -15,10 +15,10 @@ from assets.engineering.suitability.answers import (
     suits,
 )
 
-from ..circuit.drawing import arrangement, lug_sits
+from ..circuit.drawing import Rod, arrangement, lug_sits
 from ..circuit.joints import Joint, lug_of
 from ..facts import PointsFacts, PositionFacts, StretcherFacts
-from ..words import DetectionRods, Ends, InsulationKind, InsulationSide, Side, Soleplate
+from ..words import DetectionRods, InsulationKind, InsulationSide, Side, Soleplate
 
 ANY_ROD = StretcherFacts(insulation_side=InsulationSide.BOTH, lug_beyond=False)
 FOUND = "That is what was last found of it."
@@ -65,18 +65,6 @@ INSULATION = Truth(
     "known or is recorded two ways; or it is not insulated and there may be a track circuit.",
     does_not_suit="There is a track circuit and the stretcher is not insulated.",
 )
-
-
-class Rod(NamedTuple):
-    """All that continuity asks of a stretcher."""
-
-    insulation_side: InsulationSide
-    lug_end: Ends
-    lug_beyond: bool | None
-
-
-def rod_part(stretcher: StretcherFacts) -> Rod:
-    return Rod(stretcher.insulation_side, stretcher.lug_end, stretcher.lug_beyond)
 
 
 class Circuit(NamedTuple):
@@ -173,7 +161,8 @@ def was_found_joining(stretcher: StretcherFacts, position: PositionFacts) -> boo
 
 CONTINUITY = Truth(
     suits="There is no track circuit, or no way through metal joins the two rails with the "
-    "stretcher in place, whatever is still to be examined.",
+    "stretcher in place, whatever is still to be examined; a soleplate or detection rods that join "
+    "them by themselves are said of the points.",
     after_work="The rails are joined already without it: correct that first. Or it is fitted, and "
     "what visits found of it joins them: metal that touches it, or an insulation that failed.",
     cannot_say="The rails are joined or not according to something that nobody has examined, or "

@@ -18,6 +18,7 @@ from assets.engineering.suitability.answers import (
     Truth,
 )
 
+from ..circuit.drawing import Rod
 from ..facts import PositionFacts, StretcherFacts
 from . import (
     drive_lug,
@@ -127,7 +128,7 @@ RULES = (
         "continuity",
         electrical.continuity,
         electrical.CONTINUITY,
-        electrical.rod_part,
+        Rod.of,
         electrical.circuit,
         outcome=electrical.continuity_outcome,
         sided=True,

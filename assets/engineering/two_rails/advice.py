@@ -8,6 +8,7 @@ looked for; both were solved in full. Lengths in mm, forces in N.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -52,8 +53,7 @@ class Limits:
         return cls(points.limits, assumed.rod_force_n, assumed)
 
 
-@dataclass(frozen=True)
-class Range:
+class Range(NamedTuple):
     """The least and the most of a figure over all that is not known."""
 
     least: float  # in the unit of what it is a range of

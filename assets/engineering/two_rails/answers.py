@@ -14,13 +14,14 @@ from assets.engineering.cannot_say import CannotSay
 from assets.engineering.frame import Frame, frame_of
 from assets.engineering.open_switch import Least
 from assets.engineering.readings import taken
+from assets.engineering.shape import Floats
 from assets.engineering.switch_inputs import LIES, SwitchFacts, SwitchLimits
 from assets.engineering.thousandths import thousandths
 from assets.engineering.words import Lie
 
 from .advice import Advice, Limits, Turns, advise
 from .cases import Cases, Read, geometries, judged_places
-from .certainty import Decision, Sure, decide
+from .certainty import GUARD, Decision, Sure, decide
 from .combining import Combined, Errors, Estimate, combined
 from .play import Play, both_lies, play
 from .read_next import MeasureNext, measure_next
@@ -37,12 +38,19 @@ class LieAnswer:
     clearance: Decision | None  # None: no limit is set
     at_toe: Decision | None
     doubted: tuple[str, ...]  # readings that do not fit the others
+    combined: Combined
 
     @property
     def sure(self) -> Sure:
         """Whether every verdict of this lie would stand if all were read once more."""
         told = [one.sure for one in (self.clearance, self.at_toe) if one is not None]
         return Sure.TOO_CLOSE if Sure.TOO_CLOSE in told else Sure.CLEAR
+
+    def fwc_mm(self, x_mm: Floats) -> tuple[Floats, Floats]:
+        """The least and the most that clearance at each x may be, each 95 % sure."""
+        likely = self.combined.switch.fwc(x_mm)
+        spread = GUARD * self.combined.fwc_sigma(x_mm)
+        return likely - spread, likely + spread
 
     @property
     def doubt(self) -> str:
@@ -157,7 +165,7 @@ def _answer(lie: Lie, found: Combined, limits: SwitchLimits) -> LieAnswer:
     if low is not None or high is not None:
         at_toe = decide(opening.mm, opening.sigma_mm, low, high)
     return LieAnswer(
-        lie, found.least_fwc, found.least_sigma_mm, opening, clearance, at_toe, found.doubted
+        lie, found.least_fwc, found.least_sigma_mm, opening, clearance, at_toe, found.doubted, found
     )
 
 

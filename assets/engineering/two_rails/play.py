@@ -43,6 +43,12 @@ class Play:
             "play in its joints, a loose or cracked stretcher, or a misreading."
         )
 
+    @property
+    def unseen(self) -> str:
+        """What slack these readings could not have shown, in words."""
+        much = "any size" if self.not_seen_mm is None else f"less than {self.not_seen_mm:.1f} mm"
+        return f"Slack of {much} at the {self.name} could not have shown in these readings."
+
 
 def play(rods: Sequence[Rod], left: Combined, right: Combined) -> tuple[Play, ...]:
     """The play of each rod that was read on both lies, from the toe."""

@@ -1,8 +1,10 @@
 """What is to be measured again since the last change, first on the points page."""
 
-from config.points.owed_kept import kept_for
+from collections.abc import Iterable
+
 from config.points.pieces.panel import Mark, Panel
 from config.points.reader import Known
+from inspections.models import Outlook
 
 
 def of_points(known: Known) -> Panel | None:
@@ -14,9 +16,8 @@ def of_points(known: Known) -> Panel | None:
     return Panel("Measure again", "points/_owed.html", {"owing": owing}, anchor="owed", marks=marks)
 
 
-def marks(points_ids: list[int]) -> dict[int, list[Mark]]:
-    """The same in short; one query where nothing changed since it was last worked out."""
-    rows = kept_for(points_ids)
+def marks(rows: Iterable[Outlook]) -> dict[int, list[Mark]]:
+    """The same in short, of what is kept; no query."""
     return {row.points_id: [_mark(row.owed)] for row in rows if row.owed}
 
 

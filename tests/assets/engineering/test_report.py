@@ -532,7 +532,65 @@ def test_a_clearance_that_is_too_close_to_call_says_so_and_where_to_measure():
     assert found.as_dict()["lies"]["left_closed"]["sure"] == "too close to call"
     assert found.as_dict()["measure_next"]["why"].startswith("With left closed, free wheel")
     well = report(make_switch()).left_closed
-    assert (well.words, well.level) == ("within", FwcVerdict.WITHIN)
+    assert (well.words, well.level) == ("within, clear", FwcVerdict.WITHIN)
+
+
+def test_rods_that_carry_four_rails_are_not_calculated():
+    found = report(make_switch(four_rails=True))
+    assert "Cannot say: stretchers that carry four rails are not calculated." in found.missing
+    assert found.advice is None
+    assert all(lie.least_fwc is None and lie.rod_forces_n == () for lie in found.lies)
+    assert [lie.verdict for lie in found.lies] == [FwcVerdict.CANNOT_SAY] * 2
+    with pytest.raises(CannotSay, match="stretchers that carry four rails are not calculated"):
+        setting_up_sheet(make_switch(four_rails=True))
+    with pytest.raises(CannotSay, match="stretchers that carry four rails are not calculated"):
+        what_if(make_switch(four_rails=True), {1: 2.0})
+
+
+def test_a_reading_under_the_limit_stays_out_where_four_rails_are_carried():
+    lie = make_lie([41.0, 90.0, 70.0, 70.0])
+    found = report(make_switch(four_rails=True, left_closed=lie)).left_closed
+    assert found.verdict == FwcVerdict.OUT
+
+
+def test_the_band_holds_the_clearance_and_is_as_wide_as_it_is_unsure():
+    lie = report(make_switch()).left_closed
+    sure = lie.how_sure
+    assert all(
+        low <= mm <= high
+        for low, mm, high in zip(sure.low_mm, lie.fwc_mm, sure.high_mm, strict=True)
+    )
+    at = lie.x_mm.index(min(lie.x_mm, key=lambda x: abs(x - lie.least_fwc.at_mm)))
+    width = sure.high_mm[at] - sure.low_mm[at]
+    assert width == pytest.approx(2 * 1.645 * sure.least_sigma_mm, rel=0.02)
+
+
+def test_readings_that_disagree_are_never_called_clear():
+    lie = make_lie(opening_mm=118.0)
+    found = report(make_switch(left_closed=lie)).left_closed
+    assert found.doubted
+    assert found.words.endswith("; the readings disagree")
+    assert found.level != FwcVerdict.WITHIN
+
+
+def test_a_trial_gives_a_range_where_studs_and_goosenecks_are_not_known():
+    unknown = make_switch(studs_mm=None)
+    tried = what_if(unknown, {3: 6.0}).left_closed
+    least, most = tried.least_fwc_range_mm
+    assert least < most
+    assert tried.least_fwc.mm == least
+    assert tried.as_dict()["least_fwc_range_mm"] == [round(least, 3), round(most, 3)]
+    as_read = report(unknown).left_closed
+    assert as_read.least_fwc_range_mm == (as_read.least_fwc.mm, as_read.least_fwc.mm)
+    assert any("studs behind the planing" in way for way in map(str.lower, report(unknown).ways))
+
+
+def test_each_lie_of_the_dictionary_has_its_keys_also_where_nothing_can_be_said():
+    keys = {"least_fwc_mm", "least_fwc_range_mm", "least_sigma_mm", "sure"}
+    for found in (report(make_switch()), what_if(make_switch(), {1: 1.0}), report(SwitchFacts())):
+        for lie in found.as_dict()["lies"].values():
+            assert keys <= set(lie)
+    assert report(SwitchFacts()).as_dict()["lies"]["left_closed"]["sure"] is None
 
 
 def test_what_if_says_why_it_cannot_where_nothing_is_read():

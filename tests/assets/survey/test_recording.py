@@ -154,13 +154,14 @@ def test_what_hangs_on_a_fact_found_otherwise_is_not_kept(as_technician):
     rod = make_stretcher(
         "ST-1", kicker=True, kicker_end="both", drive_lug="none", lug_end="none", form="straight"
     )
+    assert rod.lug_beyond is False
     make_fitting(rod, make_position(points, 1))
     rows = {1: {"role": "drive", "tag": "ST-1", "kicker": "false", "drive_lug": "plain"}}
     first = text_of(as_technician.post(PAGE, as_installed(rows)))
     as_technician.post(PAGE, as_installed(rows, told=told(first)))
     rod.refresh_from_db()
     assert (rod.kicker, rod.kicker_end) == (False, "none")
-    assert (rod.drive_lug, rod.lug_end) == ("plain", "unknown")
+    assert (rod.drive_lug, rod.lug_end, rod.lug_beyond) == ("plain", "unknown", None)
 
 
 def test_a_machine_and_a_fitting_that_are_known_keep_what_is_known(as_technician):

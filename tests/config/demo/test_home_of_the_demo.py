@@ -41,6 +41,7 @@ def test_the_engineers_page_takes_few_queries(
     client, django_assert_max_num_queries, django_user_model
 ):
     client.force_login(django_user_model.objects.get(username="engineer"))
-    client.get(reverse("home"))  # follows what has changed
-    with django_assert_max_num_queries(20):
+    for _ in range(2):
+        client.get(reverse("home"))  # follows what has changed, the switches a few at a time
+    with django_assert_max_num_queries(21):
         client.get(reverse("home"))

@@ -276,7 +276,7 @@ class TestKept:
     def test_the_list_of_points_shows_it_though_nobody_opened_the_home_page(self, points):
         """Was what had been worked out before: nothing, until somebody came by home."""
         fit(make_stretcher("ST-9"), place(points), on=DAY, by="Lineman A", replacing="Bent.")
-        [mark] = piece.marks([points.pk])[points.pk]
+        [mark] = piece.marks(owed.kept_for([points.pk]))[points.pk]
         assert mark.words == "13 readings owed after work"
 
     def test_a_list_shows_it_in_short(self, points, as_technician):
@@ -284,7 +284,7 @@ class TestKept:
         page = pages.shown(as_technician.get("/"))
         assert "13 readings owed" in page
         assert "work of 5 Mar 2026" in page
-        [mark] = piece.marks([points.pk])[points.pk]
+        [mark] = piece.marks(owed.kept_for([points.pk]))[points.pk]
         assert mark.words == "13 readings owed after work"
 
     def test_the_second_torque_is_shown_with_its_last_day(self, points, as_technician):

@@ -5,7 +5,7 @@ Common practice, no source, but for what is named beside it.
 
 import pytest
 
-from assets.engineering.circuit.drawing import arrangement, lug_sits
+from assets.engineering.circuit.drawing import Rod, arrangement, lug_sits
 from assets.engineering.continuity import continuity
 from assets.engineering.suitability import Outcome, assess
 from assets.engineering.words import (
@@ -187,7 +187,7 @@ def test_a_lug_at_the_insulated_end_is_asked_about_where_the_drive_is_bare():
 )
 def test_where_the_lug_sits(side, end, beyond, machine_side, sits):
     rod = make_rod(insulation_side=InsulationSide(side), lug_end=Ends(end), lug_beyond=beyond)
-    assert lug_sits(rod, Side(machine_side)) == sits
+    assert lug_sits(Rod.of(rod), Side(machine_side)) == sits
 
 
 def test_a_machine_of_unknown_kind_may_not_be_the_one_that_works_the_lock():
@@ -202,6 +202,28 @@ def test_a_machine_of_unknown_kind_may_not_be_the_one_that_works_the_lock():
             "machine to the drive (not recorded)"
         ),
     ]
+
+
+def test_where_the_rails_are_joined_all_parts_have_one_number_whatever_is_asked():
+    bare = at_the_toe(soleplate=Soleplate.BARE, detection_rods=DetectionRods.UNKNOWN)
+    assert arrangement(bare).ways("lock stretcher", "machine") == {(0, 0, 0, 0)}
+
+
+def test_what_an_answer_would_raise_is_gone_through_too():
+    """Whether there is a soleplate; and if there is, what stands on which piece of it."""
+    unseen = at_the_toe(soleplate=Soleplate.UNKNOWN, detection_rods=DetectionRods.BOTH)
+    drawn = arrangement(unseen)
+    assert drawn.bridged is None
+    assert drawn.ways("lock stretcher", "detector") == {
+        (0, 0, 0, 0),  # joined
+        (0, 1, 1, 0),  # the detector on the left piece
+        (0, 1, 1, 1),  # on the right piece
+        (0, 1, 1, 2),  # apart, or in the machine
+    }
+
+
+def test_rails_that_are_apart_have_two_numbers_and_a_bare_end_that_of_its_rail():
+    assert arrangement(at_the_toe()).ways("lock stretcher", "machine") == {(0, 1, 1, 2)}
 
 
 # --- what is of the points is no reason against a part ------------------------------------------
