@@ -93,14 +93,14 @@ def trials_asked(points, trials) -> set[tuple]:
 
 
 def test_each_test_of_the_regime_is_asked_on_each_lie_with_its_gauge():
-    points = builders.make_rigged_points()
+    points = builders.make_rigged_points(detection_rods="bare")
     assert trials_asked(points, IRSE) == {(code.value, trial) for code, trial in IRSE.items()}
     lies = [s.lie for s in spots_of(points, rod_places_of(points, DAY), IRSE) if s.quantity.answers]
     assert (lies.count("left_closed"), lies.count("right_closed")) == (4, 4)
 
 
 def test_only_the_tests_of_the_regime_are_asked_and_without_one_the_lock_as_before():
-    points = builders.make_rigged_points()
+    points = builders.make_rigged_points(detection_rods="bare")
     # GWSR S&T diary, 17 September 2021 (T): detection must not make with a 3 mm gauge.
     diary = {QuantityCode.DETECT_NO_GO: Trial(3, "at the toe")}
     assert {code for code, _ in trials_asked(points, diary)} == {"detect_no_go"}
@@ -108,10 +108,12 @@ def test_only_the_tests_of_the_regime_are_asked_and_without_one_the_lock_as_befo
 
 
 def test_points_without_a_lock_or_without_facing_movements_are_not_asked_for_its_tests():
-    trailing = builders.make_rigged_points(use="trailing")
+    trailing = builders.make_rigged_points(use="trailing", detection_rods="bare")
     assert {code for code, _ in trials_asked(trailing, IRSE)} == {"lock_go", "lock_no_go"}
-    unlocked = builders.make_points()
+    unlocked = builders.make_points(detection_rods="unknown")
     assert {code for code, _ in trials_asked(unlocked, IRSE)} == {"detect_go", "detect_no_go"}
+    undetected = builders.make_rigged_points(detection_rods="none")
+    assert {code for code, _ in trials_asked(undetected, IRSE)} == {"lock_go", "lock_no_go"}
 
 
 def test_holding_force_is_asked_only_where_there_is_no_lock():

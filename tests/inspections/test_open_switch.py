@@ -15,6 +15,7 @@ from assets.engineering.words import Lie
 from assets.models import Points, Stretcher, WheelStandard
 from inspections.latest.as_set import as_set_of_each
 from inspections.latest.open_switch import lie_readings, place_needs, read_points
+from inspections.latest.taken_with import TakenWith
 from inspections.models import Limit, Reading
 from inspections.recording.entries import ReadingEntry
 from inspections.recording.visit import record_inspection
@@ -33,6 +34,8 @@ from tests.builders import (
 pytestmark = pytest.mark.django_db
 TODAY = date(2026, 6, 1)
 RIGHT = Lie.RIGHT_CLOSED.value
+LIES = (Lie.LEFT_CLOSED, Lie.RIGHT_CLOSED)
+NO_INSTRUMENT = TakenWith((), NOTHING_CONFIRMED)
 
 
 def limit(quantity: str, **fields):
@@ -317,7 +320,7 @@ def test_the_gauge_of_each_lie_is_its_own_and_one_without_a_lie_serves_where_non
     readings = [("track_gauge", None, 1436.0), ("track_gauge", None, 1438.0, {"lie": RIGHT})]
     make_visit(switch, noon(2026, 3, 1), readings=readings)
     both = list(Reading.objects.select_related("position"))
-    left, right = lie_readings(both, Lie.LEFT_CLOSED), lie_readings(both, Lie.RIGHT_CLOSED)
+    left, right = (lie_readings(both, lie, NO_INSTRUMENT) for lie in LIES)
     assert ([one.mm for one in left.gauge], left.gauge_of_either) == ([1436.0], True)
     assert ([one.mm for one in right.gauge], right.gauge_of_either) == ([1438.0], False)
 
@@ -328,9 +331,8 @@ def test_the_gap_on_the_closed_side_is_read_for_the_arithmetic(switch, technicia
     made = visit(switch, technician, {1: 95.0, 2: 110.0})
     make_visit(switch, noon(2026, 4, 1), readings=[gap])
     assert read_points(switch).visit == made
-    [read] = lie_readings(
-        Reading.objects.filter(quantity="closed_gap"), Lie.RIGHT_CLOSED
-    ).closed_gap
+    gaps = Reading.objects.filter(quantity="closed_gap").select_related("position")
+    [read] = lie_readings(gaps, Lie.RIGHT_CLOSED, NO_INSTRUMENT).closed_gap
     assert (read.mm, read.order) == (84.0, 2)
 
 

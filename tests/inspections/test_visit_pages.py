@@ -170,7 +170,7 @@ def test_a_visit_page_takes_no_more_queries_for_more_readings(
     readings = [("residual_opening", p, 0.5, {"lie": lie}) for p in places for lie in lies]
     looks = [(item, p, "good") for p in places for item in ("weld", "fixings", "ballast")]
     visit = builders.make_visit(points, readings=readings, looks=looks)
-    with django_assert_max_num_queries(13):
+    with django_assert_max_num_queries(14):
         as_technician.get(visit.get_absolute_url())
 
 
