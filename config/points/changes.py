@@ -17,7 +17,6 @@ from assets.departments import Department
 from assets.engineering.assumed import Assumed
 from assets.models import Fitting, Points
 from assets.models.fittings import PART_FIELDS
-from assets.switch_facts import shape_of
 from config.points.owed_words import Place, by_place
 from defects.models import Event
 from defects.words import Check, Move
@@ -261,6 +260,8 @@ def _asked_of(points: Points, trials: Trials) -> list[Asked]:
 
 
 def _rod_places(points: Points) -> list[RodPlace]:
+    from assets.switch_facts import shape_of  # numpy waits until it is needed
+
     shape = shape_of(points).shape
     return [
         RodPlace(

@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
-from assets.engineering.shape import Shape, expected_gap
 from assets.engineering.words import Adjustability, InsulationSide
 from assets.models import Fitting, Points, Position, Stretcher
-from assets.switch_facts import shape_of
+
+if TYPE_CHECKING:
+    from assets.engineering.shape import Shape
 
 
 @dataclass(frozen=True)
@@ -36,6 +38,8 @@ def rod_places_of(points: Points, on: date) -> list[RodPlace]:
 
     Two queries, and up to three for the shape of the switch where it has not been read.
     """
+    from assets.switch_facts import shape_of  # numpy waits until it is needed
+
     fitted = Fitting.objects.on(on).filter(position__points=points, stretcher__isnull=False)
     rods = {
         fitting.position_id: fitting.stretcher for fitting in fitted.select_related("stretcher")
@@ -47,11 +51,13 @@ def rod_places_of(points: Points, on: date) -> list[RodPlace]:
     ]
 
 
-def gap_at(position: Position, shape: Shape | None) -> float | None:
+def gap_at(position: Position, shape: "Shape | None") -> float | None:
     """The gap (mm) expected behind the closed switch rail there; None where it is not known."""
     x_mm = position.distance_mm
     if shape is None or x_mm is None or x_mm > shape.heel_mm:
         return None
+    from assets.engineering.shape import expected_gap  # numpy waits until it is needed
+
     return expected_gap(shape, x_mm)
 
 
