@@ -14,7 +14,7 @@ from .circuit.failures import failures
 from .circuit.joints import Arrangement, Question
 from .facts import PointsFacts
 
-APART = "Stretchers, rods and soleplate do not short the track circuit"
+APART = "Stretchers, drive rods, detection rods and soleplate do not short the track circuit"
 
 
 @dataclass(frozen=True, slots=True)

@@ -371,7 +371,10 @@ def test_the_points_page_shows_the_plan_and_turns_it_over(points, as_technician)
 def test_the_plan_has_a_page_of_its_own_in_the_normal_lie(points, as_technician):
     page = as_technician.get("/points/SKB/12/plan/?lie=sideways").content.decode()
     assert "Plan of SKB 12, left switch rail closed" in page
-    assert "Stretchers, rods and soleplate do not short the track circuit" in page
+    assert (
+        "Stretchers, drive rods, detection rods and soleplate do not short the track circuit"
+        in page
+    )
 
 
 def test_points_without_rail_or_design_or_places_still_have_a_plan(db, as_technician):

@@ -72,7 +72,7 @@ def test_all_on_the_left_needs_one_failure_of_any_rod():
         ("left insulation of the second stretcher",),
     )
     assert found.summary == (
-        "Stretchers, rods and soleplate do not short the track circuit. "
+        "Stretchers, drive rods, detection rods and soleplate do not short the track circuit. "
         "1 insulation failure would short it: "
         "left insulation of the first stretcher; or left insulation of the lock stretcher; "
         "or left insulation of the second stretcher."
@@ -324,7 +324,7 @@ def test_points_without_rods_join_nothing():
     found = continuity(make_points(place(0, None), place(1, None)))
     assert (found.bridged, found.least_failures) == (False, None)
     assert found.summary == (
-        "Stretchers, rods and soleplate do not short the track circuit, and no insulation failure "
+        "Stretchers, drive rods, detection rods and soleplate do not short the track circuit, and no insulation failure "
         "could."
     )
 
