@@ -324,8 +324,8 @@ def test_points_without_rods_join_nothing():
     found = continuity(make_points(place(0, None), place(1, None)))
     assert (found.bridged, found.least_failures) == (False, None)
     assert found.summary == (
-        "Stretchers, drive rods, detection rods and soleplate do not short the track circuit, and no insulation failure "
-        "could."
+        "Stretchers, drive rods, detection rods and soleplate do not short the track circuit, "
+        "and no insulation failure could."
     )
 
 
