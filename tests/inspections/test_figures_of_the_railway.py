@@ -152,7 +152,7 @@ def test_how_much_of_a_visit_is_an_inspection_is_the_railways_figure():
     points = builders.make_points()
     builders.make_position(points, order=1)
     assert record(points, [fwc(points, 52)]).partial
-    own("visit_share", 0.05)
+    own("visit_share", 0.03)
     assert not record(points, [fwc(points, 52)]).partial
 
 
