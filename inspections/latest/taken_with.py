@@ -18,6 +18,7 @@ REPEATS = {
     QuantityCode.SWITCH_OPENING: "repeat_opening_mm",
     QuantityCode.FWC: "repeat_fwc_mm",
     QuantityCode.RESIDUAL_OPENING: "repeat_residual_mm",
+    QuantityCode.CLOSED_GAP: "repeat_residual_mm",
     QuantityCode.FWP: "repeat_fwp_mm",
     QuantityCode.TRACK_GAUGE: "repeat_gauge_mm",
 }

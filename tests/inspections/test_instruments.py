@@ -10,7 +10,7 @@ from django.utils import timezone
 from assets.engineering.assumed import NOTHING_CONFIRMED, Assumed
 from assets.engineering.report import report
 from assets.models import Points
-from inspections.latest.open_switch import read_points
+from inspections.latest.open_switch import PER_PLACE, read_points
 from inspections.latest.taken_with import TakenWith
 from inspections.models import InstrumentCheck, Outlook, Reading
 from inspections.recording.entries import ReadingEntry
@@ -208,6 +208,15 @@ def test_the_railways_own_figure_for_repeating_goes_into_it():
 
 def test_a_quantity_that_is_not_combined_has_no_sigma():
     assert TakenWith((), NOTHING_CONFIRMED).sigma_mm(Reading(quantity="torque", value=220)) is None
+
+
+def test_whatever_is_combined_has_a_sigma():
+    """A closed gap is read like a residual opening, and counts by the instrument like any other."""
+    rule = builders.make_instrument("RU-1", resolution=1)
+    for quantity in {*PER_PLACE, "switch_opening"}:
+        found = TakenWith([], NOTHING_CONFIRMED)
+        reading = Reading(quantity=quantity, value=52, instrument=rule)
+        assert found.sigma_mm(reading) == pytest.approx((0.25 + 1 / 12) ** 0.5), quantity
 
 
 def readings_of(points: Points) -> list[ReadingEntry]:
