@@ -2,11 +2,20 @@
 
 from django.urls import reverse
 
+from assets.engineering.assumed import FigureCode
 from assets.models import Fitting, LostMotionFitting, Machine, PartPhoto, Photo, Points, Stretcher
 from assets.photographs.keeping import keep, prepare
 from defects.models import Defect, DefectPhoto, Route
 from defects.routing.routing import code_of
-from inspections.models import Difference, Examination, Inspection, Instrument, Limit, Reading
+from inspections.models import (
+    Difference,
+    Examination,
+    Inspection,
+    InstrumentCheck,
+    Limit,
+    Reading,
+    Regime,
+)
 from inspections.models import Season as RunningSeason
 from tests.pictures import upload
 
@@ -24,6 +33,9 @@ NOT_PAGES = {
     "assets:photo_small",
     "assets:spares_table_workbook",
     "inspections:limit_confirm",
+    "inspections:regime_choose",
+    "inspections:regime_confirm",
+    "inspections:figure_withdraw",
     "inspections:receive",
     "inspections:token",
     "defects:move",
@@ -76,6 +88,7 @@ def every_page() -> dict[str, list[str]]:
     parts = [["stretcher", rod.tag], ["machine", machine.tag]]
     parts += [["lostmotionfitting", part.tag] for part in LostMotionFitting.objects.all()[:1]]
     kinds = ["stretcher", "machine", "lostmotionfitting"]
+    check = InstrumentCheck.objects.filter(correction__isnull=True).first()
     asked = {
         "login": [[]],
         "password_change": [[]],
@@ -134,7 +147,15 @@ def every_page() -> dict[str, list[str]]:
         "inspections:limit_edit": [[Limit.objects.first().pk]],
         "inspections:instruments": [[]],
         "inspections:instrument_new": [[]],
-        "inspections:instrument_edit": [[Instrument.objects.first().pk]],
+        "inspections:instrument": [[check.instrument_id]],
+        "inspections:instrument_edit": [[check.instrument_id]],
+        "inspections:check_new": [[check.instrument_id]],
+        "inspections:check_correct": [[check.pk]],
+        "inspections:regimes": [[]],
+        "inspections:regime_new": [[]],
+        "inspections:regime_edit": [[Regime.objects.first().pk]],
+        "inspections:figures": [[]],
+        "inspections:figure_confirm": [[FigureCode.REPEAT_FWC.value]],
         "defects:list": [[]],
         "defects:queue": [["signalling"], ["permanent_way"]],
         "defects:defect": [[d.number] for d in Defect.objects.order_by("-number")[:3]],

@@ -406,7 +406,7 @@ def test_what_each_stretcher_held_is_drawn_with_the_step_that_no_work_explains(
 def test_slack_that_could_not_have_shown_is_said_for_each_stretcher(
     switch, technician, as_technician
 ):
-    visit(switch, technician, {1: 95.0, 2: 110.0})
+    passages(switch, technician, 3, at_back=1325.0)
     page = switch_page(as_technician)
     assert "Slack of any size at the second stretcher could not have shown in these" in page
 

@@ -153,5 +153,5 @@ def test_a_note_takes_the_same_queries_however_much_was_done(
         make_defect(worked, title="More", at=noon(2025, 6, 3))
     placed = with_places(worked)
     handover.note_of(placed, date(2025, 6, 2), date(2025, 6, 4))  # judges what was changed
-    with django_assert_max_num_queries(17):
+    with django_assert_max_num_queries(18):
         handover.note_of(placed, date(2025, 6, 2), date(2025, 6, 4))
