@@ -114,3 +114,8 @@ def test_a_railway_that_reads_finer_is_surer_of_the_same_readings():
     assert answers(points).lies[0].sure is Sure.TOO_CLOSE
     finer = own(repeat_fwc_mm=0.2, repeat_opening_mm=0.2, repeat_fwp_mm=0.2, repeat_residual_mm=0.2)
     assert answers(replace(points, assumed=finer)).lies[0].clearance.sure is Sure.CLEAR
+
+
+def test_what_is_assumed_is_told_with_its_unit():
+    assert BY_CODE["straight_space_mm"].assumed == "20 mm"
+    assert BY_CODE["visit_share"].assumed == "0.5"

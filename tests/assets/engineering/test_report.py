@@ -597,3 +597,25 @@ def test_what_if_says_why_it_cannot_where_nothing_is_read():
     points = make_switch(left_closed=LieReadings(), right_closed=LieReadings())
     with pytest.raises(CannotSay, match="With left closed: "):
         what_if(points, {2: -4.0})
+
+
+def test_what_is_not_known_of_studs_and_goosenecks_is_said_and_what_is_known_is_not():
+    unknown = make_switch(studs_mm=None, rods=tuple(make_rod(n) for n in range(4)))
+    said = report(unknown).ways
+    assert said[0].startswith("Studs behind the planing are not recorded")
+    assert "The second stretcher may be a gooseneck: rigid, and giving way." in said
+    rods = tuple(make_rod(n, gooseneck=False) for n in range(4))
+    assert report(make_switch(studs_mm=(), rods=rods)).ways == ()
+
+
+def test_the_opening_has_a_verdict_of_its_own_with_how_sure_it_is():
+    lie = report(make_switch()).left_closed
+    assert lie.opening_words == "within limits, clear"
+    tight = SwitchLimits(50.0, lie.opening_mm + 1.5, None, 120.0)
+    assert report(make_switch(limits=tight)).left_closed.opening_words == "out of limits, clear"
+    assert report(make_switch(limits=SwitchLimits(50.0))).left_closed.opening_words == ""
+
+
+def test_the_least_clearance_is_told_with_how_far_off_it_may_be():
+    sure = report(make_switch()).left_closed.how_sure
+    assert sure.spread_mm == pytest.approx(1.645 * sure.least_sigma_mm)

@@ -197,3 +197,11 @@ def test_what_was_read_beyond_the_heel_says_nothing_of_the_switch():
     assert found.least_fwc == plain.least_fwc
     assert found.held == plain.held
     assert found.doubted == ()
+
+
+def test_an_opening_read_with_a_rough_rule_counts_by_its_own_sigma():
+    rough, fine = (
+        combine(make_readings(opening_mm=110.0, opening_sigma_mm=sigma)) for sigma in (5.0, 0.1)
+    )
+    assert abs(fine.switch.opening_mm - 110) < abs(rough.switch.opening_mm - 110)
+    assert fine.fwc_sigma(0.0)[0] < rough.fwc_sigma(0.0)[0]

@@ -7,7 +7,7 @@ import pytest
 
 from assets.engineering.readings import taken
 from assets.engineering.two_rails.combining import Estimate, combined
-from assets.engineering.two_rails.play import both_lies, play
+from assets.engineering.two_rails.play import Play, both_lies, play
 from assets.engineering.words import Lie
 from tests.assets.engineering.switches import clearances
 from tests.assets.engineering.two_rails.test_combining import (
@@ -122,3 +122,10 @@ def test_a_single_stretcher_forces_nothing_so_slack_of_any_size_could_hide_in_it
     readings = make_readings(fwc=reads(fwc), fwp=passage, residual=(), gauge=())
     one = combined(SHAPE, True, RODS[:1], taken(readings, RODS[:1]), ERRORS)
     assert play(RODS[:1], one, one)[0].not_seen_mm is None
+
+
+def test_slack_that_could_not_have_shown_is_told_in_words():
+    told = Play(2, "second stretcher", Estimate(0.0, 0.5), False, 3.04)
+    sentence = "at the second stretcher could not have shown in these readings."
+    assert told.unseen == f"Slack of less than 3.0 mm {sentence}"
+    assert replace(told, not_seen_mm=None).unseen == f"Slack of any size {sentence}"
