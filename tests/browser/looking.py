@@ -16,25 +16,21 @@ def browse(browser, live_server, log_in, size, username="engineer"):
     return context.new_page()
 
 
-def wrong_on_every_page(pages, browser, live_server, log_in, size, dark: bool = True) -> list[str]:
-    """axe-core's rules (WCAG 2.2 A and AA and its best practices), in the light and, ``dark``, the
-    contrast of the dark colours; pages that run over the width; what was asked of another origin;
-    errors of scripts."""
+def wrong_on_every_page(pages, browser, live_server, log_in, size, scheme: str) -> list[str]:
+    """axe-core's rules (WCAG 2.2 A and AA and its best practices); pages that run over the width;
+    what was asked of another origin; errors of scripts. Colours are the same at every width, so
+    that each width looks at one ``scheme`` of them, light or dark."""
     page = browse(browser, live_server, log_in, size)
     abroad, errors, found = set(), [], []
     page.on("request", lambda request: abroad.add(request.url.split("/", 3)[2]))
     page.on("pageerror", lambda error: errors.append(f"{page.url}: {error}"))
     page.on("console", lambda said: said.type == "error" and errors.append(said.text))
-    firsts = {group[0] for group in pages.values()}  # those after it have the same colours
     for address in [address for group in pages.values() for address in group]:
-        page.emulate_media(color_scheme="light")
+        page.emulate_media(color_scheme=scheme)
         answer = page.goto(address)
         found += [] if answer.status in (200, 404) else [f"{address} answers {answer.status}"]
         page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
-        found += violations(page, "light")
-        if dark and address in firsts:
-            page.emulate_media(color_scheme="dark")
-            found += violations(page, "dark", CONTRAST)
+        found += violations(page, scheme)
         width = page.evaluate("document.documentElement.scrollWidth")
         if width > size["width"]:
             found.append(f"{address} is {width} wide")

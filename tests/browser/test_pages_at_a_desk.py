@@ -1,4 +1,4 @@
-"""Every page at a desk: no accessibility rule is broken, nothing runs over the width."""
+"""Every page at a desk, in dark colours: no accessibility rule is broken, nothing runs over the width."""
 
 from tests.browser.addresses import every_page
 from tests.browser.conftest import DESK
@@ -8,9 +8,7 @@ from tests.browser.looking import wrong_on_every_page, wrong_on_the_pages_of_a_f
 def test_no_page_breaks_an_accessibility_rule_or_runs_over_its_width(
     demo_railway, browser, live_server, log_in
 ):
-    # The dark colours are the same at every width: their contrast is looked at on the phone.
-    wrong = wrong_on_every_page(every_page(), browser, live_server, log_in, DESK, dark=False)
-    assert wrong == []
+    assert wrong_on_every_page(every_page(), browser, live_server, log_in, DESK, "dark") == []
 
 
 def test_the_pages_of_a_file_that_was_sent_break_no_rule_either(

@@ -1,4 +1,4 @@
-"""Every page on a phone: no accessibility rule is broken, nothing runs over the width."""
+"""Every page on a phone, in light colours: no accessibility rule is broken, nothing runs over the width."""
 
 from tests.browser.addresses import every_page
 from tests.browser.conftest import PHONE
@@ -8,7 +8,7 @@ from tests.browser.looking import wrong_on_every_page, wrong_on_the_pages_of_a_f
 def test_no_page_breaks_an_accessibility_rule_or_runs_over_its_width(
     demo_railway, browser, live_server, log_in
 ):
-    assert wrong_on_every_page(every_page(), browser, live_server, log_in, PHONE) == []
+    assert wrong_on_every_page(every_page(), browser, live_server, log_in, PHONE, "light") == []
 
 
 def test_the_pages_of_a_file_that_was_sent_break_no_rule_either(
