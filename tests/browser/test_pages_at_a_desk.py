@@ -1,4 +1,4 @@
-"""Every page at a desk, in dark colours: no accessibility rule is broken, nothing runs over the width."""
+"""Every page at a desk, in dark colours: no accessibility rule is broken, none is too wide."""
 
 from tests.browser.addresses import every_page
 from tests.browser.conftest import DESK

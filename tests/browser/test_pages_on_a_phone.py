@@ -1,4 +1,4 @@
-"""Every page on a phone, in light colours: no accessibility rule is broken, nothing runs over the width."""
+"""Every page on a phone, in light colours: no accessibility rule is broken, none is too wide."""
 
 from tests.browser.addresses import every_page
 from tests.browser.conftest import PHONE
