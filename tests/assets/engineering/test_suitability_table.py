@@ -170,7 +170,7 @@ def test_the_table_is_what_the_rules_say_pair_by_pair(spares, places):
 
 
 @pytest.mark.by_chance
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(rods, positions(), st.sampled_from(list(Role)), st.booleans())
 def test_saying_what_a_rod_is_made_for_changes_no_answer_that_was_given(rod, place, role, answer):
     """Only *cannot say* may become anything else: what suits, suits whatever is found out."""
@@ -181,7 +181,7 @@ def test_saying_what_a_rod_is_made_for_changes_no_answer_that_was_given(rod, pla
 
 
 @pytest.mark.by_chance
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(fittings, positions(), st.sampled_from(list(DriveLug)), st.booleans())
 def test_saying_which_lugs_a_fitting_takes_changes_no_answer_that_was_given(
     fitting, place, lug, answer
