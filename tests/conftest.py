@@ -30,6 +30,20 @@ def pytest_collection_modifyitems(config, items):
     config.hook.pytest_deselected(items=left)
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """A file to a worker, but the tests of the demo together: they share one that takes long to
+    load, and a worker that runs another file between would load it again."""
+    from xdist.scheduler import LoadFileScheduling
+
+    class DemoTogether(LoadFileScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            demo = "tests/config/demo/"
+            return demo if nodeid.startswith(demo) else super()._split_scope(nodeid)
+
+    return DemoTogether(config, log)
+
+
 def _asks_the_database(item) -> bool:
     return "django_db" in item.keywords or not {"db", "transactional_db"}.isdisjoint(
         item.fixturenames

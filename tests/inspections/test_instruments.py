@@ -12,7 +12,7 @@ from assets.engineering.report import report
 from assets.models import Points
 from inspections.latest.open_switch import PER_PLACE, read_points
 from inspections.latest.taken_with import TakenWith
-from inspections.models import InstrumentCheck, Outlook, Reading
+from inspections.models import Instrument, InstrumentCheck, Outlook, Reading
 from inspections.recording.entries import ReadingEntry
 from tests import builders, workbooks
 from tests.inspections.test_recording import fwc, record
@@ -143,7 +143,8 @@ def test_figures_of_an_instrument_are_in_the_unit_of_its_kind(as_technician):
     new = reverse("inspections:instrument_new")
     sent = {"tag": "RU-1", "kind": "rule", "resolution": "0.1 cm", "uncertainty": "0.2"}
     as_technician.post(new, sent)
-    page = page_of(as_technician.get(reverse("inspections:instrument", args=[1])))
+    made = Instrument.objects.get(tag="RU-1")
+    page = page_of(as_technician.get(reverse("inspections:instrument", args=[made.pk])))
     assert "1 mm" in page
     assert "0.2 mm" in page
     refused = as_technician.post(new, {**sent, "tag": "TW-1", "kind": "torque_wrench"})
