@@ -6,7 +6,7 @@ their σ allows by least squares, and every figure that is a sum of the same car
 What the readings do not determine is left out. Lengths in mm.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -19,7 +19,7 @@ from assets.engineering.assumed import Assumed
 from assets.engineering.blade import Blade, influence_at
 from assets.engineering.cannot_say import CannotSay
 from assets.engineering.open_switch import Least, OpenSwitch
-from assets.engineering.readings import Taken
+from assets.engineering.readings import QUANTITIES, Taken
 from assets.engineering.shape import Floats, Shape, gap_behind, head_width
 from assets.engineering.switch_inputs import Rod
 
@@ -191,38 +191,28 @@ class _Sums:
         return self.gauge(x) - self.closed_rail(x) - self.open_rail(x)
 
     def rows(self) -> list[_Row]:
-        heel = self.shape.heel_mm
+        """What each reading says of the unknowns, and what is assumed where none was taken."""
         readings, errors = self.readings, self.errors
         rows = []
         if readings.opening_mm is not None:
             opening = readings.opening_mm - self._gap(0.0)
             sigma = readings.sigmas.get(("opening", 0.0), errors.opening_mm)
             rows.append(_Row("switch opening", self.open_rail(0.0), opening, sigma))
-        for x, mm in readings.fwc.items():
-            if x <= heel:
-                name = f"free wheel clearance at {x:.0f} mm"
-                sigma = readings.sigmas.get(("fwc", x), errors.fwc_mm)
-                rows.append(_Row(name, self.open_rail(x), mm - self._gap(x), sigma))
-        for x, mm in readings.residual.items():
-            if x <= heel:
-                name = f"residual opening at {x:.0f} mm"
-                sigma = readings.sigmas.get(("residual", x), errors.residual_mm)
-                rows.append(_Row(name, self.closed_rail(x), mm, sigma))
-        for x, mm in readings.closed_gap.items():
-            if x <= heel:
-                name = f"gap on the closed side at {x:.0f} mm"
-                sigma = readings.sigmas.get(("closed_gap", x), errors.residual_mm)
-                rows.append(_Row(name, self.closed_rail(x), mm - self._gap(x), sigma))
-        for x, mm in readings.fwp.items():
-            if x <= heel:
-                name = f"free wheel passage at {x:.0f} mm"
-                sigma = readings.sigmas.get(("fwp", x), errors.fwp_mm)
-                rows.append(_Row(name, self.passage(x), mm + self._gap(x), sigma))
-        for x, mm in readings.gauge.items():
-            if x <= heel:
-                name = f"track gauge at {x:.0f} mm"
-                sigma = readings.sigmas.get(("gauge", x), errors.gauge_mm)
-                rows.append(_Row(name, self.gauge(x), mm, sigma))
+        # By quantity: what it is a sum of, how often the gap of the shape is in it, and its σ.
+        told: tuple[tuple[str, Callable[[float], Floats], int, float], ...] = (
+            ("fwc", self.open_rail, 1, errors.fwc_mm),
+            ("residual", self.closed_rail, 0, errors.residual_mm),
+            ("closed_gap", self.closed_rail, 1, errors.residual_mm),
+            ("fwp", self.passage, -1, errors.fwp_mm),
+            ("gauge", self.gauge, 0, errors.gauge_mm),
+        )
+        for quantity, parts, gaps, usual in told:
+            for x, mm in getattr(readings, quantity).items():
+                if x <= self.shape.heel_mm:
+                    known_mm = mm - gaps * self._gap(x) if gaps else mm
+                    sigma = readings.sigmas.get((quantity, x), usual)
+                    name = f"{QUANTITIES[quantity]} at {x:.0f} mm"
+                    rows.append(_Row(name, parts(x), known_mm, sigma))
         return [*rows, *self._assumed()]
 
     def _assumed(self) -> list[_Row]:

@@ -33,35 +33,43 @@ def moved_by(rails: TwoRails, rod: int, longer_mm: float) -> tuple[float, float]
     return lost, float((before.closed_at(place) - after.closed_at(place))[0])
 
 
-def solve_by_chance(count: int) -> float:
-    """Every contact pushes or is clear, every rod and home is kept; seconds it took to solve."""
+def solve_by_chance(count: int) -> tuple[float, float]:
+    """The least push (1) of any contact, and by how much (mm) any rod, home or contact is missed
+    at worst: a contact that pushes is touched, no other is gone through."""
     chance = np.random.default_rng(1884)
-    took = 0.0
+    least_push, missed = np.inf, 0.0
     for _ in range(count):
         drawn = any_switch(chance)
         rails = drawn.rails
-        began = process_time()
         lying = rails.set_to(drawn.lengths_mm, drawn.homes_mm)
-        took += process_time() - began
         clear = lying.closed_at(rails.contacts_mm) + rails.gaps_mm
         given = rails.softness * lying.forces[: len(rails.rods_mm)]
         both = lying.open_at(rails.rods_mm) + lying.closed_at(rails.rods_mm)
-        assert lying.pushed.min() >= 0
-        assert clear.min() > -2e-6
-        assert abs(clear[lying.pushed > 0]).max(initial=0.0) < 2e-6
-        assert abs(both + given - drawn.lengths_mm).max() < 1e-6
-        assert abs(lying.closed_at(rails.homes_mm) - drawn.homes_mm).max() < 1e-6
-    return took
+        least_push = min(least_push, lying.pushed.min())
+        missed = max(
+            missed,
+            -clear.min(),
+            abs(clear[lying.pushed > 0]).max(initial=0.0),
+            abs(both + given - drawn.lengths_mm).max(),
+            abs(lying.closed_at(rails.homes_mm) - drawn.homes_mm).max(),
+        )
+    return least_push, missed
 
 
 @pytest.mark.by_chance
 def test_a_thousand_switches_by_chance_end_with_every_contact_pushing_or_clear():
-    solve_by_chance(1000)
+    least_push, missed_mm = solve_by_chance(1000)
+    assert least_push >= 0
+    assert missed_mm < 1e-6
 
 
 @pytest.mark.benchmark
 def test_four_thousand_switches_by_chance_end_with_every_contact_pushing_or_clear():
-    print(f"\n4,000 switches by chance: {solve_by_chance(4000):.1f} s of the processor")
+    began = process_time()
+    least_push, missed_mm = solve_by_chance(4000)
+    print(f"\n4,000 switches by chance: {process_time() - began:.1f} s of the processor")
+    assert least_push >= 0
+    assert missed_mm < 1e-6
 
 
 @pytest.mark.parametrize("held", [True, False])
