@@ -33,7 +33,7 @@ from .thousandths import thousandths
 from .two_rails.advice import Advice
 from .two_rails.answers import Answers, LieAnswer, answers
 from .two_rails.cases import Cases
-from .two_rails.certainty import Sure
+from .two_rails.certainty import Sure, decide
 from .two_rails.lying import Lying
 from .wheels import passage_mm
 from .words import Lie
@@ -148,7 +148,8 @@ def _report(points: SwitchFacts, changes_mm: Mapping[int, float], found: Answers
         found = Answers()
     reports = [_lie_report(points, frame, s, bool(changes_mm), missing) for s in states]
     told = {one.lie: one for one in found.lies}
-    left, right = (_how_sure(lie, told.get(lie.lie)) for lie in reports)
+    limit = points.limits.fwc_least_mm
+    left, right = (_how_sure(lie, told.get(lie.lie), limit) for lie in reports)
     rods = _rod_reports(points, read, found, changes_mm)
     missing += [said for said in found.missing if said not in missing]
     missing += facts_missing(points, found.advice)
@@ -199,17 +200,20 @@ def _altered(state: _LieState, cases: Cases, changes_mm: Mapping[int, float]) ->
     return replace(state, read=replace(state.read, switch=switch), closed=closed, ways=every)
 
 
-def _how_sure(lie: LieReport, told: LieAnswer | None) -> LieReport:
+def _how_sure(lie: LieReport, told: LieAnswer | None, limit_mm: float | None) -> LieReport:
     """The report with how sure it is, where that can be said."""
-    if told is None or not lie.x_mm:
+    if told is None or lie.least_fwc is None:
         return lie
     low, high = told.fwc_mm(np.array(lie.x_mm))
     clearance = None
     if told.clearance is not None:
         good = lie.verdict in (FwcVerdict.WITHIN, FwcVerdict.WHEELS_TOUCH)
-        # One reading below the limit counts, whatever all of them together come to.
+        # One reading below the limit counts, whatever all of them together come to; and the figure
+        # that is printed must be clear of the limit itself.
         agreed = told.clearance.within == good
-        clearance = told.clearance.sure if agreed else Sure.TOO_CLOSE
+        printed = decide(lie.least_fwc.mm, told.least_sigma_mm, least_mm=limit_mm)
+        clear = agreed and Sure.TOO_CLOSE not in (told.clearance.sure, printed.sure)
+        clearance = Sure.CLEAR if clear else Sure.TOO_CLOSE
     return replace(
         lie,
         how_sure=HowSure(

@@ -13,6 +13,7 @@ from assets.engineering.open_switch import Least
 from assets.engineering.report import report, setting_up_sheet, what_if
 from assets.engineering.shape import expected_gap
 from assets.engineering.switch_inputs import LieReadings, Read, SwitchFacts, SwitchLimits
+from assets.engineering.two_rails.certainty import Sure
 from assets.engineering.wheels import Wheels
 from assets.engineering.words import Adjustability, Heel, Lie
 
@@ -619,3 +620,19 @@ def test_the_opening_has_a_verdict_of_its_own_with_how_sure_it_is():
 def test_the_least_clearance_is_told_with_how_far_off_it_may_be():
     sure = report(make_switch()).left_closed.how_sure
     assert sure.spread_mm == pytest.approx(1.645 * sure.least_sigma_mm)
+
+
+def test_a_figure_that_is_printed_too_near_its_limit_is_never_called_clear():
+    """Whatever all readings together come to: the sentence shows this figure with its spread."""
+    fwc = clearances()
+    passage = tuple(Read(1432.0 - mm - 1.4, order) for order, mm in enumerate(fwc))
+    lie = make_lie(fwc, fwp=passage)  # the passages put the rail further open than it was read
+    seen = set()
+    for above in (0.2, 0.5, 0.8, 1.5, 4.0):
+        least = report(make_switch(left_closed=lie)).left_closed.least_fwc.mm
+        limits = SwitchLimits(least - above, 102.0, 108.0, 120.0)
+        told = report(make_switch(left_closed=lie, limits=limits)).left_closed
+        assert told.verdict == FwcVerdict.WITHIN
+        assert told.sure == Sure.TOO_CLOSE or above >= told.how_sure.spread_mm
+        seen.add(told.sure)
+    assert seen == {Sure.TOO_CLOSE, Sure.CLEAR}
